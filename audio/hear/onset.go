@@ -1,0 +1,35 @@
+package hear
+
+// Onset is the beginning of one note.
+type Onset struct {
+	// Seconds from the first sample of the stream.
+	Seconds float64
+	// Midi is the nearest note number, 69 for A4 = 440 Hz; 0 when no pitch was heard.
+	Midi int
+	// Cents is how far the pitch lies from Midi, -50 to 50.
+	Cents float64
+	// Certainty that a note begins here, 0 to 1.
+	Certainty float64
+	// Slurred is true when the note was told by its pitch alone, with no
+	// attack of its own.
+	Slurred bool
+}
+
+// Hearing sums up what came in, so that a take with nothing to judge can be
+// told from one with notes in it.
+type Hearing struct {
+	// Seconds of sound taken in.
+	Seconds float64
+	// Peak is the largest absolute sample (full scale is 1); NaN and infinite
+	// samples are counted in Broken and heard as silence.
+	Peak float64
+	// Clipped is the share of samples, 0 to 1, that lie in flat runs at the peak.
+	Clipped float64
+	// Broken counts samples that were no numbers.
+	Broken int
+	// Sounding and Pitched are the shares of the time, 0 to 1, with any sound
+	// above the take's own floor, and with a steady pitch.
+	Sounding, Pitched float64
+	// Notes counts the onsets given up so far.
+	Notes int
+}

@@ -1,0 +1,135 @@
+package hear
+
+// NoteKind says what part a note plays in the evenness of a take.
+type NoteKind string
+
+// The kinds of note.
+const (
+	// Played is the note of its slot.
+	Played NoteKind = "played"
+	// Doubled is a second note on a slot that has one already.
+	Doubled NoteKind = "doubled"
+	// Extra is a note that belongs to no slot.
+	Extra NoteKind = "extra"
+)
+
+// Note is an onset set against the grid.
+type Note struct {
+	Onset
+	// Kind is empty when there is no grid.
+	Kind NoteKind
+	// Slot and Rep, counted from 1; both 0 for an extra note or without a grid.
+	Slot, Rep int
+	// GridSeconds is where the slot lies after the take's own offset and
+	// drift, so Seconds - GridSeconds is the deviation.
+	GridSeconds float64
+	// DeviationMs is how late the note is on its slot (negative: early), in
+	// milliseconds, with the take's offset and drift removed.
+	DeviationMs float64
+}
+
+// Missed is a slot within the take on which no note was heard.
+type Missed struct {
+	Slot int `json:"slot"`
+	Rep  int `json:"rep"`
+	// Seconds is where the note would have been.
+	Seconds float64 `json:"seconds"`
+}
+
+// SlotStat sums up one slot over all reps.
+type SlotStat struct {
+	Slot int `json:"slot"`
+	// Notes counts the played notes the figures rest on.
+	Notes int `json:"notes"`
+	// MeanMs is the mean deviation, late positive: the slot's systematic
+	// unevenness. SpreadMs is the standard deviation over the reps: its
+	// instability. Both in milliseconds.
+	MeanMs   float64 `json:"mean_ms"`
+	SpreadMs float64 `json:"spread_ms"`
+	// Missed and Doubled count slots without a note and notes beyond the first.
+	Missed  int `json:"missed"`
+	Doubled int `json:"doubled"`
+}
+
+// ChangeStat sums up the change between two neighbouring slots over all reps.
+type ChangeStat struct {
+	FromSlot int `json:"from_slot"`
+	ToSlot   int `json:"to_slot"`
+	// Count of the pairs the figures rest on.
+	Count int `json:"count"`
+	// MeanMs is by how much the step to the second note is longer than even
+	// (negative: shorter), SpreadMs its standard deviation, in milliseconds.
+	MeanMs   float64 `json:"mean_ms"`
+	SpreadMs float64 `json:"spread_ms"`
+	// Effect is MeanMs over SpreadMs (Cohen's d of one sample), bounded to +-99.
+	Effect float64 `json:"effect"`
+	// P is the chance, 0 to 1, that an even player would show a change this
+	// far out somewhere in the take; 1 when it cannot be said.
+	P float64 `json:"p"`
+	// Audible is true when MeanMs is above the just noticeable difference.
+	Audible bool `json:"audible"`
+}
+
+// WeakChange is the one change most worth practising: the change into the
+// note that is out of place.
+type WeakChange struct {
+	FromSlot int `json:"from_slot"`
+	ToSlot   int `json:"to_slot"`
+	// LateMs is by how much the second note comes late (negative: early).
+	LateMs float64 `json:"late_ms"`
+	// Effect is LateMs over its spread from rep to rep.
+	Effect float64 `json:"effect"`
+	// P as in ChangeStat.
+	P float64 `json:"p"`
+	// CatchesUp is true when the change after it makes good for it.
+	CatchesUp bool `json:"catches_up"`
+}
+
+// Chunk is what to cut out and loop: the change with the note before it, and
+// the landing after.
+type Chunk struct {
+	// FromSlot is the first slot to play and Landing the slot to land on,
+	// both counted from 1 in the rep; Landing may lie beyond the rep's last
+	// slot, in the next one.
+	FromSlot int `json:"from_slot"`
+	Landing  int `json:"landing"`
+	// FirstBeat, counted from 1 in the rep, and Beats give the same in whole
+	// beats, as a routine's chunk takes them.
+	FirstBeat int `json:"first_beat"`
+	Beats     int `json:"beats"`
+}
+
+// Report is what the ears have to say about a take. It marshals to the JSON
+// of the hear command.
+type Report struct {
+	// Notes are all onsets in order of time, set against the grid when there is one.
+	Notes []Note
+	// Grid is the grid the notes were set against; HasGrid is false without one.
+	Grid    Grid
+	HasGrid bool
+	// Reps counts the reps with at least one note.
+	Reps int
+	// Slots and Changes in order; empty without a grid.
+	Slots   []SlotStat
+	Changes []ChangeStat
+	// Missed slots in order of time.
+	Missed []Missed
+	// Doubled and Extra count the notes of those kinds.
+	Doubled, Extra int
+	// OffsetMs is how late the whole take lies on the grid, and
+	// DriftMsPerMinute by how much it falls behind the given tempo (negative:
+	// runs ahead); both were removed before anything else was measured.
+	OffsetMs, DriftMsPerMinute float64
+	// SystematicMs is the spread of the slots' means and InstabilityMs the
+	// usual spread within a slot from rep to rep, in milliseconds (van Vugt,
+	// Jabusch & Altenmüller 2012, Front. Psychol. 3:495).
+	SystematicMs, InstabilityMs float64
+	// JNDMs is the just noticeable difference at this tempo, in milliseconds.
+	JNDMs float64
+	// Weak is the change to work on; nil when none stands out or it cannot be said.
+	Weak *WeakChange
+	// Cut is the chunk to cut around the weak change; nil without one.
+	Cut *Chunk
+	// Sentence is what a teacher would say.
+	Sentence string
+}
