@@ -1,0 +1,195 @@
+package click
+
+import "slices"
+
+// Chunk is the few beats being looped.
+type Chunk struct {
+	Bar    int   // number of the bar in the passage
+	At     Beats // where in that bar it starts, from 0
+	Length Beats // above 0
+}
+
+// Loop is everything that decides how a chunk sounds but its tempo.
+type Loop struct {
+	Bar     Bar
+	Slots   Slots
+	Accents Accents
+	Pulse   Pulse
+	Count   Counting
+	Chunk   Chunk
+	Landing bool
+	CountIn int // beats before the first rep at a tempo, 0 for none
+	Breath  int // beats between reps, 0 for none
+}
+
+// RepBeats is the length of a rep in time: the chunk filled up to whole beats,
+// and one beat more for the landing.
+func (l Loop) RepBeats() int {
+	n := l.chunkBeats()
+	if l.Landing {
+		n++
+	}
+	return n
+}
+
+// chunkBeats is how many whole beats the chunk touches.
+func (l Loop) chunkBeats() int {
+	return l.Chunk.At.Add(l.Chunk.Length).Ceil() - l.Chunk.At.Floor()
+}
+
+// CountInPhrase is the count-in before the chunk: every slot sounds as it will
+// in the chunk, so that the subdivision is in the ear before the fingers move.
+// With the pulse on the offbeat the beats sound too. It reports false when the
+// loop has no count-in.
+func (l Loop) CountInPhrase(t Tempo) (Phrase, bool) {
+	if l.CountIn < 1 {
+		return Phrase{}, false
+	}
+	first := l.Chunk.At.Floor() - l.CountIn
+	p := Phrase{Kind: CountIn, Tempo: t, Length: Whole(l.CountIn)}
+	for i := range l.CountIn {
+		p.Strokes = append(p.Strokes, l.beat(first+i, i, InCountIn)...)
+	}
+	return p, true
+}
+
+// RepPhrase is one pass through the chunk, with its landing.
+func (l Loop) RepPhrase(t Tempo) Phrase {
+	first := l.Chunk.At.Floor()
+	start := l.Chunk.At.Sub(Whole(first))
+	end := start.Add(l.Chunk.Length)
+	p := Phrase{Kind: Rep, Tempo: t, Length: Whole(l.RepBeats())}
+	n := l.chunkBeats()
+	for i := range n {
+		for _, s := range l.beat(first+i, i, InChunk) {
+			switch {
+			case s.At.Less(start):
+				s.Part = InLead
+				l.onlyBeat(&s)
+			case !s.At.Less(end):
+				s.Part, s.Dynamics, s.Syllable = InFill, Silent, ""
+			}
+			p.Strokes = append(p.Strokes, s)
+		}
+	}
+	if l.Landing {
+		p.Strokes = append(p.Strokes, l.landing(first+n, n)...)
+	}
+	return p
+}
+
+// BreathPhrase is the rest between reps, in which only the beats sound, at p.
+// It reports false when the loop has no breath.
+func (l Loop) BreathPhrase(t Tempo) (Phrase, bool) {
+	if l.Breath < 1 {
+		return Phrase{}, false
+	}
+	first := l.Chunk.At.Floor() + l.RepBeats()
+	p := Phrase{Kind: Breath, Tempo: t, Length: Whole(l.Breath)}
+	for i := range l.Breath {
+		for _, s := range l.beat(first+i, i, InBreath) {
+			l.onlyBeat(&s)
+			p.Strokes = append(p.Strokes, s)
+		}
+	}
+	return p, true
+}
+
+// onlyBeat leaves a stroke sounding only when it is a beat, and then at p.
+func (l Loop) onlyBeat(s *Stroke) {
+	s.Dynamics, s.Voice = Silent, SlotVoice
+	if s.Slot == 0 {
+		s.Dynamics, s.Voice = Piano, BeatVoice
+	} else {
+		s.Syllable = ""
+	}
+}
+
+// landing is the beat after the chunk, of which only the first click sounds.
+func (l Loop) landing(beat, i int) []Stroke {
+	strokes := l.beat(beat, i, InLanding)
+	sounded := false
+	for k := range strokes {
+		if sounded {
+			strokes[k].Dynamics = Silent
+		}
+		sounded = sounded || strokes[k].Dynamics != Silent
+		if strokes[k].Slot != 0 {
+			strokes[k].Syllable = ""
+		}
+	}
+	return strokes
+}
+
+// beat is one beat of the click. n is the beat counted from the start of the
+// chunk's bar (it may be negative), at the beat counted from the start of the
+// phrase.
+func (l Loop) beat(n, at int, part Part) []Stroke {
+	inBar := floorMod(n, l.Bar.Beats)
+	marks := l.Accents.Marks(l.Bar, l.Slots, inBar)
+	slots := l.Slots.Count()
+	strokes := make([]Stroke, 0, slots+1)
+	for i := range slots {
+		s := Stroke{
+			At:  Whole(at).Add(l.Slots.At(i)),
+			Bar: l.Chunk.Bar + (n-inBar)/l.Bar.Beats, Beat: inBar, Slot: i,
+			Part:     part,
+			Dynamics: marks[min(i, len(marks)-1)],
+			Syllable: l.Count.Syllable(slots, i, inBar+1),
+		}
+		s.Voice = voice(s.Dynamics, i == 0)
+		strokes = append(strokes, s)
+	}
+	return l.pulse(strokes, n, at)
+}
+
+// pulse turns the strokes of a beat into those of the loop's pulse.
+func (l Loop) pulse(strokes []Stroke, n, at int) []Stroke {
+	first := strokes[0]
+	half := Whole(at).Add(Frac(1, 2))
+	switch l.Pulse {
+	case Doubled:
+		strokes = withHalf(strokes, half, first)
+	case Halved:
+		for i := range strokes {
+			if i > 0 || floorMod(n, 2) != 0 {
+				strokes[i].Dynamics = Silent
+			}
+		}
+	case Offbeat:
+		strokes = withHalf(strokes, half, first)
+		for i := range strokes {
+			beat := i == 0 && first.Part == InCountIn
+			if strokes[i].At != half && !beat {
+				strokes[i].Dynamics = Silent
+			}
+		}
+	}
+	return strokes
+}
+
+// withHalf gives the stroke halfway through the beat the strength of the
+// first, and adds one where no slot lies there.
+func withHalf(strokes []Stroke, half Beats, first Stroke) []Stroke {
+	i, found := slices.BinarySearchFunc(strokes, half, func(s Stroke, at Beats) int { return s.At.Cmp(at) })
+	if !found {
+		s := first
+		s.At, s.Slot, s.Syllable = half, -1, ""
+		return slices.Insert(strokes, i, s)
+	}
+	strokes[i].Dynamics, strokes[i].Voice = first.Dynamics, first.Voice
+	return strokes
+}
+
+// voice picks the sound of a stroke: f is the accent, a beat has its own.
+func voice(d Dynamics, onBeat bool) Voice {
+	switch {
+	case d == Forte:
+		return AccentVoice
+	case onBeat:
+		return BeatVoice
+	}
+	return SlotVoice
+}
+
+func floorMod(a, b int) int { return ((a % b) + b) % b }

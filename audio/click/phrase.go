@@ -1,0 +1,65 @@
+package click
+
+// Kind says what a phrase is.
+type Kind uint8
+
+// The kinds of phrase. A vamp is plain beats that the renderer plays by itself
+// while it has been given nothing else.
+const (
+	CountIn Kind = iota
+	Rep
+	Breath
+	Vamp
+)
+
+// String names the kind for logs and labels.
+func (k Kind) String() string {
+	return [...]string{"count-in", "rep", "breath", "vamp"}[min(k, Vamp)]
+}
+
+// Part says which part of a phrase a stroke belongs to.
+type Part uint8
+
+// The parts. A rep is led in when its chunk starts within a beat, is filled up
+// with silence to the end of its beat, and may have a landing.
+const (
+	InCountIn Part = iota
+	InLead
+	InChunk
+	InFill
+	InLanding
+	InBreath
+	InVamp
+)
+
+// Stroke is one place of the click within a phrase, sounding or silent.
+type Stroke struct {
+	// At is counted from the start of the phrase.
+	At Beats
+	// Bar is the number of the bar in the passage; Beat counts from 0 in that
+	// bar, and Slot from 0 in that beat. Slot is −1 for a click that stands on
+	// no slot (the second click of a doubled pulse over three slots, say).
+	Bar, Beat, Slot int
+	Part            Part
+	Dynamics        Dynamics
+	Voice           Voice
+	// Syllable is the word that is counted on the stroke, or empty.
+	Syllable string
+}
+
+// Phrase is what sounds for some beats at one tempo: a count-in, a rep, a
+// breath. It is a value: on the screen, in a file and in the speaker it is the
+// same. Strokes are in order of At and shared between copies: once a phrase
+// has been handed to a renderer they are not written to.
+//
+// The first slot of every beat has a stroke, silent or not.
+type Phrase struct {
+	// Seq is given by whoever feeds the renderer; it rises from phrase to
+	// phrase and is above 0.
+	Seq    uint64
+	Kind   Kind
+	Tempo  Tempo
+	Length Beats // a whole number of beats, at least 1
+	// Strokes are in order of At, all of them before Length.
+	Strokes []Stroke
+}
