@@ -1,0 +1,245 @@
+package ladder
+
+import (
+	"fmt"
+
+	"footing/audio/click"
+)
+
+// Routine is a saved list of steps.
+type Routine struct {
+	Name  string
+	Steps []Step // at least one, with different names
+}
+
+// Step is one thing to practise: a chunk of a passage, how it clicks, and the
+// ladder it climbs. [Step.Check] says what must hold; [DefaultStep] holds the
+// defaults.
+type Step struct {
+	Name    string
+	Passage Passage
+	Meter   click.Meter
+	Unit    click.Unit // the note value of a beat
+	Tempo   Range
+	Slots   click.Slots
+	// Accents is nil when no dynamics are written.
+	Accents click.Accents
+	Pulse   click.Pulse
+	Count   click.Counting
+	Chunk   Chunk
+	CountIn int // beats, 0 to MaxRest
+	Breath  int // beats, 0 to MaxRest
+	Reps    int // 1 to MaxReps
+	Rule    Rule
+	Pencil  string
+}
+
+// Bounds of a step.
+const (
+	MaxRest       = 32   // beats of count-in or breath
+	MaxReps       = 99   // reps on a rung
+	MaxChunkBeats = 256  // beats in a chunk
+	MaxBar        = 9999 // the number of a bar
+	MaxNeed       = 20   // verdicts in a row that a rule may ask for
+)
+
+// Passage names what is practised: a piece and its bars, both ends included.
+type Passage struct {
+	Piece    string
+	From, To int
+}
+
+// Chunk is the part of the passage that is looped.
+type Chunk struct {
+	Bar     int         // its first bar, within the passage
+	At      click.Beats // where in that bar, from 0
+	Length  click.Beats // above 0
+	Landing bool
+}
+
+// Range is the tempos of a step: from the start to the goal.
+type Range struct {
+	// From is the lowest rung; 0 when Below counts rungs down from the goal.
+	From  click.Tempo
+	Below int
+	Goal  click.Tempo
+	By    StepSize
+}
+
+// StepKind says how rungs are spaced.
+type StepKind uint8
+
+// The spacings: so many bpm, so many percent of the rung below, or the 39
+// traditional marks.
+const (
+	ByBPM StepKind = iota
+	ByPercent
+	ByMarks
+)
+
+// StepSize is the distance between neighbouring rungs.
+type StepSize struct {
+	Kind StepKind
+	// Amount is in thousandths of a bpm, or thousandths of a percent; it has no
+	// meaning for marks.
+	Amount int64
+}
+
+// String is the word in a routine file: "4 bpm", "5%" or "marks".
+func (s StepSize) String() string {
+	switch s.Kind {
+	case ByPercent:
+		return click.Tempo(s.Amount).String() + "%"
+	case ByMarks:
+		return "marks"
+	}
+	return click.Tempo(s.Amount).String() + " bpm"
+}
+
+// RuleKind is one of the six rules of the ladder.
+type RuleKind uint8
+
+// The rules; see [Rule].
+const (
+	Steady RuleKind = iota
+	Earned
+	Settle
+	TwoUpOneDown
+	Leap
+	Arch
+)
+
+var ruleNames = [...]string{"steady", "earned", "settle", "two up, one down", "leap", "arch"}
+
+// RuleNames lists the words that [ParseRule] knows.
+func RuleNames() []string { return append([]string(nil), ruleNames[:]...) }
+
+// String is the word in a routine file.
+func (k RuleKind) String() string { return ruleNames[min(int(k), len(ruleNames)-1)] }
+
+// ParseRule reads the name of a rule.
+func ParseRule(s string) (RuleKind, error) {
+	for i, name := range ruleNames {
+		if s == name {
+			return RuleKind(i), nil
+		}
+	}
+	return 0, fmt.Errorf("%q is not a rule", s)
+}
+
+// Rule says how verdicts move the ladder:
+//
+//   - steady: after the step's reps, one rung up; no verdict needed
+//   - earned: up after Clean cleans in a row, down after Rough roughs in a row
+//   - settle: down a rung at each rough until Clean cleans in a row (that rung
+//     is the footing), then as earned
+//   - two up, one down: a rung played clean goes two up, then one down, and so
+//     climbs by one
+//   - leap: a slow rung and the goal in turn, the slow one climbing
+//   - arch: up the ladder with a rep fewer on each rung, and down again with a
+//     rep more
+type Rule struct {
+	Kind  RuleKind
+	Clean int // cleans in a row that move up, 1 to MaxNeed
+	Rough int // roughs in a row that move down, 1 to MaxNeed
+}
+
+// DefaultStep is a step with every key that a routine file may leave out at
+// its default, without a name.
+func DefaultStep() Step {
+	return Step{
+		Passage: Passage{From: 1, To: 1},
+		Meter:   click.MakeMeter(4, 4),
+		Unit:    click.Unit{Num: 1, Den: 4},
+		Tempo:   Range{From: click.BPM(60), Goal: click.BPM(100), By: StepSize{ByBPM, 4000}},
+		Slots:   click.EvenSlots(1),
+		Chunk:   Chunk{Bar: 1, Length: click.Whole(4), Landing: true},
+		CountIn: 2,
+		Breath:  2,
+		Reps:    5,
+		Rule:    Rule{Kind: Earned, Clean: 3, Rough: 2},
+	}
+}
+
+// Bar is the step's bar in beats of its unit.
+func (s Step) Bar() (click.Bar, error) { return s.Meter.Bar(s.Unit) }
+
+// Loop is how the step's chunk sounds. The step must be valid.
+func (s Step) Loop() click.Loop {
+	bar, _ := s.Bar()
+	return click.Loop{
+		Bar: bar, Slots: s.Slots, Accents: s.Accents, Pulse: s.Pulse, Count: s.Count,
+		Chunk:   click.Chunk{Bar: s.Chunk.Bar, At: s.Chunk.At, Length: s.Chunk.Length},
+		Landing: s.Chunk.Landing, CountIn: s.CountIn, Breath: s.Breath,
+	}
+}
+
+// A Fault is one thing wrong with a step, in the words of the routine file.
+type Fault struct {
+	Key  string // the key it concerns, such as "chunk" or "tempo"
+	What string // what is wrong
+	Want string // what would be right
+}
+
+// Error is "what; what would be right".
+func (f Fault) Error() string { return f.What + "; " + f.Want }
+
+// Check returns everything that is wrong with the step, nil when it can be
+// practised.
+func (s Step) Check() []Fault {
+	var out []Fault
+	add := func(key, want, what string, args ...any) {
+		out = append(out, Fault{Key: key, What: fmt.Sprintf(what, args...), Want: want})
+	}
+	within := func(key string, n, low, high int) {
+		if n < low || n > high {
+			add(key, fmt.Sprintf("write a whole number from %d to %d", low, high), "%s is %d", key, n)
+		}
+	}
+	if s.Passage.From < 1 || s.Passage.To < s.Passage.From || s.Passage.To > MaxBar {
+		add("passage", fmt.Sprintf("write bars from 1 to %d such as 17-20", MaxBar), "bars %d-%d are not a passage", s.Passage.From, s.Passage.To)
+	}
+	within("count-in", s.CountIn, 0, MaxRest)
+	within("breath", s.Breath, 0, MaxRest)
+	within("reps", s.Reps, 1, MaxReps)
+	within("clean", s.Rule.Clean, 1, MaxNeed)
+	within("rough", s.Rule.Rough, 1, MaxNeed)
+	out = append(out, s.Tempo.check()...)
+	bar, err := s.Bar()
+	if err != nil {
+		out = append(out, Fault{"beat", fmt.Sprintf("a bar of %s is not a whole number of %s beats", s.Meter, s.Unit), fmt.Sprintf("write beat: %s", s.Meter.Unit())})
+		return out
+	}
+	out = append(out, s.checkMarks(bar)...)
+	return append(out, s.checkChunk(bar)...)
+}
+
+func (s Step) checkMarks(bar click.Bar) []Fault {
+	if n := len(s.Accents); n > 1 && n != bar.Beats {
+		return []Fault{{"dynamics", fmt.Sprintf("there are %d lines of dynamics for %d beats a bar", n, bar.Beats), "write one line, or one line for each beat"}}
+	}
+	for _, line := range s.Accents {
+		if len(line) != s.Slots.Count() {
+			return []Fault{{"dynamics", fmt.Sprintf("%q has %d marks for %d slots a beat", click.FormatMarks(line), len(line), s.Slots.Count()), "write one mark for each slot"}}
+		}
+	}
+	return nil
+}
+
+func (s Step) checkChunk(bar click.Bar) []Fault {
+	c := s.Chunk
+	switch {
+	case c.Length.Sign() <= 0 || c.Length.Cmp(click.Whole(MaxChunkBeats)) > 0:
+		return []Fault{{"chunk", fmt.Sprintf("a chunk of %s beats", c.Length), fmt.Sprintf("write more than 0 and at most %d beats", MaxChunkBeats)}}
+	case c.Bar < s.Passage.From || c.Bar > s.Passage.To:
+		return []Fault{{"chunk", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, s.Passage.From, s.Passage.To), "start it within the passage"}}
+	case c.At.Sign() < 0 || !c.At.Less(click.Whole(bar.Beats)):
+		return []Fault{{"chunk", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), bar.Beats), "start it within the bar"}}
+	}
+	start := click.Whole((c.Bar - s.Passage.From) * bar.Beats).Add(c.At)
+	room := click.Whole((s.Passage.To - s.Passage.From + 1) * bar.Beats).Sub(start)
+	if room.Less(c.Length) {
+		return []Fault{{"chunk", fmt.Sprintf("a chunk of %s beats from %d:%s ends after bar %d", c.Length, c.Bar, c.At.Add(click.Whole(1)), s.Passage.To), fmt.Sprintf("write at most %s beats", room)}}
+	}
+	return nil
+}
