@@ -62,4 +62,6 @@ type Phrase struct {
 	Length Beats // a whole number of beats, at least 1
 	// Strokes are in order of At, all of them before Length.
 	Strokes []Stroke
+	// Final lets the click stop by itself at the phrase's end.
+	Final bool
 }

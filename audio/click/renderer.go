@@ -1,0 +1,260 @@
+package click
+
+import (
+	"math"
+	"sync/atomic"
+)
+
+// DefaultVolume is the volume of a new renderer: modest.
+const DefaultVolume = 0.5
+
+// MarkKind says what a [Mark] reports.
+type MarkKind uint8
+
+// What is reported: a phrase began, a stroke was reached (sounding or silent),
+// a phrase ended by its length, the click was stopped.
+const (
+	Began MarkKind = iota
+	Struck
+	Ended
+	Stopped
+)
+
+// Mark reports what a renderer did at a frame.
+type Mark struct {
+	Kind  MarkKind
+	Frame int64 // counted from the renderer's first frame
+	// Phrase is the phrase concerned; nil for Stopped. It is shared: read only.
+	Phrase *Phrase
+	Stroke int   // index into the phrase's strokes, for Struck
+	Tempo  Tempo // the tempo in force
+}
+
+// Renderer turns phrases into samples. It pulls them from a ring, plays each
+// to its end on exact places, and when the ring is empty at a boundary it
+// vamps plain beats at the tempo in force until a phrase arrives.
+//
+// Three goroutines may use a renderer at once: one that calls Render (the
+// audio callback: it takes no lock and allocates nothing), one that feeds
+// phrases (Queue, Replace, Start, Stop, SetTempo), and one that takes marks
+// (NextMark). SetVolume, SetKit and Frames are safe from any.
+type Renderer struct {
+	rate  int
+	queue *Ring[*Phrase]
+	marks *Ring[Mark]
+
+	kit       atomic.Pointer[Kit]
+	volume    atomic.Uint32 // float32 bits
+	transport atomic.Uint64 // starts and stops so far; odd while running
+	validFrom atomic.Uint64 // phrases with a lower Seq are passed over
+	retempo   atomic.Uint64 // Seq of the last phrase it holds for << 20 | tempo
+	frames    atomic.Int64
+	lost      atomic.Uint64
+
+	// What follows belongs to Render alone.
+	mix     mixer
+	heard   uint64 // the transport as last seen
+	playing bool   // a phrase is under way
+	now     int64  // the frame that is rendered next
+	line    Timeline
+	phrase  *Phrase
+	next    int   // the next stroke of phrase
+	due     int64 // the frame of the next stroke, or of the phrase's end
+	vamp    *Phrase
+}
+
+// NewRenderer returns a silent renderer at rate frames a second (8 000 to
+// 384 000) that strikes with kit.
+func NewRenderer(rate int, kit *Kit) *Renderer {
+	r := &Renderer{
+		rate:  rate,
+		queue: NewRing[*Phrase](64),
+		marks: NewRing[Mark](4096),
+		mix:   newMixer(rate, DefaultVolume),
+		vamp: &Phrase{Kind: Vamp, Length: Whole(1),
+			Strokes: []Stroke{{Part: InVamp, Dynamics: MezzoForte, Voice: BeatVoice}}},
+	}
+	r.kit.Store(kit)
+	r.SetVolume(DefaultVolume)
+	return r
+}
+
+// Rate is the number of frames a second.
+func (r *Renderer) Rate() int { return r.rate }
+
+// Frames is how many frames have been rendered, silence included.
+func (r *Renderer) Frames() int64 { return r.frames.Load() }
+
+// SetVolume sets the level, 0 to 1, reached on a ramp of at most 10 ms.
+func (r *Renderer) SetVolume(v float32) {
+	r.volume.Store(math.Float32bits(min(max(v, 0), 1)))
+}
+
+// SetKit changes the timbre from the next stroke on. The kit's rate must be
+// the renderer's.
+func (r *Renderer) SetKit(k *Kit) { r.kit.Store(k) }
+
+// Queue adds a phrase behind those that wait. Its Seq must be above that of
+// every phrase before it. It reports false when the ring is full.
+func (r *Renderer) Queue(p Phrase) bool { return r.queue.Push(&p) }
+
+// Replace passes over every waiting phrase that has not begun and queues p in
+// their place. The phrase that sounds now goes on to its end. It reports false
+// when the ring is full; the waiting phrases are passed over all the same.
+func (r *Renderer) Replace(p Phrase) bool {
+	// Queued first: at no moment is the ring without a phrase.
+	ok := r.Queue(p)
+	r.validFrom.Store(p.Seq)
+	return ok
+}
+
+// Start lets the click run: the first waiting phrase begins with the next
+// frame that is rendered. Without one the renderer waits in silence.
+func (r *Renderer) Start() {
+	if t := r.transport.Load(); t%2 == 0 {
+		r.transport.Store(t + 1)
+	}
+}
+
+// Stop ends the click within 5 ms and passes over every phrase with a Seq
+// below from.
+func (r *Renderer) Stop(from uint64) {
+	r.validFrom.Store(from)
+	if t := r.transport.Load(); t%2 == 1 {
+		r.transport.Store(t + 1)
+	}
+}
+
+// SetTempo changes the tempo by hand, heard at the next slot: it holds for the
+// phrase that sounds now and for every waiting one up to the Seq through.
+func (r *Renderer) SetTempo(t Tempo, through uint64) {
+	r.retempo.Store(through<<20 | uint64(t.Clamp()))
+}
+
+// NextMark takes the oldest mark. It reports false when there is none.
+func (r *Renderer) NextMark() (Mark, bool) { return r.marks.Pop() }
+
+// LostMarks counts the marks that nobody took in time.
+func (r *Renderer) LostMarks() uint64 { return r.lost.Load() }
+
+// Render fills dst with interleaved stereo samples, len(dst)/2 frames. It
+// takes no lock, allocates nothing and never blocks.
+func (r *Renderer) Render(dst []float32) {
+	clear(dst)
+	r.followTransport()
+	frames := len(dst) / 2
+	for pos := 0; pos < frames; {
+		until := frames
+		if r.heard%2 == 1 {
+			if !r.playing {
+				r.begin(NewTimeline(r.now, MinTempo, r.rate), false)
+			}
+			for r.playing && r.due <= r.now {
+				r.reach()
+			}
+			if r.playing {
+				until = int(min(int64(frames), int64(pos)+r.due-r.now))
+			}
+		}
+		r.mix.add(dst[2*pos : 2*until])
+		r.now += int64(until - pos)
+		pos = until
+	}
+	r.mix.finish(dst, math.Float32frombits(r.volume.Load()))
+	r.frames.Store(r.now)
+}
+
+// followTransport sees starts and stops. A stop and a start in one go still
+// cut the phrase that was under way.
+func (r *Renderer) followTransport() {
+	t := r.transport.Load()
+	if t == r.heard {
+		r.dropStale()
+		return
+	}
+	if r.playing {
+		r.mix.cut()
+		r.playing, r.phrase = false, nil
+		r.report(Mark{Kind: Stopped, Frame: r.now, Tempo: r.line.Tempo()})
+	}
+	r.heard = t
+	r.dropStale()
+}
+
+// dropStale passes over the phrases that have been replaced.
+func (r *Renderer) dropStale() {
+	for {
+		p, ok := r.queue.Peek()
+		if !ok || p.Seq >= r.validFrom.Load() {
+			return
+		}
+		r.queue.Pop()
+	}
+}
+
+// begin takes the next phrase and lays it at the start of line. With vamping
+// it plays a beat by itself when nothing waits.
+func (r *Renderer) begin(line Timeline, vamping bool) {
+	r.dropStale()
+	p, ok := r.queue.Pop()
+	if !ok {
+		if !vamping {
+			return
+		}
+		p = r.vamp
+	}
+	r.line, r.phrase, r.next, r.playing = line, p, 0, true
+	if p != r.vamp {
+		r.line.Change(Beats{}, r.tempoOf(p))
+	}
+	r.report(Mark{Kind: Began, Frame: r.line.At(Beats{}).Round(), Phrase: p, Tempo: r.line.Tempo()})
+	r.schedule()
+}
+
+// tempoOf is the phrase's tempo, or the one set by hand since it was made.
+func (r *Renderer) tempoOf(p *Phrase) Tempo {
+	const tempoBits = 1<<20 - 1
+	if by := r.retempo.Load(); p.Seq <= by>>20 && by != 0 {
+		return Tempo(by & tempoBits)
+	}
+	return p.Tempo.Clamp()
+}
+
+// schedule finds the frame of the next stroke or of the phrase's end.
+func (r *Renderer) schedule() {
+	at := r.phrase.Length
+	if r.next < len(r.phrase.Strokes) {
+		at = r.phrase.Strokes[r.next].At
+	}
+	r.due = r.line.At(at).Round()
+}
+
+// reach strikes the stroke that is due, or goes on to the next phrase.
+func (r *Renderer) reach() {
+	if r.next == len(r.phrase.Strokes) {
+		r.report(Mark{Kind: Ended, Frame: r.due, Phrase: r.phrase, Tempo: r.line.Tempo()})
+		if r.phrase.Final && r.transport.CompareAndSwap(r.heard, r.heard+1) {
+			r.heard++
+			r.playing, r.phrase = false, nil
+			r.report(Mark{Kind: Stopped, Frame: r.due, Tempo: r.line.Tempo()})
+			return
+		}
+		r.line.Advance(r.phrase.Length)
+		r.begin(r.line, true)
+		return
+	}
+	s := &r.phrase.Strokes[r.next]
+	r.mix.strike(r.kit.Load().Sound(s.Voice), s.Dynamics.Gain())
+	if r.phrase != r.vamp {
+		r.line.Change(s.At, r.tempoOf(r.phrase))
+	}
+	r.report(Mark{Kind: Struck, Frame: r.due, Phrase: r.phrase, Stroke: r.next, Tempo: r.line.Tempo()})
+	r.next++
+	r.schedule()
+}
+
+func (r *Renderer) report(m Mark) {
+	if !r.marks.Push(m) {
+		r.lost.Add(1)
+	}
+}
