@@ -1,0 +1,107 @@
+package ladder
+
+import "footing/audio/click"
+
+// plannedKept is how many phrases are remembered: what sounds, what waits, and those that a
+// slow device has not made audible yet.
+const plannedKept = 32
+
+// plan decides what follows the phrase that sounds now, and asks for it.
+func (s State) plan() (State, []Effect) {
+	if !s.Running {
+		return s, nil
+	}
+	part, phrase, ok := s.following()
+	if !ok {
+		return s, nil
+	}
+	s.seq++
+	part.Seq, phrase.Seq = s.seq, s.seq
+	if len(s.planned) >= plannedKept {
+		s.planned = s.planned[len(s.planned)-plannedKept+1:]
+	}
+	s.planned = append(s.planned[:len(s.planned):len(s.planned)], part)
+	return s, []Effect{Play{phrase}}
+}
+
+// following is the phrase after the one that sounds: after a rep the breath,
+// after anything else the next rep, with a count-in before it at a start and
+// at a change of tempo. ok is false when nothing follows.
+func (s State) following() (part Part, phrase click.Phrase, ok bool) {
+	from := s
+	if s.Sounding.Kind == click.Rep && s.Sounding.Seq != 0 {
+		// What comes after the rep depends on how it counts, and it has not
+		// ended yet: look ahead on a copy. The rep is taken for whole.
+		from = s.endRep(s.Sounding.Seq)
+		if p, has := s.partOf(s.Sounding).BreathPhrase(s.Sounding.Tempo); has {
+			part = s.Sounding
+			part.Kind = click.Breath
+			p.Final = from.over()
+			return part, p, true
+		}
+		if from.over() {
+			return Part{}, click.Phrase{}, false
+		}
+	}
+	from = from.onward()
+	step, tempo := from.Step(), from.Standing.Tempo()
+	part = Part{Kind: click.Rep, Step: from.StepAt, Tempo: tempo, Chunk: step.Chunk, Name: step.Name}
+	last := s.Sounding
+	if last.Seq == 0 || last.Tempo != tempo || last.Step != from.StepAt {
+		if p, has := step.Loop().CountInPhrase(tempo); has {
+			part.Kind = click.CountIn
+			return part, p, true
+		}
+	}
+	p := step.Loop().RepPhrase(tempo)
+	// Without a breath the last rep itself must end the click.
+	p.Final = step.Breath == 0 && from.lastRep()
+	return part, p, true
+}
+
+// partOf is the loop of the step that a part belongs to, as it is now.
+func (s State) partOf(p Part) click.Loop {
+	loop := s.Routine.Steps[min(p.Step, len(s.Routine.Steps)-1)].Loop()
+	loop.Chunk = click.Chunk{Bar: p.Chunk.Bar, At: p.Chunk.At, Length: p.Chunk.Length}
+	loop.Landing = p.Chunk.Landing
+	return loop
+}
+
+// over reports whether the click has nothing left to do: the last step is done
+// and its rule ends by itself.
+func (s State) over() bool {
+	return s.Standing.Done && s.endsByItself() && s.StepAt == len(s.Routine.Steps)-1
+}
+
+// lastRep reports whether the next rep, unjudged, is the last of the session.
+func (s State) lastRep() bool {
+	s.Standing = s.Standing.count(s.Step(), s.presumed())
+	return s.over()
+}
+
+// onward goes on to the next step when this one is done and ends by itself.
+func (s State) onward() State {
+	if s.Standing.Done && s.endsByItself() && s.StepAt < len(s.Routine.Steps)-1 {
+		return s.at(s.StepAt + 1)
+	}
+	return s
+}
+
+// endsByItself reports whether a step that is done makes way for the next: in
+// a hands-free session always, else under the rules that only count reps.
+// Under the others the player stays at the goal for as long as they like.
+func (s State) endsByItself() bool {
+	switch s.Step().Rule.Kind {
+	case Steady, Leap, Arch:
+		return true
+	}
+	return s.HandsFree
+}
+
+// presumed is the verdict of a rep on which nobody has spoken.
+func (s State) presumed() Verdict {
+	if s.HandsFree {
+		return Clean
+	}
+	return Unjudged
+}

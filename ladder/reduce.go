@@ -1,0 +1,197 @@
+package ladder
+
+import (
+	"slices"
+
+	"footing/audio/click"
+)
+
+// Reduce takes the state through one event and returns the next state with
+// what is to be done, in order. It is pure: the same state and event always
+// give the same answer, and s stays as it was.
+func Reduce(s State, e Event) (State, []Effect) {
+	switch e := e.(type) {
+	case Start:
+		return s.start()
+	case Stop:
+		return s.stop(e)
+	case Leave:
+		s, effects := s.stop(Stop{e.At})
+		s, more := s.record(len(s.open))
+		return s, append(effects, more...)
+	case RanOut:
+		return s.ranOut()
+	case Sounding:
+		return s.sounding(e)
+	case Audible:
+		return s.close(e.At)
+	case Judge:
+		return s.judge(e).plan()
+	case MoveRung:
+		s = s.freeze()
+		s.Standing = s.Standing.byHand(s.Step(), e.By)
+		return s.plan()
+	case SetTempo:
+		return s.setTempo(e.Tempo.Clamp())
+	case Revise:
+		return s.revise(e.Step)
+	case GoTo:
+		return s.goTo(e.Step)
+	case Replan:
+		return s.replan(e.Routine)
+	}
+	return s, nil
+}
+
+func (s State) start() (State, []Effect) {
+	if s.Running {
+		return s, nil
+	}
+	s, effects := s.record(len(s.open))
+	if s.over() {
+		s.Standing = NewStanding(s.Step())
+	}
+	s = s.onward()
+	s.Running, s.Sounding = true, Part{}
+	s, more := s.plan()
+	return s, append(append(effects, more...), Run{})
+}
+
+func (s State) stop(e Stop) (State, []Effect) {
+	if !s.Running {
+		return s, nil
+	}
+	s = s.breakOff(e.At)
+	s.Running, s.Sounding = false, Part{}
+	return s, []Effect{Halt{From: s.seq + 1}}
+}
+
+// ranOut follows a final phrase: the routine is over.
+func (s State) ranOut() (State, []Effect) {
+	if !s.Running {
+		return s, nil
+	}
+	if s.Sounding.Kind == click.Rep {
+		s = s.endRep(s.Sounding.Seq)
+	}
+	s.Running, s.Sounding = false, Part{}
+	return s.record(len(s.open))
+}
+
+// sounding follows the renderer from phrase to phrase.
+func (s State) sounding(e Sounding) (State, []Effect) {
+	part, ok := s.Part(e.Seq)
+	if !ok || !s.Running {
+		return s, nil
+	}
+	if s.Sounding.Kind == click.Rep && s.Sounding.Seq != 0 {
+		s = s.endRep(s.Sounding.Seq)
+	}
+	if part.Kind != click.Breath && part.Step != s.StepAt {
+		s = s.onward()
+	}
+	s.Sounding = part
+	if part.Kind == click.Rep {
+		s = s.beginRep(part)
+	}
+	return s.plan()
+}
+
+// setTempo sets a tempo by hand. What sounds changes at its next slot, so no
+// count-in follows.
+func (s State) setTempo(t click.Tempo) (State, []Effect) {
+	s = s.freeze()
+	s.Standing = s.Standing.onTempo(t)
+	if !s.Running {
+		return s, nil
+	}
+	if s.Sounding.Seq != 0 {
+		s.Sounding.Tempo = t
+	}
+	s.planned = slices.Clone(s.planned)
+	for i := range s.planned {
+		s.planned[i].Tempo = t
+	}
+	effects := []Effect{Retempo{Tempo: t, Through: s.seq}}
+	s, more := s.plan()
+	return s, append(effects, more...)
+}
+
+// revise takes another version of the step under way. What was counted is
+// kept unless the ladder, the rule or the chunk is another.
+func (s State) revise(step Step) (State, []Effect) {
+	if len(step.Check()) > 0 {
+		return s, nil
+	}
+	old := s.Step()
+	s.Routine.Steps = slices.Clone(s.Routine.Steps)
+	s.Routine.Steps[s.StepAt] = step
+	if old.Tempo != step.Tempo || old.Rule != step.Rule || old.Chunk != step.Chunk || old.Reps != step.Reps {
+		s = s.freeze()
+		s.Standing = s.Standing.refit(old, step)
+	}
+	s, effects := s.plan()
+	return s, append([]Effect{Revised{}}, effects...)
+}
+
+// refit stands at the same tempo, or the rung nearest below it, on the ladder
+// of another version of the step.
+func (s Standing) refit(old, step Step) Standing {
+	s = s.fresh()
+	s.Done, s.Turned = false, false
+	if old.Tempo == step.Tempo {
+		return s
+	}
+	tempo := s.Tempo()
+	s.Rungs, s.Rung, s.ByHand = step.Tempo.Rungs(), 0, 0
+	for i, rung := range s.Rungs {
+		if rung <= tempo {
+			s.Rung = i
+		}
+	}
+	return s
+}
+
+// goTo moves to another step, to where the player stood there before.
+func (s State) goTo(i int) (State, []Effect) {
+	if i < 0 || i >= len(s.Routine.Steps) || i == s.StepAt {
+		return s, nil
+	}
+	return s.freeze().at(i).plan()
+}
+
+// at is the state on step i.
+func (s State) at(i int) State {
+	left := make([]Standing, len(s.Routine.Steps))
+	copy(left, s.left)
+	left[s.StepAt] = s.Standing
+	s.left, s.StepAt, s.Standing = left, i, left[i]
+	if s.Standing.Rungs == nil || s.Standing.Done {
+		s.Standing = NewStanding(s.Step())
+	}
+	return s
+}
+
+// replan takes another version of the routine.
+func (s State) replan(r Routine) (State, []Effect) {
+	if len(r.Steps) == 0 {
+		return s, nil
+	}
+	for _, step := range r.Steps {
+		if len(step.Check()) > 0 {
+			return s, nil
+		}
+	}
+	old := s.Step()
+	i := slices.IndexFunc(r.Steps, func(step Step) bool { return step.Name == old.Name })
+	s = s.freeze()
+	s.Routine, s.left = r, nil
+	if i < 0 {
+		s.StepAt = min(s.StepAt, len(r.Steps)-1)
+		s.Standing = NewStanding(s.Step())
+	} else {
+		s.StepAt = i
+		s.Standing = s.Standing.refit(old, s.Step())
+	}
+	return s.plan()
+}
