@@ -1,0 +1,95 @@
+package track
+
+import (
+	"encoding/binary"
+	"math"
+)
+
+// An encoder puts samples into dst, which holds exactly len(src) samples. It
+// returns how many were clipped, and the index of the first sample that isn't a
+// finite number, or -1.
+type encoder func(dst []byte, src []float32) (clipped int64, bad int)
+
+func encoderFor(e Encoding) encoder {
+	switch e {
+	case Int16:
+		return encode16
+	case Int24:
+		return encode24
+	default:
+		return encodeFloat32
+	}
+}
+
+const (
+	magnitude  = 1<<31 - 1  // the bits of a float32 without its sign
+	infinity32 = 0x7F800000 // the magnitude of ±Inf; NaNs lie above it
+)
+
+// Magnitudes of float32, read as integers, sort like the numbers they stand
+// for, so one integer comparison finds clipping, infinities and NaNs at once,
+// and the rest needs no branch: noise would mispredict one at every sample.
+const (
+	clip16 = 0x3F7FFF00 // 32767.5 / 32768
+	clip24 = 0x3F7FFFFF // 8388607.5 / 8388608
+)
+
+func encode16(dst []byte, src []float32) (clipped int64, bad int) {
+	for i, v := range src {
+		bits := math.Float32bits(v)
+		mag := bits & magnitude
+		sign := int32(bits) >> 31 // 0 or -1
+		var k int32
+		if mag >= clip16 {
+			if mag >= infinity32 {
+				return clipped, i
+			}
+			k = 32767 - sign // -32768 can be written, +32768 can't
+			if v > 0 || v < -1 {
+				clipped++
+			}
+		} else {
+			k = int32(math.Float32frombits(mag)*32768 + 0.5)
+			k = max(k, int32(-mag>>31)) // at least 1 unless the sample is zero
+		}
+		binary.LittleEndian.PutUint16(dst[2*i:], uint16(k^sign-sign))
+	}
+	return clipped, -1
+}
+
+func encode24(dst []byte, src []float32) (clipped int64, bad int) {
+	for i, v := range src {
+		bits := math.Float32bits(v)
+		mag := bits & magnitude
+		sign := int32(bits) >> 31
+		var k int32
+		if mag >= clip24 {
+			if mag >= infinity32 {
+				return clipped, i
+			}
+			k = 8388607 - sign
+			if v > 0 || v < -1 {
+				clipped++
+			}
+		} else {
+			// In float64, since adding a half to 23 bits needs 24.
+			k = int32(float64(math.Float32frombits(mag))*8388608 + 0.5)
+			k = max(k, int32(-mag>>31))
+		}
+		k = k ^ sign - sign
+		b := dst[3*i : 3*i+3 : 3*i+3]
+		b[0], b[1], b[2] = byte(k), byte(k>>8), byte(k>>16)
+	}
+	return clipped, -1
+}
+
+func encodeFloat32(dst []byte, src []float32) (clipped int64, bad int) {
+	for i, v := range src {
+		bits := math.Float32bits(v)
+		if bits&magnitude >= infinity32 {
+			return 0, i
+		}
+		binary.LittleEndian.PutUint32(dst[4*i:], bits)
+	}
+	return 0, -1
+}

@@ -1,0 +1,192 @@
+package track
+
+import (
+	"bytes"
+	"encoding/binary"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+
+	"pgregory.net/rapid"
+)
+
+// memFile is a file in memory. Where room is set, it is full after so many bytes.
+type memFile struct {
+	b    []byte
+	at   int
+	room int
+}
+
+var errFull = errors.New("no space left on device")
+
+func (m *memFile) Write(p []byte) (int, error) {
+	n := len(p)
+	if m.room > 0 && m.at+n > m.room {
+		n = max(0, m.room-m.at)
+	}
+	if need := m.at + n; need > len(m.b) {
+		m.b = append(m.b, make([]byte, need-len(m.b))...)
+	}
+	copy(m.b[m.at:], p[:n])
+	m.at += n
+	if n < len(p) {
+		return n, errFull
+	}
+	return n, nil
+}
+
+func (m *memFile) Seek(offset int64, whence int) (int64, error) {
+	switch whence {
+	case io.SeekStart:
+		m.at = int(offset)
+	case io.SeekCurrent:
+		m.at += int(offset)
+	case io.SeekEnd:
+		m.at = len(m.b) + int(offset)
+	}
+	return int64(m.at), nil
+}
+
+// bin builds a file by hand: strings and byte slices as they are, integers
+// little-endian in their width.
+func bin(parts ...any) []byte {
+	var b bytes.Buffer
+	for _, p := range parts {
+		if s, ok := p.(string); ok {
+			p = []byte(s)
+		}
+		if err := binary.Write(&b, binary.LittleEndian, p); err != nil {
+			panic(err)
+		}
+	}
+	return b.Bytes()
+}
+
+// riff puts chunks into a RIFF WAVE file with a right size.
+func riff(chunks ...[]byte) []byte {
+	body := slices.Concat(chunks...)
+	return bin("RIFF", uint32(4+len(body)), "WAVE", body)
+}
+
+// chunk makes a chunk with a right size and pad.
+func chunk(id string, parts ...any) []byte {
+	body := bin(parts...)
+	b := bin(id, uint32(len(body)), body)
+	if len(body)%2 == 1 {
+		b = append(b, 0)
+	}
+	return b
+}
+
+// pcm is a plain `fmt ` chunk.
+func pcm(tag, channels uint16, rate uint32, bits uint16) []byte {
+	align := channels * ((bits + 7) / 8)
+	return chunk("fmt ", tag, channels, rate, rate*uint32(align), align, bits)
+}
+
+// extensible is a `fmt ` chunk of WAVE_FORMAT_EXTENSIBLE.
+func extensible(sub, channels uint16, rate uint32, container, valid uint16) []byte {
+	align := channels * (container / 8)
+	return chunk("fmt ", uint16(tagExtensible), channels, rate, rate*uint32(align), align, container,
+		uint16(22), valid, uint32(0), sub, guidTail[:])
+}
+
+func open(t rapid.TB, b []byte) Reader {
+	t.Helper()
+	r, err := NewReader(bytes.NewReader(b), "take.wav")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// readAll reads to the end in pieces of at most n samples and holds the reader
+// to its contract.
+func readAll(t rapid.TB, r Reader, n int) []float32 {
+	t.Helper()
+	all, err := drain(t, r, n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// drain is readAll for files that may be broken. It checks the four cases of
+// [Reader.Read] and returns the error of the fourth.
+func drain(t rapid.TB, r Reader, n int) (all []float32, err error) {
+	t.Helper()
+	info := r.Info()
+	buf := make([]float32, max(n, info.Channels))
+	for {
+		n, err := r.Read(buf)
+		if n < 0 || n > len(buf) || n%info.Channels != 0 {
+			t.Fatalf("Read returned %d samples of %d channels into %d", n, info.Channels, len(buf))
+		}
+		if (n > 0) == (err != nil) {
+			t.Fatalf("Read returned %d samples with error %v", n, err)
+		}
+		for _, v := range buf[:n] {
+			if !(v <= 1e30 && v >= -1e30) {
+				t.Fatalf("Read gave the sample %v", v)
+			}
+		}
+		all = append(all, buf[:n]...)
+		if err != nil {
+			if n, again := r.Read(buf); n != 0 || again != err {
+				t.Fatalf("after the error %v, Read returned %d, %v", err, n, again)
+			}
+			if err == io.EOF {
+				if info.Frames >= 0 && int64(len(all)/info.Channels) > info.Frames {
+					t.Fatalf("%d frames read of %d", len(all)/info.Channels, info.Frames)
+				}
+				return all, nil
+			}
+			return all, err
+		}
+	}
+}
+
+// write writes samples in pieces of n and returns the file.
+func write(t rapid.TB, f Format, samples []float32, n int, marks ...Mark) []byte {
+	t.Helper()
+	var m memFile
+	w, err := NewWriter(&m, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for len(samples) > 0 {
+		k := min(len(samples), n)
+		if err := w.Write(samples[:k]); err != nil {
+			t.Fatal(err)
+		}
+		samples = samples[k:]
+	}
+	for _, k := range marks {
+		if err := w.Mark(k.Frame, k.Label); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if m.at != len(m.b) {
+		t.Errorf("Close left the file at byte %d of %d", m.at, len(m.b))
+	}
+	return m.b
+}
+
+// run runs an independent tool in dir.
+func run(t rapid.TB, dir, tool string, args ...string) string {
+	t.Helper()
+	if _, err := exec.LookPath(tool); err != nil {
+		t.Fatalf("%s is needed as an independent judge; apt-get install sox flac", tool)
+	}
+	cmd := exec.Command(tool, args...)
+	cmd.Dir = dir
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		t.Fatalf("%s %v: %v\n%s", tool, args, err, out)
+	}
+	return string(out)
+}
