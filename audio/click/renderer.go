@@ -12,19 +12,22 @@ const DefaultVolume = 0.5
 type MarkKind uint8
 
 // What is reported: a phrase began, a stroke was reached (sounding or silent),
-// a phrase ended by its length, the click was stopped.
+// a phrase ended by its length, the click was stopped, the click stopped by
+// itself after a final phrase.
 const (
 	Began MarkKind = iota
 	Struck
 	Ended
 	Stopped
+	RanOut
 )
 
 // Mark reports what a renderer did at a frame.
 type Mark struct {
 	Kind  MarkKind
 	Frame int64 // counted from the renderer's first frame
-	// Phrase is the phrase concerned; nil for Stopped. It is shared: read only.
+	// Phrase is the phrase concerned; nil for Stopped and RanOut. It is shared:
+	// read only.
 	Phrase *Phrase
 	Stroke int   // index into the phrase's strokes, for Struck
 	Tempo  Tempo // the tempo in force
@@ -236,7 +239,7 @@ func (r *Renderer) reach() {
 		if r.phrase.Final && r.transport.CompareAndSwap(r.heard, r.heard+1) {
 			r.heard++
 			r.playing, r.phrase = false, nil
-			r.report(Mark{Kind: Stopped, Frame: r.due, Tempo: r.line.Tempo()})
+			r.report(Mark{Kind: RanOut, Frame: r.due, Tempo: r.line.Tempo()})
 			return
 		}
 		r.line.Advance(r.phrase.Length)

@@ -199,8 +199,8 @@ func (c *Conductor) rendered(m click.Mark) []ladder.Played {
 	if m.Phrase != nil && m.Phrase.Seq < c.from && m.Phrase.Seq != 0 {
 		return nil
 	}
-	if m.Kind == click.Stopped && !c.view.State.Running {
-		return nil
+	if m.Kind == click.Stopped {
+		return nil // our own doing: see halt
 	}
 	c.waiting = append(c.waiting, m)
 	if m.Kind == click.Began {
@@ -221,7 +221,7 @@ func (c *Conductor) heard(m click.Mark) []ladder.Played {
 		if m.Phrase.Strokes[m.Stroke].Slot == 0 && m.Phrase.Seq != 0 {
 			return c.do(ladder.Audible{At: c.view.Now.Heard()})
 		}
-	case click.Stopped:
+	case click.RanOut:
 		c.view.Now = Now{}
 		return c.do(ladder.RanOut{})
 	}
