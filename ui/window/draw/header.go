@@ -1,0 +1,116 @@
+package draw
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"footing/ui/window/look"
+)
+
+// Tab is a view, or something else that the header opens.
+type Tab struct {
+	ID, Label, Key string
+	Active         bool
+}
+
+// Header names what is practised and holds the views.
+type Header struct {
+	canvasWidget
+	title, sub string
+	tabs       []Tab
+	onTab      func(id string)
+	spans      [][2]float32
+	over       int
+}
+
+var (
+	_ fyne.Tappable      = (*Header)(nil)
+	_ desktop.Hoverable  = (*Header)(nil)
+	_ desktop.Cursorable = (*Header)(nil)
+)
+
+// NewHeader makes the header; onTab is told which tab was tapped.
+func NewHeader(onTab func(id string)) *Header {
+	h := &Header{onTab: onTab, over: -1}
+	h.init(h, h.draw)
+	return h
+}
+
+// Set shows the title, what follows it, and the tabs.
+func (h *Header) Set(title, sub string, tabs []Tab) {
+	h.title, h.sub, h.tabs = title, sub, tabs
+	h.redraw()
+}
+
+// Tapped is for Fyne.
+func (h *Header) Tapped(e *fyne.PointEvent) {
+	if i := h.at(e.Position.X); i >= 0 {
+		h.onTab(h.tabs[i].ID)
+	}
+}
+
+func (h *Header) at(x float32) int {
+	for i, s := range h.spans {
+		if i < len(h.tabs) && x >= s[0] && x < s[1] {
+			return i
+		}
+	}
+	return -1
+}
+
+// MouseIn is for Fyne.
+func (h *Header) MouseIn(e *desktop.MouseEvent) { h.MouseMoved(e) }
+
+// MouseMoved is for Fyne.
+func (h *Header) MouseMoved(e *desktop.MouseEvent) { h.over = h.at(e.Position.X) }
+
+// MouseOut is for Fyne.
+func (h *Header) MouseOut() { h.over = -1 }
+
+// Cursor is for Fyne.
+func (h *Header) Cursor() desktop.Cursor {
+	if h.over >= 0 {
+		return desktop.PointerCursor
+	}
+	return desktop.DefaultCursor
+}
+
+func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
+	px := h.px
+	base := size.Height*0.66 - px(2)
+	s.box(box{y: size.Height - 1, w: size.Width, h: 1, fill: p.Hair})
+
+	font := h.font(22, 17)
+	small := font * 0.72
+	x := size.Width - px(28)
+	h.spans = make([][2]float32, len(h.tabs))
+	for i := len(h.tabs) - 1; i >= 0; i-- {
+		t := h.tabs[i]
+		face, c := look.Regular, p.Soft
+		if t.Active {
+			face, c = look.Bold, p.Ink
+		}
+		w := textWidth(t.Label, face, font)
+		kw := keyWidth(t.Key, small)
+		x -= w + px(7) + kw
+		h.spans[i] = [2]float32{x - px(10), x + w + kw + px(17)}
+		s.text(t.Label, x, base, left, face, font, c)
+		s.keycap(t.Key, x+w+px(7), base-font*0.32, small, p.Soft, p.Hair)
+		line := box{fill: color.NRGBA{}}
+		if t.Active {
+			line = box{x: x, y: base + px(9), w: w, h: max(px(3), 2), fill: p.Warm, radius: px(1.5)}
+		}
+		s.box(line)
+		x -= px(26)
+	}
+
+	room := x - px(28)
+	title := h.font(29, 21)
+	shown := fit(h.title, room, look.Bold, title)
+	tw := s.text(shown, px(28), base, left, look.Bold, title, p.Ink)
+	if sub := h.font(23, 17); room-tw > px(60) {
+		s.text(fit(h.sub, room-tw-px(14), look.Regular, sub), px(28)+tw+px(14), base, left, look.Regular, sub, p.Soft)
+	}
+}

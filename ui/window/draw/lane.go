@@ -1,0 +1,363 @@
+package draw
+
+import (
+	"image/color"
+	"sort"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"footing/ui/window/look"
+)
+
+// SectionKind is a part of what is looped.
+type SectionKind int
+
+// The parts of the loop.
+const (
+	SectionCountIn SectionKind = iota
+	SectionChunk
+	SectionLanding
+	SectionBreath
+)
+
+// Stroke is one slot of the lane.
+type Stroke struct {
+	At       float64 // beats from the start of the lane
+	Level    int     // dynamics from 0, silent, to 4, f
+	Syllable string
+	Beat     bool // the first slot of a beat
+	Editable bool // a click changes its dynamics
+}
+
+// Section is a run of strokes under one label.
+type Section struct {
+	Kind    SectionKind
+	Label   string
+	Beats   float64
+	Strokes []Stroke
+}
+
+// LaneModel is the loop in time. Now is the stroke that is heard, counted over
+// all sections, or −1.
+type LaneModel struct {
+	Sections []Section
+	Now      int
+	// Active is the section that is heard, or −1.
+	Active int
+	Hint   string // what a click on a stroke does
+}
+
+// Lane shows the loop in one row: a stroke a slot, its height the dynamics.
+type Lane struct {
+	canvasWidget
+	model    LaneModel
+	onStroke func(section, stroke, turn int)
+	hits     []laneHit
+	top, end float32
+	page     int
+	hover    bool
+}
+
+var (
+	_ fyne.Tappable          = (*Lane)(nil)
+	_ fyne.SecondaryTappable = (*Lane)(nil)
+	_ desktop.Cursorable     = (*Lane)(nil)
+	_ desktop.Hoverable      = (*Lane)(nil)
+	_ fyne.Scrollable        = (*Lane)(nil)
+)
+
+type laneHit struct {
+	x               float32
+	section, stroke int
+}
+
+// NewLane makes the lane. onStroke is told which stroke of which section was
+// clicked; turn is 1, or −1 with the other mouse button.
+func NewLane(onStroke func(section, stroke, turn int)) *Lane {
+	l := &Lane{onStroke: onStroke, model: LaneModel{Now: -1, Active: -1}}
+	l.init(l, l.draw)
+	return l
+}
+
+// Set shows m.
+func (l *Lane) Set(m LaneModel) {
+	l.model = m
+	l.redraw()
+}
+
+// Tapped is for Fyne.
+func (l *Lane) Tapped(e *fyne.PointEvent) { l.tapped(e.Position, 1) }
+
+// TappedSecondary is for Fyne.
+func (l *Lane) TappedSecondary(e *fyne.PointEvent) { l.tapped(e.Position, -1) }
+
+func (l *Lane) tapped(pos fyne.Position, turn int) {
+	if i := l.hit(pos); i >= 0 {
+		l.onStroke(l.hits[i].section, l.hits[i].stroke, turn)
+	}
+}
+
+// hit is the editable stroke nearest to pos, or −1.
+func (l *Lane) hit(pos fyne.Position) int {
+	if len(l.hits) == 0 || pos.Y < l.top || pos.Y > l.end {
+		return -1
+	}
+	best, at := l.px(16), -1
+	for i, h := range l.hits {
+		if d := abs(h.x - pos.X); d < best {
+			best, at = d, i
+		}
+	}
+	return at
+}
+
+// MouseIn is for Fyne.
+func (l *Lane) MouseIn(e *desktop.MouseEvent) { l.MouseMoved(e) }
+
+// MouseMoved is for Fyne.
+func (l *Lane) MouseMoved(e *desktop.MouseEvent) { l.hover = l.hit(e.Position) >= 0 }
+
+// MouseOut is for Fyne.
+func (l *Lane) MouseOut() { l.hover = false }
+
+// Cursor is for Fyne.
+func (l *Lane) Cursor() desktop.Cursor {
+	if l.hover {
+		return desktop.PointerCursor
+	}
+	return desktop.DefaultCursor
+}
+
+// Scrolled turns the page of a lane that is too long for one.
+func (l *Lane) Scrolled(e *fyne.ScrollEvent) {
+	switch d := e.Scrolled.DX + e.Scrolled.DY; {
+	case d < 0:
+		l.page++
+	case d > 0 && l.page > 0:
+		l.page--
+	}
+	l.redraw()
+}
+
+// Measures at the reference size.
+const (
+	laneEdge   = 26  // from the frame to the first stroke
+	laneLabels = 27  // base line of the section labels
+	laneTop    = 44  // top of an f
+	laneFoot   = 122 // foot of every stroke
+	laneWords  = 156 // base line of the syllables
+	leastGap   = 7   // pixels between strokes, below which the lane is paged
+)
+
+// laneLevels is the height of a stroke by its dynamics.
+var laneLevels = [5]float32{24, 26, 42, 60, 78}
+
+// span is what the lane shows: beats from, to, and pixels a beat.
+type span struct{ from, to, scale float64 }
+
+func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
+	px := l.px
+	k := size.Height / 176 // the lane's own scale is by its height
+	// Fyne clips what can be scrolled, and a stroke reaches over the edge: the
+	// frame is a larger box under a smaller one.
+	s.box(box{w: size.Width, h: size.Height, fill: p.Hair, radius: px(12)})
+	s.box(box{x: 1.5, y: 1.5, w: size.Width - 3, h: size.Height - 3, fill: p.Card, radius: px(11)})
+	l.hits = l.hits[:0]
+	l.top, l.end = laneLabels*k, laneFoot*k+4
+	v, pages := l.view(float64(size.Width - 2*px(laneEdge)))
+	if v.to <= v.from {
+		return
+	}
+	x := func(at float64) float32 { return px(laneEdge) + float32((at-v.from)*v.scale) }
+
+	start, index := 0.0, 0
+	var lit *Stroke
+	var litX float32
+	var litKind SectionKind
+	type word struct {
+		x       float32
+		s       string
+		beat    bool
+		section int
+	}
+	var words []word
+	for i, sec := range l.model.Sections {
+		end := start + sec.Beats
+		active := i == l.model.Active
+		if end > v.from && start < v.to {
+			l.ground(s, p, sec, active, x(max(start, v.from))-px(14), x(min(end, v.to))-px(14), size, k)
+		}
+		for j := range sec.Strokes {
+			st := &sec.Strokes[j]
+			if st.At >= v.from && st.At < v.to {
+				sx := x(st.At)
+				l.stroke(s, sx, st, sec.Kind, p, k)
+				if st.Editable {
+					l.hits = append(l.hits, laneHit{sx, i, j})
+				}
+				if st.Syllable != "" {
+					words = append(words, word{sx, st.Syllable, st.Beat, i})
+				}
+				if index == l.model.Now {
+					lit, litX, litKind = st, sx, sec.Kind
+				}
+			}
+			index++
+		}
+		start = end
+	}
+
+	// Syllables give way to those on the beat where they would touch.
+	size1, size2 := max(24*k, 17), max(28*k, 20)
+	sort.SliceStable(words, func(a, b int) bool { return words[a].beat && !words[b].beat })
+	var taken [][2]float32
+	for _, w := range words {
+		kind := l.model.Sections[w.section].Kind
+		face, font, c := look.Regular, size1, p.Soft
+		if kind == SectionChunk || kind == SectionLanding {
+			c = p.Ink
+			if w.beat {
+				face, font = look.Bold, size2
+			}
+		}
+		half := textWidth(w.s, face, font)/2 + max(2*k, 2)
+		if touches(taken, w.x-half, w.x+half) {
+			continue
+		}
+		taken = append(taken, [2]float32{w.x - half, w.x + half})
+		s.text(w.s, w.x, laneWords*k, mid, face, font, c)
+	}
+	if pages > 1 {
+		l.pages(s, p, size, pages)
+	}
+	l.light(s, p, lit, litX, litKind, k)
+}
+
+// view is the part of the lane that is shown: all of it, or the page on which
+// the heard stroke lies.
+func (l *Lane) view(width float64) (v span, pages int) {
+	total, gap := 0.0, 0.0
+	now, index := -1.0, 0
+	last := -1.0
+	for _, sec := range l.model.Sections {
+		total += sec.Beats
+		for _, st := range sec.Strokes {
+			if index == l.model.Now {
+				now = st.At
+			}
+			if d := st.At - last; last >= 0 && d > 0 && (gap == 0 || d < gap) {
+				gap = d
+			}
+			last, index = st.At, index+1
+		}
+	}
+	if total == 0 {
+		return span{}, 0
+	}
+	if gap == 0 {
+		gap = 1
+	}
+	if width*gap/total >= leastGap {
+		return span{0, total, width / total}, 1
+	}
+	beats := max(float64(int(width*gap/leastGap)), 1)
+	pages = int((total + beats - 1e-9) / beats)
+	if float64(pages)*beats < total {
+		pages++
+	}
+	if now >= 0 {
+		l.page = int(now / beats)
+	}
+	l.page = min(max(l.page, 0), pages-1)
+	from := float64(l.page) * beats
+	return span{from, min(from+beats, total), width / beats}, pages
+}
+
+func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x2 float32, size fyne.Size, k float32) {
+	px := l.px
+	if sec.Kind == SectionChunk {
+		s.box(box{x: x1, y: (laneTop - 10) * k, w: x2 - x1 - px(2), h: size.Height - (laneTop-4)*k, fill: p.Wash, radius: px(8)})
+	}
+	face, c := look.Regular, p.Soft
+	if active || sec.Kind == SectionChunk {
+		face = look.Bold
+	}
+	if sec.Kind == SectionChunk {
+		c = p.Accent
+	} else if active {
+		c = p.Ink
+	}
+	font := l.font(19, 15)
+	s.text(fit(sec.Label, x2-x1-px(8), face, font), x1+px(6), laneLabels*k, left, face, font, c)
+}
+
+func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look.Palette, k float32) {
+	c := p.Soft
+	if kind == SectionChunk || kind == SectionLanding {
+		c = p.Ink
+	}
+	s.box(strokeBox(x, st, c, k))
+}
+
+func strokeBox(x float32, st *Stroke, c color.NRGBA, k float32) box {
+	w, h := max(9*k, 4), laneLevels[min(max(st.Level, 0), 4)]*k
+	b := box{x: x - w/2, y: laneFoot*k - h, w: w, h: h, fill: c, radius: w / 3}
+	if st.Level <= 0 {
+		b.fill, b.stroke, b.width = clear, c, max(1.5*k, 1)
+	}
+	return b
+}
+
+// light marks the heard stroke: a filled column from its top to below its
+// syllable, which is written large enough to be read from 1.2 m. Its leaves are
+// drawn last and always, so that moving it changes nothing else.
+func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind SectionKind, k float32) {
+	if st == nil {
+		s.box(box{fill: clear})
+		s.box(box{fill: clear})
+		return
+	}
+	font := max(34*k, look.FarSize)
+	w := max(30*k, 22)
+	if st.Syllable != "" {
+		w = max(w, textWidth(st.Syllable, look.Bold, font)+12*k)
+	}
+	fill := p.Accent
+	if kind == SectionCountIn || kind == SectionBreath {
+		fill = p.Soft
+	}
+	top := (laneTop - 8) * k
+	s.box(box{x: x - w/2, y: top, w: w, h: l.Size().Height - top - 5*k, fill: fill, radius: 7 * k})
+	s.box(strokeBox(x, st, p.On, k))
+	s.text(st.Syllable, x, (laneWords+3)*k, mid, look.Bold, font, p.On)
+}
+
+// pages shows which page of a long lane this is.
+func (l *Lane) pages(s *scene, p *look.Palette, size fyne.Size, pages int) {
+	d := max(l.px(7), 5)
+	x := size.Width - l.px(16) - float32(min(pages, 24))*d*1.7
+	for i := range min(pages, 24) {
+		c := p.Rung
+		if i == l.page {
+			c = p.Accent
+		}
+		s.box(box{x: x + float32(i)*d*1.7, y: l.px(16), w: d, h: d, fill: c, radius: d / 2})
+	}
+}
+
+func touches(taken [][2]float32, from, to float32) bool {
+	for _, t := range taken {
+		if from < t[1] && to > t[0] {
+			return true
+		}
+	}
+	return false
+}
+
+func abs(v float32) float32 {
+	if v < 0 {
+		return -v
+	}
+	return v
+}

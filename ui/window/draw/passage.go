@@ -1,0 +1,285 @@
+package draw
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"footing/ui/window/look"
+)
+
+// Bar is one bar of the passage.
+type Bar struct {
+	Number string
+	Beats  int
+}
+
+// PassageModel is the passage and the chunk that is cut from it. Places are in
+// grains from the start of the passage; a beat has Grain of them.
+type PassageModel struct {
+	Title string // "Passage"
+	Bars  []Bar
+	Grain int
+	Start int
+	End   int
+	// Landing adds a mark after the chunk.
+	Landing bool
+	// Label names a chunk: "chunk: bar 18, beats 2–3".
+	Label func(start, end int) string
+	// The keys that move and size the chunk, and the one that changes by how
+	// much: earlier, later, shrink, widen, by.
+	Keys [5]string
+	// By is the unit that drags and keys move by, in grains, and its name.
+	By     int
+	ByName string
+}
+
+func (m PassageModel) grains() int {
+	n := 0
+	for _, b := range m.Bars {
+		n += b.Beats
+	}
+	return n * max(m.Grain, 1)
+}
+
+// Passage is a strip of bars and beats with the chunk as a bracket on it. The
+// two handles are dragged by whole beats, or by grains while Shift is held; the
+// bracket between them is dragged as a whole.
+type Passage struct {
+	canvasWidget
+	model   PassageModel
+	onChunk func(start, end int)
+
+	grip       grip
+	start, end int     // while dragged
+	offset     float64 // grains from the start of the chunk to where it was taken
+	fine       bool
+	hover      grip
+	x0, x1     float32 // the line, as drawn
+}
+
+type grip int
+
+const (
+	gripNone grip = iota
+	gripStart
+	gripEnd
+	gripWhole
+)
+
+var (
+	_ fyne.Tappable      = (*Passage)(nil)
+	_ fyne.Draggable     = (*Passage)(nil)
+	_ desktop.Mouseable  = (*Passage)(nil)
+	_ desktop.Hoverable  = (*Passage)(nil)
+	_ desktop.Cursorable = (*Passage)(nil)
+)
+
+// NewPassage makes the strip; onChunk is told the chunk that was set by a drag.
+func NewPassage(onChunk func(start, end int)) *Passage {
+	p := &Passage{onChunk: onChunk}
+	p.init(p, p.draw)
+	return p
+}
+
+// Set shows m.
+func (w *Passage) Set(m PassageModel) {
+	w.model = m
+	w.redraw()
+}
+
+// Tapped puts the chunk where the strip was tapped, its length kept.
+func (w *Passage) Tapped(e *fyne.PointEvent) {
+	if w.over(e.Position) != gripNone || w.x1 <= w.x0 || e.Position.Y < w.px(20) {
+		return
+	}
+	m := w.model
+	grain := max(m.Grain, 1)
+	start := int(w.grainsAt(e.Position.X)) / grain * grain
+	start = min(max(start, 0), m.grains()-(m.End-m.Start))
+	w.onChunk(start, start+m.End-m.Start)
+}
+
+// MouseDown is for Fyne.
+func (w *Passage) MouseDown(e *desktop.MouseEvent) { w.fine = e.Modifier&fyne.KeyModifierShift != 0 }
+
+// MouseUp is for Fyne.
+func (w *Passage) MouseUp(*desktop.MouseEvent) {}
+
+// MouseIn is for Fyne.
+func (w *Passage) MouseIn(e *desktop.MouseEvent) { w.MouseMoved(e) }
+
+// MouseMoved is for Fyne.
+func (w *Passage) MouseMoved(e *desktop.MouseEvent) { w.hover = w.over(e.Position) }
+
+// MouseOut is for Fyne.
+func (w *Passage) MouseOut() { w.hover = gripNone }
+
+// Cursor is for Fyne.
+func (w *Passage) Cursor() desktop.Cursor {
+	switch {
+	case w.hover == gripWhole:
+		return desktop.PointerCursor
+	case w.hover != gripNone || w.grip != gripNone:
+		return desktop.HResizeCursor
+	}
+	return desktop.DefaultCursor
+}
+
+// Dragged is for Fyne.
+func (w *Passage) Dragged(e *fyne.DragEvent) {
+	if w.grip == gripNone {
+		from := e.Position.SubtractXY(e.Dragged.DX, e.Dragged.DY)
+		w.grip = w.over(from)
+		if w.grip == gripNone {
+			return
+		}
+		w.start, w.end = w.model.Start, w.model.End
+		w.offset = w.grainsAt(from.X) - float64(w.start)
+	}
+	m := w.model
+	unit := max(m.By, 1)
+	if w.fine {
+		unit = 1
+	}
+	snap := func(v float64) int { return int(v/float64(unit)+0.5) * unit }
+	at := w.grainsAt(e.Position.X)
+	switch w.grip {
+	case gripStart:
+		w.start = min(max(snap(at), 0), m.End-1)
+	case gripEnd:
+		w.end = min(max(snap(at), m.Start+1), m.grains())
+	case gripWhole:
+		length := m.End - m.Start
+		w.start = min(max(snap(at-w.offset), 0), m.grains()-length)
+		w.end = w.start + length
+	}
+	w.redraw()
+}
+
+// DragEnd is for Fyne.
+func (w *Passage) DragEnd() {
+	if w.grip == gripNone {
+		return
+	}
+	w.grip = gripNone
+	if w.start != w.model.Start || w.end != w.model.End {
+		w.onChunk(w.start, w.end)
+	}
+	w.redraw()
+}
+
+// over is what lies under pos.
+func (w *Passage) over(pos fyne.Position) grip {
+	m := w.model
+	if m.grains() == 0 || w.x1 <= w.x0 {
+		return gripNone
+	}
+	a, b := w.x(float64(m.Start)), w.x(float64(m.End))
+	reach := max(w.px(14), 12)
+	ds, de := abs(pos.X-a), abs(pos.X-b)
+	switch {
+	case min(ds, de) > reach && pos.X > a && pos.X < b:
+		return gripWhole
+	case ds <= de && ds <= reach:
+		return gripStart
+	case de <= reach:
+		return gripEnd
+	}
+	return gripNone
+}
+
+func (w *Passage) x(grains float64) float32 {
+	return w.x0 + (w.x1-w.x0)*float32(grains/float64(w.model.grains()))
+}
+
+func (w *Passage) grainsAt(x float32) float64 {
+	return float64((x-w.x0)/(w.x1-w.x0)) * float64(w.model.grains())
+}
+
+func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
+	px, m := w.px, w.model
+	font := w.font(18, 15)
+	titleY, lineY := px(22), px(46)
+	end := px(4) + s.text(m.Title, 0, titleY, left, look.Regular, font, p.Soft)
+	w.x0, w.x1 = px(2), size.Width-px(2)
+	if m.grains() == 0 {
+		return
+	}
+	keys := w.keys(s, p, size.Width, titleY, font)
+
+	start, stop := m.Start, m.End
+	if w.grip != gripNone {
+		start, stop = w.start, w.end
+	}
+	a, b := w.x(float64(start)), w.x(float64(stop))
+	w.ruler(s, p, lineY)
+
+	s.box(box{x: a, y: lineY - px(9), w: b - a, h: px(18), fill: p.Wash, stroke: p.Accent, width: max(px(2.5), 2), radius: px(4)})
+	for _, hx := range []float32{a, b} {
+		hw := max(px(7), 5)
+		s.box(box{x: hx - hw/2, y: lineY - px(17), w: hw, h: px(36), fill: p.Accent, radius: hw / 2})
+	}
+	if m.Landing && stop < m.grains() {
+		d := max(px(10), 8)
+		lx := min(w.x(float64(stop))+px(14), w.x1-d/2)
+		s.box(box{x: lx - d/2, y: lineY - d/2, w: d, h: d, fill: p.Paper, stroke: p.Accent, width: max(px(2.5), 2), radius: d / 2})
+	}
+	if m.Label == nil {
+		return
+	}
+	label := m.Label(start, stop)
+	bold := w.font(20, 16)
+	half := textWidth(label, look.Bold, bold) / 2
+	lx := min(max((a+b)/2, end+px(16)+half), keys-px(16)-half)
+	s.text(label, lx, titleY, mid, look.Bold, bold, p.Accent)
+}
+
+// ruler draws the bars, and the beats where there is room for them.
+func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
+	px, m := w.px, w.model
+	font := w.font(18, 15)
+	grain := max(m.Grain, 1)
+	perBeat := (w.x1 - w.x0) / float32(m.grains()/grain)
+	s.box(box{x: w.x0, y: y - px(1), w: w.x1 - w.x0, h: max(px(2), 1), fill: p.Ink})
+	at, free := 0, float32(-1)
+	for _, bar := range m.Bars {
+		bx := w.x(float64(at * grain))
+		if perBeat*float32(bar.Beats) >= 5 {
+			s.box(box{x: bx - px(1.25), y: y, w: max(px(2.5), 1.5), h: px(26), fill: p.Ink, radius: px(1)})
+		}
+		if bx >= free {
+			free = bx + px(8) + s.text(bar.Number, bx+px(7), y+px(25), left, look.Medium, font, p.Ink) + px(10)
+		}
+		if perBeat >= 6 {
+			for i := 1; i < bar.Beats; i++ {
+				s.box(box{x: w.x(float64((at+i)*grain)) - px(0.75), y: y, w: max(px(1.5), 1), h: px(13), fill: p.Soft})
+			}
+		}
+		at += bar.Beats
+	}
+	s.box(box{x: w.x1 - px(1.25), y: y, w: max(px(2.5), 1.5), h: px(26), fill: p.Ink, radius: px(1)})
+}
+
+// keys draws the key hints at the right end and returns where they begin.
+func (w *Passage) keys(s *scene, p *look.Palette, edge, y, font float32) float32 {
+	px, k := w.px, w.model.Keys
+	small := font * 0.85
+	x := edge
+	for _, part := range []struct{ text, key string }{{"by " + w.model.ByName, k[4]}, {"size", k[3]}, {"", k[2]}, {"move", k[1]}, {"", k[0]}} {
+		if part.key == "" {
+			continue
+		}
+		if part.text != "" {
+			x -= textWidth(part.text, look.Regular, font)
+			s.text(part.text, x, y, left, look.Regular, font, p.Soft)
+			x -= px(7)
+		}
+		x -= keyWidth(part.key, small)
+		s.keycap(part.key, x, y-font*0.33, small, p.Soft, p.Hair)
+		x -= px(5)
+		if part.text == "" || part.key == k[4] {
+			x -= px(12)
+		}
+	}
+	return x
+}

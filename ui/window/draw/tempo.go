@@ -1,0 +1,148 @@
+package draw
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+
+	"footing/ui/window/look"
+)
+
+// TempoModel is the tempo as it stands in a score, and what sounds because of
+// it.
+type TempoModel struct {
+	Note   string // the shape of the beat unit, see [look.NoteFor]
+	Dotted bool
+	Number string
+	// Typing is set while the player types a tempo; Number is then what has
+	// been typed so far.
+	Typing bool
+	// Hint is a line under the number: the keys that type and tap a tempo, or
+	// what is wrong with what was typed.
+	Hint     string
+	HintWarm bool
+	TypeKey  string
+	TapKey   string
+	TapLabel string
+
+	SoundNote   string // the shape of what sounds
+	SoundDotted bool
+	Sounding    string // "= 152 sounding"
+	Pulse       string // "pulse doubled"; empty for a plain beat
+	Slots       string // "sixteenths · count 1 e & a"
+}
+
+// Tempo shows the tempo large, to be read from behind a music stand.
+type Tempo struct {
+	canvasWidget
+	model TempoModel
+	onTap func()
+	edge  float32
+}
+
+var _ fyne.Tappable = (*Tempo)(nil)
+
+// NewTempo makes the tempo; onType is told when the number is tapped.
+func NewTempo(onType func()) *Tempo {
+	t := &Tempo{onTap: onType}
+	t.init(t, t.draw)
+	return t
+}
+
+// Set shows m.
+func (t *Tempo) Set(m TempoModel) {
+	t.model = m
+	t.redraw()
+}
+
+// Tapped is for Fyne.
+func (t *Tempo) Tapped(e *fyne.PointEvent) {
+	if e.Position.X < t.edge {
+		t.onTap()
+	}
+}
+
+func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
+	px, m := t.px, t.model
+	base := size.Height - max(px(44), 36)
+	number := min(px(156), (base-px(4))/look.CapHeight)
+	numberX := px(118)
+	room := size.Width*0.52 - numberX
+	shown := m.Number
+	if shown == "" {
+		shown = " "
+	}
+	if w := textWidth(shown, look.Bold, number); w > room {
+		number *= room / w
+	}
+
+	// The note stands on the number's base line.
+	s.note(m.Note, m.Dotted, px(46), base-px(6), px(15), p.Ink)
+	s.text("=", px(80), base-px(10), left, look.Regular, px(46), p.Soft)
+	c := p.Ink
+	if m.Typing {
+		c = p.Accent
+	}
+	w := s.text(shown, numberX, base, left, look.Bold, number, c)
+	if m.Typing {
+		s.box(box{x: numberX + w + px(4), y: base - number*look.CapHeight, w: max(px(5), 3), h: number * look.CapHeight, fill: p.Accent, radius: 2})
+	}
+	t.edge = numberX + max(w, px(120)) + px(20)
+
+	small := t.font(18, 15)
+	hint := p.Soft
+	if m.HintWarm {
+		hint = p.Warm
+	}
+	x, y := numberX+px(4), size.Height-px(13)
+	if m.Hint != "" {
+		s.text(fit(m.Hint, size.Width-x, look.Regular, small), x, y, left, look.Regular, small, hint)
+	} else {
+		for _, h := range []struct{ key, does string }{{m.TypeKey, "type"}, {m.TapKey, m.TapLabel}} {
+			if h.key == "" {
+				continue
+			}
+			x += s.keycap(h.key, x, y-small*0.33, small*0.85, p.Soft, p.Hair) + px(7)
+			x += s.text(h.does, x, y, left, look.Regular, small, p.Soft) + px(18)
+		}
+	}
+
+	// What sounds, beside it.
+	font := t.font(27, 19)
+	x = max(size.Width*0.54, t.edge)
+	line := max(px(42), font*1.4)
+	lines := 0
+	for _, on := range []bool{m.Sounding != "", m.Pulse != "", m.Slots != ""} {
+		if on {
+			lines++
+		}
+	}
+	y = base - number*look.CapHeight/2 - line*float32(lines-1)/2 + font*look.CapHeight/2
+	if m.Sounding != "" {
+		at := x
+		if m.SoundNote != "" {
+			space := font * 0.36
+			at += s.note(m.SoundNote, m.SoundDotted, at+space*0.7, y-space*0.4, space, p.Soft) + space*0.8
+		}
+		s.text(fit(m.Sounding, size.Width-at, look.Regular, font), at, y, left, look.Regular, font, p.Soft)
+		y += line
+	}
+	if m.Pulse != "" {
+		s.text(fit(m.Pulse, size.Width-x, look.Medium, font), x, y, left, look.Medium, font, p.Warm)
+		y += line
+	}
+	if m.Slots != "" {
+		s.text(fit(m.Slots, size.Width-x, look.Regular, font), x, y, left, look.Regular, font, p.Soft)
+	}
+}
+
+// note draws a note with the middle of its head at x, y, and returns its width.
+func (s *scene) note(glyph string, dotted bool, x, y, space float32, c color.NRGBA) float32 {
+	w := s.text(glyph, x-0.6*space, y, left, look.Notes, 4*space, c)
+	if dotted {
+		w = max(w, 1.9*space)
+		s.text(look.Dot, x-0.6*space+w+0.2*space, y, left, look.Notes, 4*space, c)
+		w += 0.7 * space
+	}
+	return w
+}
