@@ -1,0 +1,101 @@
+// Package keys says which key does what at the Stand. Page-turn pedals send
+// arrow or Page keys, so a pedal is a key like any other.
+package keys
+
+// Action is something that one key does.
+type Action string
+
+// The actions.
+const (
+	StartStop Action = "start"
+	Clean     Action = "clean"
+	Rough     Action = "rough"
+	Skip      Action = "skip"
+
+	RungUp   Action = "rung up"
+	RungDown Action = "rung down"
+	Tap      Action = "tap"
+
+	Earlier Action = "earlier"
+	Later   Action = "later"
+	Shrink  Action = "shrink"
+	Widen   Action = "widen"
+	Grain   Action = "grain"
+	Halve   Action = "halve"
+
+	Slots   Action = "slots"
+	Pulse   Action = "pulse"
+	Count   Action = "count"
+	CountIn Action = "count-in"
+	Landing Action = "landing"
+	Breath  Action = "breath"
+	Reps    Action = "reps"
+
+	Sound  Action = "sound"
+	Softer Action = "softer"
+	Louder Action = "louder"
+
+	Pencil   Action = "pencil"
+	NextStep Action = "next step"
+	LastStep Action = "previous step"
+
+	Help     Action = "help"
+	Stand    Action = "stand"
+	Routines Action = "routines"
+	Palette  Action = "palette"
+)
+
+// Info describes an action.
+type Info struct {
+	Action Action
+	Group  string
+	Does   string // what the key does, in a few words
+	Keys   []string
+	// Turns is set where a capital letter, Shift and the key, turns back what
+	// the key turns on.
+	Turns bool
+	// Repeats is set where a key that is held down acts again and again.
+	Repeats bool
+}
+
+// All lists the actions in the order of the help, with their first keys.
+func All() []Info {
+	return []Info{
+		{Action: StartStop, Group: "Click", Does: "start or stop", Keys: []string{"Space"}},
+		{Action: Clean, Group: "Click", Does: "that rep was clean", Keys: []string{"Right", "Next"}},
+		{Action: Rough, Group: "Click", Does: "that rep was rough", Keys: []string{"Left", "Prior"}},
+		{Action: Skip, Group: "Click", Does: "that rep does not count", Keys: []string{"k"}},
+
+		{Action: RungUp, Group: "Tempo", Does: "a rung up", Keys: []string{"Up"}, Repeats: true},
+		{Action: RungDown, Group: "Tempo", Does: "a rung down", Keys: []string{"Down"}, Repeats: true},
+		{Action: Tap, Group: "Tempo", Does: "tap a tempo, four times or more", Keys: []string{"t"}},
+
+		{Action: Earlier, Group: "Chunk", Does: "move it earlier", Keys: []string{"<", ","}, Repeats: true},
+		{Action: Later, Group: "Chunk", Does: "move it later", Keys: []string{">", "."}, Repeats: true},
+		{Action: Shrink, Group: "Chunk", Does: "make it shorter", Keys: []string{"["}, Repeats: true},
+		{Action: Widen, Group: "Chunk", Does: "make it longer", Keys: []string{"]"}, Repeats: true},
+		{Action: Grain, Group: "Chunk", Does: "by beats or by slots", Keys: []string{"g"}},
+		{Action: Halve, Group: "Chunk", Does: "cut it in half", Keys: []string{"h"}},
+
+		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
+		{Action: Pulse, Group: "Loop", Does: "pulse: beat, doubled, halved, offbeat", Keys: []string{"p"}, Turns: true},
+		{Action: Count, Group: "Loop", Does: "counting syllables", Keys: []string{"c"}, Turns: true},
+		{Action: CountIn, Group: "Loop", Does: "beats of count-in", Keys: []string{"i"}, Turns: true},
+		{Action: Landing, Group: "Loop", Does: "landing on the next beat", Keys: []string{"l"}},
+		{Action: Breath, Group: "Loop", Does: "beats of breath", Keys: []string{"b"}, Turns: true},
+		{Action: Reps, Group: "Loop", Does: "reps on a rung", Keys: []string{"r"}, Turns: true},
+
+		{Action: Sound, Group: "Sound", Does: "another sound", Keys: []string{"o"}, Turns: true},
+		{Action: Softer, Group: "Sound", Does: "softer", Keys: []string{"-"}, Repeats: true},
+		{Action: Louder, Group: "Sound", Does: "louder", Keys: []string{"=", "+"}, Repeats: true},
+
+		{Action: NextStep, Group: "Routine", Does: "next step", Keys: []string{"n"}},
+		{Action: LastStep, Group: "Routine", Does: "previous step", Keys: []string{"v"}},
+		{Action: Pencil, Group: "Routine", Does: "write a pencil mark", Keys: []string{"w"}},
+
+		{Action: Stand, Group: "Window", Does: "the Stand", Keys: []string{"F2"}},
+		{Action: Routines, Group: "Window", Does: "the Routines", Keys: []string{"F3"}},
+		{Action: Palette, Group: "Window", Does: "day, night or the system's palette", Keys: []string{"F4"}},
+		{Action: Help, Group: "Window", Does: "this page", Keys: []string{"F1", "?"}},
+	}
+}
