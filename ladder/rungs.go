@@ -2,6 +2,7 @@ package ladder
 
 import (
 	"fmt"
+	"slices"
 
 	"footing/audio/click"
 )
@@ -70,8 +71,9 @@ func (r Range) Rungs() []click.Tempo {
 				break
 			}
 			t = below
-			rungs = append([]click.Tempo{t}, rungs...)
+			rungs = append(rungs, t)
 		}
+		slices.Reverse(rungs)
 		return rungs
 	}
 	var rungs []click.Tempo
@@ -93,6 +95,8 @@ func (r Range) check() []Fault {
 		return append(out, Fault{"goal", fmt.Sprintf("a goal of %s bpm cannot be played", r.Goal), bounds})
 	}
 	switch {
+	case r.By.Kind > ByMarks:
+		out = append(out, Fault{"step", "the rungs have no spacing", "write a step such as 4 bpm, 5% or marks"})
 	case r.By.Kind == ByBPM && (r.By.Amount < 100 || r.By.Amount > 100_000):
 		out = append(out, Fault{"step", fmt.Sprintf("a step of %s", r.By), "write 0.1 bpm to 100 bpm"})
 	case r.By.Kind == ByPercent && (r.By.Amount < 100 || r.By.Amount > 100_000):
@@ -102,15 +106,17 @@ func (r Range) check() []Fault {
 		return out
 	}
 	switch {
-	case r.From == 0 && (r.Below < 1 || r.Below > MaxRungs):
-		out = append(out, Fault{"from", fmt.Sprintf("%d rungs below", r.Below), fmt.Sprintf("write 1 to %d rungs below", MaxRungs)})
+	case r.From == 0 && (r.Below < 1 || r.Below >= MaxRungs):
+		out = append(out, Fault{"from", fmt.Sprintf("%d rungs below", r.Below), fmt.Sprintf("write 1 to %d rungs below", MaxRungs-1)})
+	case r.From == 0 && len(r.Rungs()) == 1:
+		out = append(out, Fault{"goal", fmt.Sprintf("there is no rung below a goal of %s", r.Goal), "write a higher goal or a smaller step"})
 	case r.From == 0 && len(r.Rungs()) <= r.Below:
 		out = append(out, Fault{"from", fmt.Sprintf("%d rungs below %s leads under %s bpm", r.Below, r.Goal, click.MinTempo), fmt.Sprintf("write at most %d rungs below", len(r.Rungs())-1)})
 	case r.From != 0 && !r.From.Valid():
 		out = append(out, Fault{"from", fmt.Sprintf("a start of %s bpm cannot be played", r.From), bounds})
 	case r.From > r.Goal:
 		out = append(out, Fault{"goal", fmt.Sprintf("the goal %s is under the start %s", r.Goal, r.From), "write a goal at or above the start"})
-	case r.From != 0 && len(r.Rungs()) >= MaxRungs:
+	case r.From != 0 && len(r.Rungs()) > MaxRungs:
 		out = append(out, Fault{"step", fmt.Sprintf("a step of %s makes more than %d rungs", r.By, MaxRungs), "write a larger step"})
 	}
 	return out

@@ -2,6 +2,9 @@ package ladder
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"footing/audio/click"
 )
@@ -10,6 +13,88 @@ import (
 type Routine struct {
 	Name  string
 	Steps []Step // at least one, with different names
+}
+
+// Bounds of a routine.
+const (
+	MaxSteps = 500  // steps in a routine
+	MaxName  = 200  // characters in the name of a routine, a step or a piece
+	MaxNote  = 2000 // characters in a pencil mark
+)
+
+// A RoutineFault is one thing wrong with a routine.
+type RoutineFault struct {
+	Step int // index of the step it concerns, -1 for the routine itself
+	Fault
+}
+
+// Check returns everything that is wrong with the routine, nil when it can be
+// practised and saved: faults of its own, then those of its steps in order.
+func (r Routine) Check() []RoutineFault {
+	var out []RoutineFault
+	add := func(step int, faults ...Fault) {
+		for _, f := range faults {
+			out = append(out, RoutineFault{step, f})
+		}
+	}
+	add(-1, checkName(r.Name)...)
+	if n := len(r.Steps); n < 1 || n > MaxSteps {
+		add(-1, Fault{"steps", fmt.Sprintf("the routine has %d steps", n), fmt.Sprintf("write 1 to %d steps", MaxSteps)})
+	}
+	seen := map[string]int{}
+	for i, s := range r.Steps {
+		add(i, checkName(s.Name)...)
+		if first, ok := seen[s.Name]; ok && s.Name != "" {
+			add(i, Fault{"name", fmt.Sprintf("step %d is called %q already", first+1, s.Name), "write a different name for each step"})
+		} else {
+			seen[s.Name] = i
+		}
+		add(i, checkText("piece", s.Passage.Piece, MaxName, false)...)
+		add(i, checkText("pencil", s.Pencil, MaxNote, true)...)
+		add(i, s.checkWords()...)
+		add(i, s.Check()...)
+	}
+	return out
+}
+
+func checkName(name string) []Fault {
+	if name == "" {
+		return []Fault{{"name", "the name is empty", "write a name"}}
+	}
+	return checkText("name", name, MaxName, false)
+}
+
+// checkText says whether a text can be shown and kept: UTF-8, no control
+// characters, no blanks around it.
+func checkText(key, text string, most int, lines bool) []Fault {
+	bad := func(r rune) bool {
+		newline := r == '\n' && lines
+		return unicode.IsControl(r) && !newline || r == '\u2028' || r == '\u2029' || r == '\ufeff' || r == '\ufffe' || r == '\uffff'
+	}
+	switch {
+	case utf8.RuneCountInString(text) > most:
+		return []Fault{{key, fmt.Sprintf("the %s is longer than %d characters", key, most), "write a shorter one"}}
+	case !utf8.ValidString(text) || strings.ContainsFunc(text, bad):
+		return []Fault{{key, fmt.Sprintf("the %s holds a character that cannot be shown", key), "write letters, digits and signs"}}
+	case strings.TrimSpace(text) != text:
+		return []Fault{{key, fmt.Sprintf("the %s begins or ends with a blank", key), "leave the blank out"}}
+	}
+	return nil
+}
+
+// checkWords says whether what the step holds has a word in a routine file.
+func (s Step) checkWords() []Fault {
+	var out []Fault
+	if u, err := click.ParseUnit(s.Unit.String()); (err != nil || u != s.Unit) && s.Unit != s.Meter.Unit() {
+		out = append(out, Fault{"beat", fmt.Sprintf("%s is not a beat", s.Unit), "write one of " + strings.Join(click.UnitNames(), ", ")})
+	}
+	if p, _ := click.ParsePulse(s.Pulse.String()); p != s.Pulse {
+		out = append(out, Fault{"pulse", fmt.Sprintf("pulse number %d does not exist", s.Pulse), "write beat, doubled, halved or offbeat"})
+	}
+	if c, _ := click.ParseCounting(s.Count.String()); c != s.Count {
+		out = append(out, Fault{"count", fmt.Sprintf("counting system number %d does not exist", s.Count), "write none, number, takadimi, gordon or kodaly"})
+	}
+	return out
 }
 
 // Step is one thing to practise: a chunk of a passage, how it clicks, and the
@@ -124,7 +209,7 @@ func ParseRule(s string) (RuleKind, error) {
 			return RuleKind(i), nil
 		}
 	}
-	return 0, fmt.Errorf("%q is not a rule", s)
+	return 0, fmt.Errorf("%q is not a rule; write one of %s", s, strings.Join(ruleNames[:], " | "))
 }
 
 // Rule says how verdicts move the ladder:
@@ -176,7 +261,7 @@ func (s Step) Loop() click.Loop {
 
 // A Fault is one thing wrong with a step, in the words of the routine file.
 type Fault struct {
-	Key  string // the key it concerns, such as "chunk" or "tempo"
+	Key  string // the innermost key it concerns, such as "goal", "start" or "reps"
 	What string // what is wrong
 	Want string // what would be right
 }
@@ -185,7 +270,7 @@ type Fault struct {
 func (f Fault) Error() string { return f.What + "; " + f.Want }
 
 // Check returns everything that is wrong with the step, nil when it can be
-// practised.
+// practised. It says nothing about names; [Routine.Check] does.
 func (s Step) Check() []Fault {
 	var out []Fault
 	add := func(key, want, what string, args ...any) {
@@ -197,14 +282,24 @@ func (s Step) Check() []Fault {
 		}
 	}
 	if s.Passage.From < 1 || s.Passage.To < s.Passage.From || s.Passage.To > MaxBar {
-		add("passage", fmt.Sprintf("write bars from 1 to %d such as 17-20", MaxBar), "bars %d-%d are not a passage", s.Passage.From, s.Passage.To)
+		add("bars", fmt.Sprintf("write bars from 1 to %d such as 17-20", MaxBar), "bars %d-%d are not a passage", s.Passage.From, s.Passage.To)
 	}
 	within("count-in", s.CountIn, 0, MaxRest)
 	within("breath", s.Breath, 0, MaxRest)
 	within("reps", s.Reps, 1, MaxReps)
 	within("clean", s.Rule.Clean, 1, MaxNeed)
 	within("rough", s.Rule.Rough, 1, MaxNeed)
+	if int(s.Rule.Kind) >= len(ruleNames) {
+		add("rule", "write one of "+strings.Join(ruleNames[:], " | "), "rule number %d does not exist", s.Rule.Kind)
+	}
 	out = append(out, s.Tempo.check()...)
+	if m, err := click.ParseMeter(s.Meter.String()); err != nil || m != s.Meter {
+		add("meter", "write one such as 4/4, 6/8 or 3+2/8", "%s is not a meter", s.Meter)
+		return out
+	}
+	if long, short, swung := s.Slots.Swung(); swung && (long > click.MaxSlots || short < 1 || short > click.MaxSlots) {
+		add("swing", "write long:short such as 2:1 or 3:2", "%s is not a swing ratio", s.Slots)
+	}
 	bar, err := s.Bar()
 	if err != nil {
 		out = append(out, Fault{"beat", fmt.Sprintf("a bar of %s is not a whole number of %s beats", s.Meter, s.Unit), fmt.Sprintf("write beat: %s", s.Meter.Unit())})
@@ -228,18 +323,23 @@ func (s Step) checkMarks(bar click.Bar) []Fault {
 
 func (s Step) checkChunk(bar click.Bar) []Fault {
 	c := s.Chunk
+	if s.Passage.To < s.Passage.From {
+		return nil // said already of the bars
+	}
 	switch {
+	case c.At.Den() > click.MaxDenominator || c.Length.Den() > click.MaxDenominator:
+		return []Fault{{"beats", fmt.Sprintf("the chunk is cut finer than 1/%d of a beat", click.MaxDenominator), "write a coarser fraction"}}
 	case c.Length.Sign() <= 0 || c.Length.Cmp(click.Whole(MaxChunkBeats)) > 0:
-		return []Fault{{"chunk", fmt.Sprintf("a chunk of %s beats", c.Length), fmt.Sprintf("write more than 0 and at most %d beats", MaxChunkBeats)}}
+		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats", c.Length), fmt.Sprintf("write more than 0 and at most %d beats", MaxChunkBeats)}}
 	case c.Bar < s.Passage.From || c.Bar > s.Passage.To:
-		return []Fault{{"chunk", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, s.Passage.From, s.Passage.To), "start it within the passage"}}
+		return []Fault{{"start", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, s.Passage.From, s.Passage.To), "start it within the passage"}}
 	case c.At.Sign() < 0 || !c.At.Less(click.Whole(bar.Beats)):
-		return []Fault{{"chunk", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), bar.Beats), "start it within the bar"}}
+		return []Fault{{"start", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), bar.Beats), "start it within the bar"}}
 	}
 	start := click.Whole((c.Bar - s.Passage.From) * bar.Beats).Add(c.At)
 	room := click.Whole((s.Passage.To - s.Passage.From + 1) * bar.Beats).Sub(start)
 	if room.Less(c.Length) {
-		return []Fault{{"chunk", fmt.Sprintf("a chunk of %s beats from %d:%s ends after bar %d", c.Length, c.Bar, c.At.Add(click.Whole(1)), s.Passage.To), fmt.Sprintf("write at most %s beats", room)}}
+		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats from %d:%s ends after bar %d", c.Length, c.Bar, c.At.Add(click.Whole(1)), s.Passage.To), fmt.Sprintf("write at most %s beats", room)}}
 	}
 	return nil
 }
