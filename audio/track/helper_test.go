@@ -7,6 +7,7 @@ import (
 	"io"
 	"os/exec"
 	"slices"
+	"strings"
 
 	"pgregory.net/rapid"
 )
@@ -176,7 +177,7 @@ func write(t rapid.TB, f Format, samples []float32, n int, marks ...Mark) []byte
 	return m.b
 }
 
-// run runs an independent tool in dir.
+// run runs an independent tool in dir and returns its standard output.
 func run(t rapid.TB, dir, tool string, args ...string) string {
 	t.Helper()
 	if _, err := exec.LookPath(tool); err != nil {
@@ -184,9 +185,11 @@ func run(t rapid.TB, dir, tool string, args ...string) string {
 	}
 	cmd := exec.Command(tool, args...)
 	cmd.Dir = dir
-	out, err := cmd.CombinedOutput()
+	var warnings strings.Builder
+	cmd.Stderr = &warnings
+	out, err := cmd.Output()
 	if err != nil {
-		t.Fatalf("%s %v: %v\n%s", tool, args, err, out)
+		t.Fatalf("%s %v: %v\n%s", tool, args, err, warnings.String())
 	}
 	return string(out)
 }

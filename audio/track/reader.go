@@ -104,14 +104,19 @@ func NewReader(r io.ReadSeeker, name string) (Reader, error) {
 	if err != nil {
 		return nil, err
 	}
+	var reader Reader
 	switch kind := sniff(src.head()); kind {
 	case "WAV":
-		return newWAVReader(src)
+		reader, err = newWAVReader(src)
 	case "FLAC":
-		return newFLACReader(src)
+		reader, err = newFLACReader(src)
 	default:
-		return nil, src.fail(-1, kind, wantSound)
+		err = src.fail(-1, kind, wantSound)
 	}
+	if err != nil {
+		return nil, err // and no typed nil beside it
+	}
+	return reader, nil
 }
 
 const wantSound = "a WAV file (PCM or float) or a FLAC file is wanted"

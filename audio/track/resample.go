@@ -227,16 +227,19 @@ func (r *resampledReader) Read(dst []float32) (int, error) {
 		return 0, io.ErrShortBuffer
 	}
 	for {
+		if r.err == io.EOF && len(r.pending) == 0 {
+			if n := r.rs.Drain(dst); n > 0 {
+				return n, nil
+			}
+			return 0, io.EOF
+		}
 		wrote, read := r.rs.Process(dst, r.pending)
 		r.pending = r.pending[read:]
 		switch {
 		case wrote > 0:
 			return wrote, nil
 		case r.err == io.EOF:
-			if n := r.rs.Drain(dst); n > 0 {
-				return n, nil
-			}
-			return 0, io.EOF
+			continue
 		case r.err != nil:
 			return 0, r.err
 		}
