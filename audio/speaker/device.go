@@ -1,0 +1,41 @@
+package speaker
+
+import (
+	"io"
+	"strings"
+	"time"
+	"unicode/utf8"
+)
+
+// Format is what a device is asked for: interleaved stereo, little-endian float32.
+type Format struct {
+	Rate   int           // frames per second
+	Buffer time.Duration // what the device is to hold
+	Queue  time.Duration // what is to be held ready in front of it
+}
+
+// Device is one opened sound device that pulls from the reader it was opened with until that ends. Its methods are
+// safe for concurrent use.
+type Device interface {
+	// Err is nil as long as the device can play, and stays what it became.
+	Err() error
+	// SetQueue changes how much is held ready in front of the device.
+	SetQueue(time.Duration)
+	// Close lets go of the device. It does not wait for one that hangs.
+	Close() error
+}
+
+// Opener opens a device that pulls from src. It may block for as long as that takes. The device may begin to pull
+// before Opener returns, but never two Reads at once.
+type Opener func(src io.Reader, f Format) (Device, error)
+
+// short is the first line of an error, at a length that fits a status line.
+func short(err error) string {
+	const most = 100
+	line, _, _ := strings.Cut(err.Error(), "\n")
+	line = strings.TrimRight(strings.TrimSpace(line), ".")
+	if utf8.RuneCountInString(line) > most {
+		line = string([]rune(line)[:most-1]) + "…"
+	}
+	return line
+}

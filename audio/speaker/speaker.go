@@ -1,0 +1,172 @@
+package speaker
+
+import (
+	"context"
+	"fmt"
+	"sync"
+	"sync/atomic"
+	"time"
+)
+
+// Source renders the sound to be played.
+type Source interface {
+	// Render fills dst with interleaved stereo samples in [-1, 1]. It is called from one goroutine at a time, in a
+	// place where blocking or allocating is heard as a gap.
+	Render(dst []float32)
+}
+
+// Options say how to open a speaker. The zero value is right for a player at a desk.
+type Options struct {
+	// Rate is the frames per second of the source, 48 000 if zero. A device that runs at another rate converts.
+	Rate int
+	// Buffer is the time the device is asked to hold, [DefaultBuffer] if zero.
+	Buffer time.Duration
+	// Queue is the time held ready in front of the device, [DefaultQueue] if zero. It grows by itself when the device
+	// is found to need more.
+	Queue time.Duration
+	// Offset is the player's own calibration, see [Speaker.SetOffset].
+	Offset time.Duration
+	// Clock tells monotonic time since any fixed moment, the system's if nil. It must be safe for concurrent use.
+	Clock func() time.Duration
+	// Open opens a device, [System] if nil.
+	Open Opener
+}
+
+// The default buffers keep the click whole while other programs keep every core busy, and put a key's sound about
+// 0.1 s behind the key. Of the two, the device's buffer is the better one to enlarge: the system fills the ear from
+// it whatever this program's scheduling does. The queue has to hold one period (half the device's buffer), because
+// the driver takes a period at once, and half a period more for devices that round their period up.
+const (
+	DefaultBuffer = 60 * time.Millisecond
+	DefaultQueue  = 45 * time.Millisecond
+)
+
+// State is what to tell the player about the device.
+type State struct {
+	// Sounding says whether a device takes the sound.
+	Sounding bool
+	// Line is one sentence for the player, empty while sounding.
+	Line string
+	// Err is the cause in full, nil while sounding and before the first try is over.
+	Err error
+}
+
+// Speaker is one source on whatever device there is. Its methods are safe for concurrent use.
+type Speaker struct {
+	src  Source
+	opts Options
+
+	// rendered counts the frames pulled from the source; line is the audible frame less the clock's frame. Both are
+	// written only by whoever holds the source at the time: the admitted tap, or the watch while none is.
+	rendered  atomic.Int64
+	line      atomic.Int64
+	offset    atomic.Int64 // nanoseconds
+	heard     atomic.Int64 // the furthest answer of Heard
+	underruns atomic.Uint64
+	state     atomic.Pointer[State]
+
+	ready     chan struct{}
+	cancel    context.CancelFunc
+	watching  sync.WaitGroup
+	closeOnce sync.Once
+	watch     watch
+}
+
+// Open starts pulling src and opening the device. It returns at once; [Speaker.Ready] tells when the first try is
+// over. It fails only on options out of range: a machine without sound is a state, not an error.
+func Open(src Source, opts Options) (*Speaker, error) {
+	s, err := newSpeaker(src, opts)
+	if err != nil {
+		return nil, err
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	s.cancel = cancel
+	s.watching.Go(func() { s.run(ctx) })
+	return s, nil
+}
+
+func newSpeaker(src Source, opts Options) (*Speaker, error) {
+	if opts.Rate == 0 {
+		opts.Rate = 48_000
+	}
+	if opts.Rate < 8_000 || opts.Rate > 192_000 {
+		return nil, fmt.Errorf("open speaker: rate is %d frames per second; 8000 to 192000 can be played", opts.Rate)
+	}
+	if opts.Buffer == 0 {
+		opts.Buffer = DefaultBuffer
+	}
+	if opts.Queue == 0 {
+		opts.Queue = DefaultQueue
+	}
+	if opts.Buffer < 0 || opts.Queue < 0 || opts.Buffer > time.Second || opts.Queue > time.Second {
+		return nil, fmt.Errorf("open speaker: buffers are %v and %v; each may be up to 1s", opts.Buffer, opts.Queue)
+	}
+	if opts.Clock == nil {
+		begin := time.Now()
+		opts.Clock = func() time.Duration { return time.Since(begin) }
+	}
+	if opts.Open == nil {
+		opts.Open = System
+	}
+	s := &Speaker{src: src, opts: opts, ready: make(chan struct{}), cancel: func() {}}
+	s.offset.Store(int64(opts.Offset))
+	s.line.Store(-s.frames(opts.Clock()))
+	s.state.Store(&State{Line: "The sound device is being opened."})
+	s.watch = newWatch(s)
+	return s, nil
+}
+
+// Close takes the source from the device and ends every goroutine that might call it: after Close returns, Render is
+// not called again. The device falls silent after what it holds. Close never fails; closing twice is harmless.
+func (s *Speaker) Close() error {
+	s.closeOnce.Do(func() {
+		s.cancel()
+		s.watching.Wait()
+		s.watch.end()
+	})
+	return nil
+}
+
+// Ready is closed when the first try to open a device is over, successful or not.
+func (s *Speaker) Ready() <-chan struct{} { return s.ready }
+
+// Rate is the frames per second that the source is pulled at.
+func (s *Speaker) Rate() int { return s.opts.Rate }
+
+// Rendered is the number of frames pulled from the source so far.
+func (s *Speaker) Rendered() int64 { return s.rendered.Load() }
+
+// Heard is the frame of the source that is audible now: frames rendered, less what is queued, less what the device is
+// taken to hold, less the player's offset. It follows the clock between two calls of the device, never goes back, and
+// stands still where the sound stands still. Without a device it is the frame that would be audible.
+func (s *Speaker) Heard() int64 {
+	now := s.frames(s.opts.Clock()) + s.line.Load() - s.frames(time.Duration(s.offset.Load()))
+	now = max(0, min(now, s.rendered.Load()))
+	for {
+		before := s.heard.Load()
+		if now <= before {
+			return before
+		}
+		if s.heard.CompareAndSwap(before, now) {
+			return now
+		}
+	}
+}
+
+// SetOffset sets the player's own calibration: by how much longer than estimated the sound takes to the ear. A
+// wireless headphone may need 0.2 s; a negative offset is allowed.
+func (s *Speaker) SetOffset(d time.Duration) { s.offset.Store(int64(d)) }
+
+// Underruns counts the times the device ran dry while it was playing. One that ends within the first two seconds
+// after a device was taken up is not counted, since many devices start unevenly.
+func (s *Speaker) Underruns() uint64 { return s.underruns.Load() }
+
+// State says whether a device takes the sound, and if none does, why.
+func (s *Speaker) State() State { return *s.state.Load() }
+
+// frames converts a time to frames, rounding towards zero. Seconds are split off first: nanoseconds times a rate
+// leave 64 bits after half a day.
+func (s *Speaker) frames(d time.Duration) int64 {
+	rate := int64(s.opts.Rate)
+	return int64(d/time.Second)*rate + int64(d%time.Second)*rate/int64(time.Second)
+}

@@ -1,0 +1,234 @@
+package speaker
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"time"
+)
+
+const (
+	pictureTick = 10 * time.Millisecond  // how often the clock pulls while no device does
+	pictureLead = 30 * time.Millisecond  // how far it pulls ahead, so that a late tick shows nowhere
+	pictureGap  = 50 * time.Millisecond  // a clock further ahead than that is not caught up with
+	deviceTick  = 100 * time.Millisecond // how often a playing device is looked at
+	retryAfter  = 2 * time.Second        // between two tries to open a device
+	stallAfter  = time.Second            // a device that pulls nothing for so long has stalled
+	patienceMin = 10 * time.Second       // how long a stalled device is waited for before another is opened
+	patienceMax = 5 * time.Minute
+	growWithin  = 30 * time.Second // two underruns within this time make the queue longer
+	queueMax    = 100 * time.Millisecond
+)
+
+var errStalled = errors.New("the device takes no more sound")
+
+// watch looks after the device: it opens one, notices when it is lost or stalls, and pulls the source by the clock
+// while there is none. Only the goroutine of [Speaker.run] uses it.
+type watch struct {
+	s       *Speaker
+	scratch []float32
+	spawn   func(func()) // runs an opening beside the watch
+
+	tap      *tap
+	dev      Device // nil while there is none
+	opening  bool
+	opened   chan opening
+	nextTry  time.Duration
+	benched  time.Duration // when the tap was last benched; -1 for one never admitted
+	since    time.Duration // when the tap began to wait
+	patience time.Duration
+	queue    time.Duration
+	seen     uint64 // underruns already answered
+	seenAt   time.Duration
+}
+
+type opening struct {
+	dev Device
+	err error
+}
+
+func newWatch(s *Speaker) watch {
+	return watch{
+		s: s, scratch: make([]float32, 2*chunk), opened: make(chan opening, 1), patience: patienceMin,
+		queue: s.opts.Queue, seenAt: -growWithin, spawn: func(f func()) { go f() },
+	}
+}
+
+// run steps the watch until ctx is done.
+func (s *Speaker) run(ctx context.Context) {
+	timer := time.NewTimer(0)
+	defer timer.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-timer.C:
+			timer.Reset(s.watch.step(s.opts.Clock()))
+		}
+	}
+}
+
+// step does what is due at the time now and returns how long to wait for the next step.
+func (w *watch) step(now time.Duration) time.Duration {
+	select {
+	case o := <-w.opened:
+		w.opening = false
+		w.take(o, now)
+	default:
+	}
+	switch {
+	case w.dev == nil:
+		if !w.opening && now >= w.nextTry {
+			w.try(now)
+		}
+	case w.dev.Err() != nil:
+		if !w.lose(w.dev.Err(), now) {
+			return pictureTick
+		}
+	case w.tap.state.Load() != waiting:
+		if w.tap.quietFor(now) <= stallAfter {
+			w.grow(now)
+			return deviceTick
+		}
+		if !w.tap.bench() {
+			return pictureTick
+		}
+		w.benched, w.since = now, now
+		w.s.underruns.Add(1)
+		w.tell(errStalled)
+	case time.Duration(w.tap.lastRead.Load()) > w.benched:
+		// The device pulls, so it gets the source. It is told what was agreed to be held before it can ask.
+		w.tap.held.Store(w.held())
+		w.tap.admit()
+		w.s.state.Store(&State{Sounding: true})
+		w.settled()
+		return deviceTick
+	case now-w.since > w.patience:
+		w.patience = min(2*w.patience, patienceMax)
+		if !w.lose(errStalled, now) {
+			return pictureTick
+		}
+	}
+	w.picture(now)
+	return pictureTick
+}
+
+// try begins to open a device.
+func (w *watch) try(now time.Duration) {
+	w.opening = true
+	w.nextTry = now + retryAfter
+	w.tap = newTap(w.s)
+	src, f := w.tap, Format{Rate: w.s.opts.Rate, Buffer: w.s.opts.Buffer, Queue: w.queue}
+	w.spawn(func() {
+		dev, err := w.s.opts.Open(src, f)
+		w.opened <- opening{dev, err}
+	})
+}
+
+// take receives what an opening came to.
+func (w *watch) take(o opening, now time.Duration) {
+	if o.err != nil {
+		w.tap.retire()
+		w.tell(o.err)
+		w.settled()
+		return
+	}
+	w.dev, w.benched, w.since = o.dev, -1, now
+}
+
+// lose gives the device up and says why. It reports false while the device is in the middle of a Read.
+func (w *watch) lose(err error, now time.Duration) bool {
+	if !w.tap.retire() {
+		return false
+	}
+	w.dev.Close()
+	w.dev = nil
+	w.nextTry = now
+	w.tell(err)
+	w.settled()
+	return true
+}
+
+// picture pulls the source up to where the clock is and discards it. After a device was lost it pulls nothing until
+// the clock has passed what the device had not yet played.
+func (w *watch) picture(now time.Duration) {
+	s := w.s
+	at := s.frames(now)
+	target := at + s.line.Load() + s.frames(pictureLead)
+	if late := target - s.rendered.Load() - s.frames(pictureLead); late > s.frames(pictureGap) {
+		// A device that stalled, or the whole program, stood still. So did the music.
+		s.line.Add(-late)
+		target -= late
+	}
+	for todo := target - s.rendered.Load(); todo > 0; todo = target - s.rendered.Load() {
+		n := min(todo, chunk)
+		s.src.Render(w.scratch[:2*n])
+		s.rendered.Add(n)
+	}
+}
+
+// grow makes the queue longer after two underruns close together: some devices have longer periods than they were
+// asked for.
+func (w *watch) grow(now time.Duration) {
+	n := w.s.underruns.Load()
+	if n == w.seen {
+		return
+	}
+	again := now-w.seenAt < growWithin
+	w.seen, w.seenAt = n, now
+	if !again || w.queue >= queueMax {
+		return
+	}
+	w.queue = min(w.queue*3/2, queueMax)
+	w.dev.SetQueue(w.queue)
+	w.tap.held.Store(w.held())
+}
+
+// held is the number of frames between the one just rendered and the one audible, right after the device's buffers
+// were filled: the device's buffer, the period that the driver has in hand (drivers take half a buffer at a time), and
+// the queue, which is topped up past its length by half an answer on average.
+func (w *watch) held() int64 {
+	s := w.s
+	return s.frames(s.opts.Buffer) + s.frames(s.opts.Buffer/2) + s.frames(w.queue) + chunk/2
+}
+
+// tell puts err into one line for the player.
+func (w *watch) tell(err error) {
+	line := fmt.Sprintf("No sound: %s. The beat goes on silently; sound returns when the device does.", short(err))
+	if w.s.State().Line == line {
+		return // each try that fails in the same way is no news
+	}
+	w.s.state.Store(&State{Line: line, Err: err})
+}
+
+// settled says that the first try is over.
+func (w *watch) settled() {
+	select {
+	case <-w.s.ready:
+	default:
+		close(w.s.ready)
+	}
+}
+
+// end takes the source from the tap and closes the device, also one still being opened. It is called when run has
+// ended.
+func (w *watch) end() {
+	if w.tap != nil {
+		for !w.tap.retire() { // at most the length of one Render
+			runtime.Gosched()
+		}
+	}
+	if w.dev != nil {
+		w.dev.Close()
+	}
+	if w.opening {
+		go func() {
+			if o := <-w.opened; o.err == nil {
+				o.dev.Close()
+			}
+		}()
+	}
+	w.s.state.Store(&State{Line: "The sound device is closed."})
+	w.settled()
+}
