@@ -28,7 +28,7 @@ func (s State) Advice() Advice {
 func (s State) line(step Step) string {
 	st := s.Standing
 	switch {
-	case st.Done && s.over() && !s.Running:
+	case s.over():
 		return "routine done"
 	case st.Done:
 		return fmt.Sprintf("the goal, %s, is reached", st.Goal())

@@ -30,7 +30,7 @@ func (s State) judge(e Judge) State {
 	}
 	s.open = slices.Clone(s.open)
 	s.open[i].verdict = e.Verdict
-	if s.open[i].frozen || !s.open[i].whole && s.Running {
+	if s.open[i].frozen || s.open[i].part.Step != s.StepAt || !s.open[i].whole && s.Running {
 		return s
 	}
 	return s.recount(i)

@@ -21,12 +21,18 @@ type Now struct {
 	Part  ladder.Part
 	Tempo click.Tempo // in force, after any change by hand
 	Frame int64       // where the latest stroke lies, in the renderer's frames
+
+	before uint64 // Seq of the phrase before a vamp
 }
 
-// Heard is the moment in the words of the session.
+// Heard is the moment in the words of the session. A vamp is the end of the
+// phrase before it.
 func (n Now) Heard() ladder.Heard {
 	if n.Phrase == nil {
 		return ladder.Heard{}
+	}
+	if n.Phrase.Seq == 0 {
+		return ladder.Heard{Seq: n.before, Beat: 1}
 	}
 	h := ladder.Heard{Seq: n.Phrase.Seq}
 	if n.Stroke >= 0 && n.Stroke < len(n.Phrase.Strokes) {
@@ -215,7 +221,8 @@ func (c *Conductor) heard(m click.Mark) []ladder.Played {
 	switch m.Kind {
 	case click.Began:
 		part, _ := c.view.State.Part(m.Phrase.Seq)
-		c.view.Now = Now{Phrase: m.Phrase, Stroke: -1, Part: part, Tempo: m.Tempo, Frame: m.Frame}
+		before := c.view.Now.Heard().Seq
+		c.view.Now = Now{Phrase: m.Phrase, Stroke: -1, Part: part, Tempo: m.Tempo, Frame: m.Frame, before: before}
 	case click.Struck:
 		c.view.Now.Stroke, c.view.Now.Tempo, c.view.Now.Frame = m.Stroke, m.Tempo, m.Frame
 		if m.Phrase.Strokes[m.Stroke].Slot == 0 && m.Phrase.Seq != 0 {
