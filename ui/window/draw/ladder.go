@@ -21,11 +21,13 @@ const (
 	MarkSkipped
 )
 
-// LadderModel is what the ladder shows. Rungs go from slowest to fastest, the
-// last one is the goal. Indices are −1 where there is none.
+// LadderModel is what the ladder shows. Rungs go from slowest to fastest.
+// Indices are −1 where there is none.
 type LadderModel struct {
 	Rungs     []string
 	Current   int
+	ByHand    bool // the current tempo is off the ladder
+	Goal      int
 	Footing   int
 	Best      int    // the fastest rung of last time
 	BestLabel string // when that was
@@ -48,7 +50,7 @@ var _ fyne.Tappable = (*Ladder)(nil)
 
 // NewLadder makes a ladder; onRung is told when a rung is tapped.
 func NewLadder(onRung func(int)) *Ladder {
-	l := &Ladder{onRung: onRung, model: LadderModel{Current: -1, Footing: -1, Best: -1, Now: -1}}
+	l := &Ladder{onRung: onRung, model: LadderModel{Current: -1, Goal: -1, Footing: -1, Best: -1, Now: -1}}
 	l.init(l, l.draw)
 	return l
 }
@@ -211,7 +213,15 @@ func (l *Ladder) rung(s *scene, size fyne.Size, p *look.Palette, r ladderRow) {
 	case r.rung < m.Current:
 		c, ink, face, thick = p.Ink, p.Ink, look.Bold, px(5)
 	}
-	s.box(box{x: px(ladderLeft), y: y - thick/2, w: px(ladderRight - ladderLeft), h: thick, fill: c, radius: thick / 2})
+	if r.rung == m.Current && m.ByHand {
+		// A tempo off the ladder has no rung: short strokes stand for it.
+		each := px(ladderRight-ladderLeft) / 5
+		for i := range 3 {
+			s.box(box{x: px(ladderLeft) + each*(2*float32(i)+0.1), y: y - thick/2, w: each * 0.8, h: thick, fill: c, radius: thick / 2})
+		}
+	} else {
+		s.box(box{x: px(ladderLeft), y: y - thick/2, w: px(ladderRight - ladderLeft), h: thick, fill: c, radius: thick / 2})
+	}
 	label := m.Rungs[r.rung]
 	if room := px(ladderNumbers - 18); textWidth(label, face, font) > room {
 		font *= room / textWidth(label, face, font)
@@ -239,8 +249,11 @@ func (l *Ladder) words(p *look.Palette, rung int) (string, color.NRGBA) {
 		}
 		out += w
 	}
-	if rung == len(m.Rungs)-1 {
+	if rung == m.Goal {
 		add("goal")
+	}
+	if rung == m.Current && m.ByHand {
+		add("by hand")
 	}
 	if rung == m.Footing {
 		add("footing")

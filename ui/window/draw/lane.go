@@ -27,6 +27,7 @@ type Stroke struct {
 	Level    int     // dynamics from 0, silent, to 4, f
 	Syllable string
 	Beat     bool // the first slot of a beat
+	Faint    bool // it only fills up the time
 	Editable bool // a click changes its dynamics
 }
 
@@ -294,7 +295,7 @@ func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x
 
 func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look.Palette, k float32) {
 	c := p.Soft
-	if kind == SectionChunk || kind == SectionLanding {
+	if !st.Faint && (kind == SectionChunk || kind == SectionLanding) {
 		c = p.Ink
 	}
 	s.box(strokeBox(x, st, c, k))

@@ -1,0 +1,204 @@
+package stand
+
+import (
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+func TestAPlayerClimbsByKeysAndPedalsAlone(t *testing.T) {
+	r := newRig(t)
+	r.keys("Space")
+	if !r.state().Running {
+		t.Fatal("space does not start the click")
+	}
+	r.play(2 + 5 + 0.5) // count-in, a rep of two beats and landing, its breath, and into the next rep
+	r.keys("Next")      // Page Down, in the first beat: the rep before
+	r.play(5)
+	r.keys("Right")
+	r.play(5)
+	r.keys("Right")
+	if got := r.state().Standing.Tempo(); got != click.BPM(68) {
+		t.Errorf("after three clean reps the tempo is %s, want 68", got)
+	}
+	r.play(5)
+	r.keys("Prior")
+	r.play(6)
+	r.keys("Left")
+	r.play(8)
+	r.keys("Space")
+	if r.state().Running {
+		t.Error("space does not stop the click")
+	}
+	if got := r.verdicts()[:3]; got[0] != ladder.Clean || got[1] != ladder.Clean || got[2] != ladder.Clean {
+		t.Errorf("recorded %v, want three cleans first", got)
+	}
+}
+
+func TestAHeldPedalGivesOneVerdict(t *testing.T) {
+	r := newRig(t)
+	r.keys("Space")
+	if !r.Key("Space", true) || !r.state().Running {
+		t.Error("a held space stops the click that it started")
+	}
+	r.play(2.5)
+	for range 3 {
+		r.Key("Up", true)
+	}
+	if got := r.state().Standing.Rung; got != 3 {
+		t.Errorf("a held arrow moved to rung %d, want 3", got)
+	}
+}
+
+func TestKeysEditTheLoop(t *testing.T) {
+	r := newRig(t)
+	check := func(what string, ok bool) {
+		t.Helper()
+		if !ok {
+			t.Errorf("%s: %+v", what, r.step())
+		}
+	}
+	r.keys("]")
+	check("] widens the chunk by a beat", r.step().Chunk.Length == click.Whole(3))
+	r.keys("[", "[")
+	check("[ shrinks it", r.step().Chunk.Length == click.Whole(1))
+	r.keys("<")
+	check("< moves it earlier", r.step().ChunkStart() == click.Whole(4))
+	r.keys(">", ".")
+	check("> moves it later", r.step().ChunkStart() == click.Whole(6))
+	r.keys("g", "[")
+	check("by slots it shrinks by a slot", r.step().Chunk.Length == click.Frac(3, 4))
+	r.keys(">")
+	check("by slots it moves by a slot", r.step().ChunkStart() == click.Frac(25, 4))
+	r.keys("h")
+	check("h halves it", r.step().Chunk.Length == click.Frac(1, 2))
+	r.keys("p")
+	check("p doubles the pulse", r.step().Pulse == click.Doubled)
+	r.keys("P", "P")
+	check("P turns it back, round", r.step().Pulse == click.Offbeat)
+	r.keys("s")
+	check("s takes the next subdivision", r.step().Slots == click.EvenSlots(5))
+	r.keys("S", "S", "S")
+	check("S goes back over the swing", r.step().Slots == click.Swing(2, 1))
+	r.keys("c")
+	check("c changes the counting", r.step().Count == click.CountTakadimi)
+	r.keys("i", "b", "r", "l")
+	check("i, b, r and l change count-in, breath, reps and landing",
+		r.step().CountIn == 3 && r.step().Breath == 3 && r.step().Reps == 6 && !r.step().Chunk.Landing)
+	r.keys("o")
+	check("o takes another sound", r.sound.name == "bell")
+	r.keys("=", "=", "-")
+	check("= and - set the level", r.sound.level == 45)
+	if r.session.View().Edits == 0 {
+		t.Error("the edits are not worth saving")
+	}
+}
+
+func TestALevelStaysWithinItsBounds(t *testing.T) {
+	r := newRig(t)
+	for range 30 {
+		r.keys("=")
+	}
+	if r.sound.level != 100 {
+		t.Errorf("the level went to %d", r.sound.level)
+	}
+	for range 30 {
+		r.keys("-")
+	}
+	if r.sound.level != 0 {
+		t.Errorf("the level went to %d", r.sound.level)
+	}
+}
+
+func TestTypeATempo(t *testing.T) {
+	enter := string(fyne.KeyReturn)
+	for _, tt := range []struct {
+		name string
+		keys []string
+		want click.Tempo
+		hint bool // a warm line says what would be right
+	}{
+		{"on the ladder", []string{"7", "6", enter}, click.BPM(76), false},
+		{"off the ladder, with decimals", []string{"7", "7", ".", "5", enter}, 77500, false},
+		{"corrected", []string{"9", "0", string(fyne.KeyBackspace), "2", enter}, click.BPM(92), false},
+		{"left", []string{"9", "0", string(fyne.KeyEscape)}, click.BPM(64), false},
+		{"out of range", []string{"9", enter}, click.BPM(64), true},
+		{"another key ends it", []string{"9", "Up"}, click.BPM(68), false},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			r := newRig(t)
+			r.keys(tt.keys...)
+			if got := r.state().Standing.Tempo(); got != tt.want {
+				t.Errorf("the tempo is %s, want %s", got, tt.want)
+			}
+			if r.warm != tt.hint {
+				t.Errorf("hint %q warm %v", r.hint, r.warm)
+			}
+		})
+	}
+}
+
+func TestTapATempo(t *testing.T) {
+	r := newRig(t)
+	// 600 ms apart is 100 bpm; one tap goes astray, and the median forgives it.
+	for _, ms := range []int{0, 600, 600, 750, 450, 600} {
+		r.now = r.now.Add(time.Duration(ms) * time.Millisecond)
+		r.keys("t")
+	}
+	if got := r.state().Standing.Tempo(); got != click.BPM(100) {
+		t.Errorf("tapped %s, want 100", got)
+	}
+}
+
+func TestTapNeedsFourAndBeginsAnewAfterAPause(t *testing.T) {
+	var p tapper
+	at := time.Time{}
+	tap := func(ms int) (click.Tempo, int) {
+		at = at.Add(time.Duration(ms) * time.Millisecond)
+		return p.tap(at)
+	}
+	for _, ms := range []int{0, 500, 500} {
+		if tempo, _ := tap(ms); tempo != 0 {
+			t.Fatalf("fewer than four taps gave %s", tempo)
+		}
+	}
+	if tempo, n := tap(500); tempo != click.BPM(120) || n != 4 {
+		t.Errorf("four taps gave %s after %d, want 120", tempo, n)
+	}
+	if tempo, n := tap(5000); tempo != 0 || n != 1 {
+		t.Errorf("after a pause %s and %d taps, want none and 1", tempo, n)
+	}
+	for range 3 {
+		tap(1) // a bouncing key
+	}
+	if tempo, _ := tap(1); tempo != click.MaxTempo {
+		t.Errorf("the fastest taps gave %s", tempo)
+	}
+}
+
+func TestStepsOfTheRoutine(t *testing.T) {
+	second := march()
+	second.Name = "Slow settling"
+	r := newRig(t, march(), second)
+	r.keys("n")
+	if got := r.state().StepAt; got != 1 {
+		t.Fatalf("n went to step %d", got)
+	}
+	r.keys("n", "v")
+	if got := r.state().StepAt; got != 0 {
+		t.Errorf("v went to step %d", got)
+	}
+}
+
+func TestUnknownKeysAreLeftToOthers(t *testing.T) {
+	r := newRig(t)
+	for _, key := range []string{"F1", "q", "Return"} {
+		if r.Key(key, false) {
+			t.Errorf("the Stand took %q", key)
+		}
+	}
+}

@@ -1,0 +1,127 @@
+package stand
+
+import (
+	"fmt"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/conduct"
+	"footing/ui/window/draw"
+)
+
+// place says where in the step a stroke of the lane comes from.
+type place struct{ beat, slot int }
+
+// lane lays the loop of the step out in time. What sounds now is drawn as it
+// was handed to the renderer, since the step may have been edited since. places
+// has an entry for each stroke of each section; slot is −1 where a click
+// changes nothing.
+func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
+	step := v.State.Step()
+	loop, tempo := step.Loop(), v.State.Standing.Tempo()
+	m = draw.LaneModel{Now: -1, Active: -1}
+	at, index := 0.0, 0
+	add := func(p click.Phrase, ok bool) {
+		now := v.Now.Phrase
+		sounding := now != nil && now.Kind == p.Kind
+		if sounding {
+			p, ok = *now, true
+		}
+		if !ok {
+			return
+		}
+		if sounding && v.Now.Stroke >= 0 {
+			m.Now = index + v.Now.Stroke
+		}
+		for _, part := range parts(p) {
+			s := draw.Section{Kind: part.kind, Label: label(v.State, part.kind, sounding), Beats: part.to - part.from}
+			var from []place
+			for _, stroke := range part.strokes {
+				s.Strokes = append(s.Strokes, draw.Stroke{
+					At:       at + stroke.At.Float(),
+					Level:    int(stroke.Dynamics),
+					Syllable: stroke.Syllable,
+					Beat:     stroke.Slot == 0,
+					Faint:    stroke.Part == click.InLead || stroke.Part == click.InFill,
+					Editable: editable(stroke),
+				})
+				where := place{stroke.Beat, stroke.Slot}
+				if !editable(stroke) {
+					where.slot = -1
+				}
+				from = append(from, where)
+				if index == m.Now {
+					m.Active = len(m.Sections)
+				}
+				index++
+			}
+			m.Sections = append(m.Sections, s)
+			places = append(places, from)
+		}
+		at += p.Length.Float()
+	}
+	countIn, ok := loop.CountInPhrase(tempo)
+	add(countIn, ok)
+	add(loop.RepPhrase(tempo), true)
+	breath, ok := loop.BreathPhrase(tempo)
+	add(breath, ok)
+	return m, places
+}
+
+// section is a run of strokes of one phrase that is drawn under one label.
+type section struct {
+	kind     draw.SectionKind
+	from, to float64 // beats from the start of the phrase
+	strokes  []click.Stroke
+}
+
+// parts cuts the landing off a rep; other phrases stay whole.
+func parts(p click.Phrase) []section {
+	length := p.Length.Float()
+	switch p.Kind {
+	case click.CountIn:
+		return []section{{draw.SectionCountIn, 0, length, p.Strokes}}
+	case click.Breath:
+		return []section{{draw.SectionBreath, 0, length, p.Strokes}}
+	}
+	for i, s := range p.Strokes {
+		if s.Part == click.InLanding {
+			cut := s.At.Float()
+			return []section{{draw.SectionChunk, 0, cut, p.Strokes[:i]}, {draw.SectionLanding, cut, length, p.Strokes[i:]}}
+		}
+	}
+	return []section{{draw.SectionChunk, 0, length, p.Strokes}}
+}
+
+// editable reports whether a click on the stroke changes the dynamics that are
+// written for it. A breath has none of its own.
+func editable(s click.Stroke) bool {
+	return s.Slot >= 0 && (s.Part == click.InChunk || s.Part == click.InCountIn)
+}
+
+func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
+	switch kind {
+	case draw.SectionCountIn:
+		return "count-in"
+	case draw.SectionBreath:
+		return "breath"
+	case draw.SectionLanding:
+		return "landing"
+	}
+	rep := len(s.Standing.Round)
+	if !sounding || s.Sounding.Kind == click.Rep {
+		rep++
+	}
+	turn := s.Turn()
+	if rep > turn {
+		// A full round is followed by the first rep of the next.
+		rep = (rep-1)%turn + 1
+	}
+	return fmt.Sprintf("rep %d of %d", rep, turn)
+}
+
+// turned is the mark after d, going round from strong to silent, or back.
+func turned(d click.Dynamics, turn int) click.Dynamics {
+	const marks = 5
+	return click.Dynamics((int(d) - turn + marks) % marks)
+}

@@ -1,0 +1,149 @@
+package stand
+
+import (
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/test"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+func TestButtonsDoWhatKeysDo(t *testing.T) {
+	r := newRig(t)
+	tap := func(share float32) {
+		size := r.p.verdict.Size()
+		test.TapAt(r.p.verdict, fyne.NewPos(size.Width*share, size.Height/2))
+	}
+	tap(0.55)
+	if !r.state().Running {
+		t.Fatal("the middle button does not start the click")
+	}
+	r.play(7.5)
+	tap(0.9)
+	r.play(5)
+	tap(0.1)
+	r.play(5)
+	tap(0.35)
+	r.play(5)
+	tap(0.55)
+	r.play(1)
+	r.wantVerdicts(ladder.Clean, ladder.Rough, ladder.Skip)
+}
+
+func TestTheBracketIsDraggedByItsHandles(t *testing.T) {
+	r := newRig(t)
+	w := r.p.passage
+	x := func(beat float64) float32 { return 2 + (w.Size().Width-4)*float32(beat/16) }
+	drag := func(from, to float64, shift bool) {
+		t.Helper()
+		mod := fyne.KeyModifier(0)
+		if shift {
+			mod = fyne.KeyModifierShift
+		}
+		w.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(from), 46)}, Modifier: mod})
+		w.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(to), 46)}, Dragged: fyne.NewDelta(x(to)-x(from), 0)})
+		w.DragEnd()
+	}
+	want := func(what string, start, length click.Beats) {
+		t.Helper()
+		if got := r.step(); got.ChunkStart() != start || got.Chunk.Length != length {
+			t.Errorf("%s: the chunk is at %s for %s, want %s for %s", what, got.ChunkStart(), got.Chunk.Length, start, length)
+		}
+	}
+	drag(7, 9.2, false)
+	want("the end dragged two beats on", click.Whole(5), click.Whole(4))
+	drag(5, 6.9, false)
+	want("the start dragged two beats on", click.Whole(7), click.Whole(2))
+	drag(8, 4.1, false)
+	want("the bracket dragged four beats back", click.Whole(3), click.Whole(2))
+	drag(5, 4.3, true)
+	want("the end dragged by slots", click.Whole(3), click.Frac(5, 4))
+	drag(3, -2, false)
+	want("the start dragged out of the passage", click.Beats{}, click.Frac(17, 4))
+	test.TapAt(w, fyne.NewPos(x(12.4), 46))
+	want("a tap puts the chunk there, held within the passage", click.Frac(47, 4), click.Frac(17, 4))
+}
+
+func TestAClickOnAStrokeChangesItsDynamics(t *testing.T) {
+	r := newRig(t)
+	w := r.p.lane
+	// The lane holds 2 + 2 + 1 + 2 beats; the chunk starts after the count-in.
+	x := func(beat float64) float32 { return 26 + (w.Size().Width-52)*float32(beat/7) }
+	mark := func() click.Dynamics {
+		bar, _ := r.step().Bar()
+		return r.step().Accents.Marks(bar, r.step().Slots, 1)[0]
+	}
+	// mf → p → pp → - → f → mf
+	for _, want := range []click.Dynamics{click.Piano, click.Pianissimo, click.Silent, click.Forte, click.MezzoForte} {
+		test.TapAt(w, fyne.NewPos(x(2)+1, 80))
+		if got := mark(); got != want {
+			t.Fatalf("a click made it %s, want %s", got, want)
+		}
+	}
+	test.TapSecondaryAt(w, fyne.NewPos(x(2), 80))
+	if got := mark(); got != click.Forte {
+		t.Errorf("the other button made it %s, want f", got)
+	}
+	before := r.session.View().Edits
+	test.TapAt(w, fyne.NewPos(x(5), 80)) // the breath
+	if r.session.View().Edits != before {
+		t.Error("a click on the breath changed the step")
+	}
+}
+
+func TestTheLadderIsClicked(t *testing.T) {
+	r := newRig(t)
+	size := r.p.ladder.Size()
+	test.TapAt(r.p.ladder, fyne.NewPos(size.Width/2, 78))
+	if got := r.state().Standing.Tempo(); got != click.BPM(104) {
+		t.Errorf("the top rung is %s, want the goal 104", got)
+	}
+}
+
+func TestKnobsTurnBothWays(t *testing.T) {
+	r := newRig(t)
+	w := r.p.knobs
+	test.TapAt(w, fyne.NewPos(10, 20))
+	if got := r.step().Slots.Count(); got != 5 {
+		t.Errorf("a click on the slots made them %d", got)
+	}
+	test.TapSecondaryAt(w, fyne.NewPos(10, 20))
+	if got := r.step().Slots.Count(); got != 4 {
+		t.Errorf("the other button made them %d", got)
+	}
+	test.TapAt(w, fyne.NewPos(w.Size().Width-10, 20))
+	if r.sound.level != 45 {
+		t.Errorf("a click on the level made it %d", r.sound.level)
+	}
+}
+
+func TestThePencilIsWrittenInPlace(t *testing.T) {
+	r := newRig(t)
+	test.Tap(r.p.pencil)
+	if r.entry == nil || r.window.Canvas().Focused() != r.entry {
+		t.Fatal("the note can not be written at once")
+	}
+	test.Type(r.entry, "whisper key off")
+	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if got := r.step().Pencil; got != "whisper key off" {
+		t.Errorf("the note is %q", got)
+	}
+	if r.entry != nil {
+		t.Error("the note stays open after Enter")
+	}
+	r.keys("w")
+	test.Type(r.entry, " before the high A")
+	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if got := r.step().Pencil; got != "whisper key off" {
+		t.Errorf("Escape kept %q", got)
+	}
+	r.keys("w")
+	test.Type(r.entry, " early")
+	r.window.Canvas().Unfocus()
+	if got := r.step().Pencil; got != "whisper key off early" {
+		t.Errorf("a click elsewhere left %q", got)
+	}
+}

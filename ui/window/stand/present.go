@@ -1,0 +1,167 @@
+package stand
+
+import (
+	"slices"
+	"strconv"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ui/window/draw"
+	"footing/ui/window/keys"
+	"footing/ui/window/look"
+)
+
+// Best is the fastest rung that was clean the last time a step was practised.
+type Best struct {
+	Tempo click.Tempo
+	When  string // "Tue"
+}
+
+// rungs is the ladder with a tempo set by hand put between its rungs.
+func rungs(s ladder.State) (tempos []click.Tempo, current int) {
+	st := s.Standing
+	if st.ByHand == 0 {
+		return st.Rungs, st.Rung
+	}
+	i, on := slices.BinarySearch(st.Rungs, st.ByHand)
+	if on {
+		return st.Rungs, i
+	}
+	return slices.Insert(slices.Clone(st.Rungs), i, st.ByHand), i
+}
+
+func ladderModel(s ladder.State, best Best, m *keys.Map) draw.LadderModel {
+	tempos, current := rungs(s)
+	st := s.Standing
+	out := draw.LadderModel{
+		Current: current, Footing: -1, Best: -1, BestLabel: best.When, Goal: -1, Now: -1,
+		UpKey: m.Label(keys.RungUp), DownKey: m.Label(keys.RungDown),
+	}
+	for i, t := range tempos {
+		out.Rungs = append(out.Rungs, t.String())
+		switch {
+		case t == st.Footing:
+			out.Footing = i
+		}
+		if t == best.Tempo {
+			out.Best = i
+		}
+		if t == st.Goal() {
+			out.Goal = i
+		}
+	}
+	out.ByHand = st.ByHand != 0 && !slices.Contains(st.Rungs, st.ByHand)
+	out.Reps, out.Now = reps(s)
+	return out
+}
+
+// reps are the noteheads of the round: what was played, what sounds, and what
+// is to come.
+func reps(s ladder.State) (marks []draw.Mark, now int) {
+	now = -1
+	round := s.Standing.Round
+	turn := s.Turn()
+	sounding := s.Sounding.Seq != 0 && s.Sounding.Kind == click.Rep
+	if sounding && len(round) >= turn {
+		round = nil
+	}
+	for _, v := range round {
+		marks = append(marks, mark(v, draw.MarkPlayed))
+	}
+	if sounding {
+		now = len(marks)
+		marks = append(marks, mark(s.Pending(), draw.MarkToCome))
+	}
+	for len(marks) < turn {
+		marks = append(marks, draw.MarkToCome)
+	}
+	return marks, now
+}
+
+func mark(v ladder.Verdict, unjudged draw.Mark) draw.Mark {
+	switch v {
+	case ladder.Clean:
+		return draw.MarkClean
+	case ladder.Rough:
+		return draw.MarkRough
+	case ladder.Skip:
+		return draw.MarkSkipped
+	}
+	return unjudged
+}
+
+func tempoModel(s ladder.State, now click.Tempo, m *keys.Map) draw.TempoModel {
+	step := s.Step()
+	t := s.Standing.Tempo()
+	if now != 0 {
+		t = now
+	}
+	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap"}
+	note, dotted, ok := look.NoteFor(step.Unit.Num, step.Unit.Den)
+	if ok {
+		out.Note, out.Dotted = note, dotted
+	}
+	out.SoundNote, out.SoundDotted, out.Sounding, out.Pulse = sounding(step, t)
+	out.Slots = slotsName(step.Unit, step.Slots)
+	if step.Count != click.CountNone {
+		out.Slots += " · count " + counting(step.Count, step.Slots)
+	}
+	return out
+}
+
+func passageModel(step ladder.Step, bySlot bool, m *keys.Map) draw.PassageModel {
+	bar, err := step.Bar()
+	if err != nil {
+		return draw.PassageModel{Title: "Passage"}
+	}
+	start, length := step.ChunkStart(), step.Chunk.Length
+	grain := lcm(lcm(step.Slots.Count(), int(start.Den())), int(length.Den()))
+	out := draw.PassageModel{
+		Title: "Passage", Grain: grain, Landing: step.Chunk.Landing,
+		Start: int(start.Times(int64(grain)).Num()), End: int(start.Add(length).Times(int64(grain)).Num()),
+		By: grain, ByName: "beat",
+		Keys: [5]string{m.Label(keys.Earlier), m.Label(keys.Later), m.Label(keys.Shrink), m.Label(keys.Widen), m.Label(keys.Grain)},
+	}
+	if bySlot {
+		out.By, out.ByName = grain/step.Slots.Count(), "slot"
+	}
+	for n := step.Passage.From; n <= step.Passage.To; n++ {
+		out.Bars = append(out.Bars, draw.Bar{Number: strconv.Itoa(n), Beats: bar.Beats})
+	}
+	out.Label = func(a, b int) string {
+		return "chunk: " + chunkWords(step, click.Frac(int64(a), int64(grain)), click.Frac(int64(b-a), int64(grain)))
+	}
+	return out
+}
+
+func lcm(a, b int) int {
+	x, y := a, b
+	for y != 0 {
+		x, y = y, x%y
+	}
+	return a / x * b
+}
+
+// knobs are the settings of the loop and of the sound.
+func knobs(step ladder.Step, sound string, level int, m *keys.Map) []draw.Knob {
+	k := func(a keys.Action, label, value string, warm bool) draw.Knob {
+		return draw.Knob{ID: string(a), Label: label, Value: value, Key: m.Label(a), Warm: warm}
+	}
+	landing := "off"
+	if step.Chunk.Landing {
+		landing = "on"
+	}
+	out := []draw.Knob{
+		k(keys.Slots, "slots", step.Slots.String(), false),
+		k(keys.Pulse, "pulse", step.Pulse.String(), step.Pulse != click.OnBeat),
+		k(keys.Count, "count", step.Count.String(), false),
+		k(keys.CountIn, "count-in", strconv.Itoa(step.CountIn), false),
+		k(keys.Landing, "landing", landing, false),
+		k(keys.Breath, "breath", strconv.Itoa(step.Breath), false),
+		k(keys.Reps, "reps", strconv.Itoa(step.Reps), false),
+		k(keys.Sound, "sound", sound, false),
+		k(keys.Louder, "level", strconv.Itoa(level)+" %", false),
+	}
+	out[len(out)-1].Key = m.Label(keys.Softer) + " " + m.Label(keys.Louder)
+	return out
+}

@@ -1,0 +1,190 @@
+package stand
+
+import (
+	"time"
+
+	"fyne.io/fyne/v2"
+
+	"footing/ladder"
+	"footing/ladder/conduct"
+	"footing/ui/window/draw"
+	"footing/ui/window/keys"
+	"footing/ui/window/look"
+)
+
+// Desk is the session at which the player sits. Its methods may be called from
+// the main goroutine at any time and do not block for long.
+type Desk interface {
+	View() conduct.View
+	Start()
+	Stop()
+	Judge(ladder.Verdict)
+	Do(ladder.Event)
+	Change(edit func(ladder.Step) ladder.Step) []ladder.Fault
+}
+
+// Sound is what the click sounds like.
+type Sound interface {
+	// Names lists the timbres, at least one.
+	Names() []string
+	Name() string
+	Use(name string)
+	// Level is in percent, 0 to 100.
+	Level() int
+	SetLevel(percent int)
+}
+
+// Options are what a Stand works with.
+type Options struct {
+	Desk  Desk
+	Sound Sound
+	Keys  *keys.Map
+	Clock func() time.Time
+	// Best is the best of last time for a step by its name; the zero value where
+	// there is none.
+	Best func(step string) Best
+	// Changed is called when the title may have changed.
+	Changed func()
+}
+
+// Stand is the view. All of it belongs to the main goroutine.
+type Stand struct {
+	o     Options
+	p     *panel
+	pages [][]place
+	tap   tapper
+
+	typing  bool
+	typed   string
+	hint    string // under the tempo
+	warm    bool
+	bySlot  bool // the chunk moves by slots
+	said    line // for the player's last action
+	standby line // that holds until it is changed
+	entry   *pencilEntry
+	name    string
+}
+
+type line struct {
+	text string
+	warm bool
+}
+
+// New makes the Stand.
+func New(o Options) *Stand {
+	s := &Stand{o: o}
+	s.p = &panel{
+		ladder:  draw.NewLadder(s.toRung),
+		tempo:   draw.NewTempo(s.beginTyping),
+		passage: draw.NewPassage(s.bracket),
+		lane:    draw.NewLane(s.mark),
+		knobs:   draw.NewKnobs(func(id string, by int) { s.act(keys.Action(id), by < 0) }),
+		status:  draw.NewStatus(s.goOn),
+		pencil:  draw.NewPencil(s.write),
+		notice:  draw.NewNotice(s.hush),
+		verdict: draw.NewVerdict(s.press),
+	}
+	s.p.build()
+	s.Refresh()
+	return s
+}
+
+// Object is what the window shows.
+func (s *Stand) Object() fyne.CanvasObject { return s.p.root }
+
+// Title names the step for the header.
+func (s *Stand) Title() (name, sub string) { return title(s.o.Desk.View().State) }
+
+// Use goes on with another session.
+func (s *Stand) Use(d Desk) {
+	s.stopTyping()
+	s.closePencil()
+	s.o.Desk = d
+	s.said = line{}
+	s.Refresh()
+}
+
+// Notify shows one line until it is changed; warm is for what went wrong.
+// Empty text takes it away.
+func (s *Stand) Notify(text string, warm bool) {
+	s.standby = line{text, warm}
+	s.showNotice()
+}
+
+// say shows one line until the player's next action.
+func (s *Stand) say(text string, warm bool) {
+	s.said = line{text, warm}
+	s.showNotice()
+}
+
+func (s *Stand) showNotice() {
+	l := s.said
+	if l.text == "" {
+		l = s.standby
+	}
+	s.p.notice.Set(l.text, l.warm)
+}
+
+// hush takes the notice away that was tapped.
+func (s *Stand) hush() {
+	if s.said.text != "" {
+		s.said = line{}
+	} else {
+		s.standby = line{}
+	}
+	s.showNotice()
+}
+
+// Refresh shows the session as it is now. Only what differs is repainted.
+func (s *Stand) Refresh() {
+	v := s.o.Desk.View()
+	step := v.State.Step()
+	m := s.o.Keys
+	s.p.ladder.Set(ladderModel(v.State, s.o.Best(step.Name), m))
+
+	tempo := tempoModel(v.State, v.Now.Tempo, m)
+	if s.typing {
+		tempo.Number, tempo.Typing = s.typed, true
+	}
+	if s.hint != "" {
+		tempo.Hint, tempo.HintWarm = s.hint, s.warm
+	}
+	s.p.tempo.Set(tempo)
+
+	s.p.passage.Set(passageModel(step, s.bySlot, m))
+	lane, places := lane(v)
+	if !fyne.CurrentApp().Settings().ShowAnimations() {
+		lane.Now = -1 // the part that sounds is still named
+	}
+	s.pages = places
+	s.p.lane.Set(lane)
+	s.p.knobs.Set(knobs(step, s.o.Sound.Name(), s.o.Sound.Level(), m))
+
+	advice := v.State.Advice()
+	key := ""
+	switch {
+	case advice.Next == "":
+	case v.State.Standing.TooHard:
+		key = m.Label(keys.Halve)
+	case v.State.StepAt+1 < len(v.State.Routine.Steps):
+		key = m.Label(keys.NextStep)
+	}
+	s.p.status.Set(advice.Line, advice.Next, key)
+	s.p.pencil.Set(step.Pencil, m.Label(keys.Pencil))
+	s.p.verdict.Set(draw.VerdictModel{
+		Running:  v.State.Running,
+		RoughKey: m.Label(keys.Rough), SkipKey: m.Label(keys.Skip),
+		StartKey: m.Label(keys.StartStop), CleanKey: m.Label(keys.Clean),
+	})
+	s.showNotice()
+	if c := look.Current().Hair; s.p.divider.FillColor != c {
+		s.p.divider.FillColor = c
+		s.p.divider.Refresh()
+	}
+	if name, sub := title(v.State); name+sub != s.name {
+		s.name = name + sub
+		if s.o.Changed != nil {
+			s.o.Changed()
+		}
+	}
+}

@@ -1,0 +1,148 @@
+package stand
+
+import (
+	"fmt"
+	"strings"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ui/window/look"
+)
+
+// title is the step, and what stands beside it.
+func title(s ladder.State) (name, sub string) {
+	step := s.Step()
+	if step.Passage.Piece != "" {
+		sub = step.Passage.Piece + ", "
+	}
+	if step.Passage.From == step.Passage.To {
+		sub += fmt.Sprintf("bar %d", step.Passage.From)
+	} else {
+		sub += fmt.Sprintf("bars %d–%d", step.Passage.From, step.Passage.To)
+	}
+	if n := len(s.Routine.Steps); n > 1 {
+		sub += fmt.Sprintf(" · %d of %d", s.StepAt+1, n)
+	}
+	return step.Name, sub
+}
+
+// slotNames are the note values or groups that a beat of so many slots is cut
+// into; the rest is counted.
+var (
+	plainSlots = map[int]string{1: "beats only", 3: "triplets", 5: "quintuplets", 6: "sextuplets", 7: "septuplets"}
+	// In a dotted beat three slots are plain notes and two are a duplet.
+	dottedSlots = map[int]string{1: "beats only", 2: "duplets", 4: "quadruplets"}
+	noteNames   = map[int]string{2: "halves", 4: "quarters", 8: "eighths", 16: "sixteenths", 32: "thirty-seconds", 64: "sixty-fourths"}
+)
+
+// slotsName names what the slots of a beat are.
+func slotsName(unit click.Unit, slots click.Slots) string {
+	if a, b, ok := slots.Swung(); ok {
+		return fmt.Sprintf("swing %d:%d", a, b)
+	}
+	n := slots.Count()
+	names := plainSlots
+	if unit.Dotted() {
+		names = dottedSlots
+	}
+	if name, ok := names[n]; ok {
+		return name
+	}
+	// The slot's length is unit/n of a whole note; where that is 1/2, 1/4, 1/8 …
+	// it has a name of its own.
+	if num, den := unit.Num, unit.Den*n; den%num == 0 {
+		if name, ok := noteNames[den/num]; ok {
+			return name
+		}
+	}
+	return fmt.Sprintf("%d slots", n)
+}
+
+// counting is how a beat is counted: "1 e & a".
+func counting(c click.Counting, slots click.Slots) string {
+	if c == click.CountNone {
+		return "off"
+	}
+	var words []string
+	for i := range slots.Count() {
+		if w := c.Syllable(slots.Count(), i, 1); w != "" {
+			words = append(words, w)
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// sounding is what is heard because of a pulse that is not the plain beat: the
+// note and how many of it sound in a minute.
+func sounding(step ladder.Step, t click.Tempo) (note string, dotted bool, words, pulse string) {
+	num, den := step.Unit.Num, step.Unit.Den
+	switch step.Pulse {
+	case click.Doubled:
+		den, t = den*2, t*2
+	case click.Halved:
+		num, t = num*2, t/2
+	case click.Offbeat:
+		return "", false, "", "click on the offbeat"
+	default:
+		return "", false, "", ""
+	}
+	note, dotted, ok := look.NoteFor(reduced(num, den))
+	words = fmt.Sprintf("= %s sounding", t)
+	if !ok {
+		words = strings.TrimPrefix(words, "= ")
+	}
+	return note, dotted, words, "pulse " + step.Pulse.String()
+}
+
+func reduced(num, den int) (int, int) {
+	a, b := num, den
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return num / a, den / a
+}
+
+// chunkWords says which beats the chunk is: start and length in beats from the
+// start of the passage.
+func chunkWords(step ladder.Step, start, length click.Beats) string {
+	bar, err := step.Bar()
+	if err != nil {
+		return ""
+	}
+	beats := int64(bar.Beats)
+	where := func(b click.Beats) (int, click.Beats) {
+		n := int64(b.Floor()) / beats
+		return step.Passage.From + int(n), b.Sub(click.Whole(int(n * beats)))
+	}
+	firstBar, first := where(start)
+	end := start.Add(length)
+	if start.Den() == 1 && length.Den() == 1 {
+		lastBar, last := where(end.Sub(click.Whole(1)))
+		switch {
+		case firstBar != lastBar && first.Sign() == 0 && last == click.Whole(bar.Beats-1):
+			return fmt.Sprintf("bars %d–%d", firstBar, lastBar)
+		case firstBar != lastBar:
+			return fmt.Sprintf("bar %d beat %d to bar %d beat %d", firstBar, first.Floor()+1, lastBar, last.Floor()+1)
+		case length == click.Whole(bar.Beats):
+			return fmt.Sprintf("bar %d", firstBar)
+		case length == click.Whole(1):
+			return fmt.Sprintf("bar %d, beat %d", firstBar, first.Floor()+1)
+		}
+		return fmt.Sprintf("bar %d, beats %d–%d", firstBar, first.Floor()+1, last.Floor()+1)
+	}
+	n := int64(step.Slots.Count())
+	from, to := first.Times(n), end.Sub(start).Add(first).Times(n)
+	beat := first.Floor()
+	if _, _, swung := step.Slots.Swung(); !swung && from.Den() == 1 && to.Den() == 1 && to.Num() <= int64(beat+1)*n {
+		low, high := from.Num()-int64(beat)*n+1, to.Num()-int64(beat)*n
+		if low == high {
+			return fmt.Sprintf("bar %d, beat %d, slot %d", firstBar, beat+1, low)
+		}
+		return fmt.Sprintf("bar %d, beat %d, slots %d–%d", firstBar, beat+1, low, high)
+	}
+	at := fmt.Sprint(beat + 1)
+	if part := first.Sub(click.Whole(beat)); part.Sign() != 0 {
+		at += "+" + part.String()
+	}
+	return fmt.Sprintf("bar %d, beat %s, for %s beats", firstBar, at, length)
+}
