@@ -23,7 +23,7 @@ func Mono(r Reader) Reader {
 func Channel(r Reader, channel int) (Reader, error) {
 	n := r.Info().Channels
 	if channel < 0 || channel >= n {
-		return nil, fmt.Errorf("track: there is no channel %d; 0 to %d can be picked", channel, n-1)
+		return nil, fmt.Errorf("there is no channel %d; 0 to %d can be picked", channel, n-1)
 	}
 	if n == 1 {
 		return r, nil

@@ -104,8 +104,12 @@ func NewReader(r io.ReadSeeker, name string) (Reader, error) {
 	if err != nil {
 		return nil, err
 	}
+	head, err := src.head()
+	if err != nil {
+		return nil, err
+	}
 	var reader Reader
-	switch kind := sniff(src.head()); kind {
+	switch kind := sniff(head); kind {
 	case "WAV":
 		reader, err = newWAVReader(src)
 	case "FLAC":
@@ -151,12 +155,27 @@ func (s *source) fail(offset int64, what, want string) *Error {
 	return &Error{File: s.name, Offset: offset, What: what, Want: want}
 }
 
-// head returns the first bytes, fewer where there are fewer. A failing read
-// shows as a missing head.
-func (s *source) head() []byte {
-	b := make([]byte, min(s.size, 512))
-	n, _ := io.ReadFull(s.r, b)
-	return b[:n]
+// head returns the first bytes, fewer where there are fewer. Some programs put an
+// ID3 tag before FLAC; the file then begins behind it.
+func (s *source) head() ([]byte, error) {
+	b := make([]byte, 512)
+	n, err := s.readAt(b, 0)
+	if err != nil {
+		return nil, err
+	}
+	b = b[:n]
+	if n < 10 || string(b[:3]) != "ID3" {
+		return b, nil
+	}
+	// The size is 4 digits of 7 bits, without the 10 bytes of the tag's own header.
+	tag := 10 + int64(b[6]&0x7F)<<21 + int64(b[7]&0x7F)<<14 + int64(b[8]&0x7F)<<7 + int64(b[9]&0x7F)
+	var mark [4]byte
+	if n, err := s.readAt(mark[:], tag); err != nil || string(mark[:n]) != "fLaC" {
+		return b, err
+	}
+	s.start += tag
+	s.size -= tag
+	return mark[:], nil
 }
 
 // readAt reads into b as much as there is from the offset on; err is set only

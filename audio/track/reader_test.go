@@ -230,7 +230,7 @@ var badFiles = []struct {
 	{[]byte("\xFF\xFB\x90\x64\x00\x00"), "take.wav: is an MP3 file; "},
 	{[]byte("ID3\x04\x00\x00\x00\x00\x00\x00"), "take.wav: is an MP3 file; "},
 	{[]byte("\xFF\xF1\x50\x80"), "take.wav: is an AAC file; "},
-	{[]byte("OggS\x00\x02"), "take.wav: is an Ogg file (Vorbis or Opus); "},
+	{[]byte("OggS\x00\x02"), "take.wav: is an Ogg file; "},
 	{[]byte("\x00\x00\x00\x20ftypM4A "), "take.wav: is an MP4 file (AAC or ALAC); "},
 	{[]byte("FORM\x00\x00\x00\x2EAIFF"), "take.wav: is an AIFF file; "},
 	{[]byte("MThd\x00\x00\x00\x06"), "take.wav: is a MIDI file, which holds notes and no sound; "},

@@ -15,7 +15,7 @@ var beginnings = []struct {
 }{
 	{0, "RIFX", "is a big-endian WAV file (RIFX)"},
 	{0, "riff\x2E\x91\xCF\x11", "is a Wave64 file"},
-	{0, "OggS", "is an Ogg file (Vorbis or Opus)"},
+	{0, "OggS", "is an Ogg file"},
 	{0, "FORM", "is an AIFF file"},
 	{0, "ID3", "is an MP3 file"},
 	{0, "MThd", "is a MIDI file, which holds notes and no sound"},

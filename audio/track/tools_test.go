@@ -2,6 +2,8 @@ package track
 
 import (
 	"fmt"
+	"io"
+	"log"
 	"math"
 	"os"
 	"path/filepath"
@@ -180,7 +182,7 @@ func TestFLAC(t *testing.T) {
 		}
 	}
 
-	// From 8-bit, of a length that the encoder doesn't know, and with a tag behind.
+	// From 8-bit, of a length that the encoder doesn't know, and within tags.
 	run(t, dir, "sh", "-c", "sox -D -R -n -b 8 -r 48000 -t raw -e signed-integer - synth 5000s sine 300 | "+
 		"flac --silent --force --force-raw-format --endian=little --sign=signed --channels=1 --bps=8 --sample-rate=48000 -o b.flac - && "+
 		"cat b.flac > c.flac")
@@ -192,9 +194,9 @@ func TestFLAC(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tagged := open(t, append(slices.Clone(b), make([]byte, 128)...))
+	tagged := open(t, slices.Concat([]byte("ID3\x04\x00\x00\x00\x00\x05\x01"), make([]byte, 5<<7+1), b, make([]byte, 128)))
 	if got := readAll(t, tagged, 1000); len(got) != 2*9001 || len(tagged.Notes()) > 0 {
-		t.Errorf("with a tag behind: %d samples, %v", len(got), tagged.Notes())
+		t.Errorf("with a tag before and one behind: %d samples, %v", len(got), tagged.Notes())
 	}
 
 	// Broken in the middle: what is before comes, then one clear error, which stays.
@@ -211,5 +213,28 @@ func TestFLAC(t *testing.T) {
 	cut := open(t, b[:len(b)*2/3])
 	if got := readAll(t, cut, 500); len(got) == 0 || len(got) >= 2*9001 || len(cut.Notes()) != 1 || !strings.Contains(cut.Notes()[0], "ends early") {
 		t.Errorf("cut: %d samples, notes %v", len(got), cut.Notes())
+	}
+}
+
+// TestQuietLog reads a file at which the FLAC library pleads for test files, with
+// the plea heard and kept off.
+func TestQuietLog(t *testing.T) {
+	dir := t.TempDir()
+	writeFile(t, filepath.Join(dir, "a.wav"), write(t, Format{24000, 1, Int16}, make([]float32, 10000), 1000))
+	run(t, dir, "flac", "--silent", "a.wav")
+	defer log.SetOutput(log.Writer())
+	var loud, quiet strings.Builder
+	for _, w := range []io.Writer{&loud, QuietLog(&quiet)} {
+		log.SetOutput(w)
+		if _, got := readFile(t, filepath.Join(dir, "a.flac")); len(got) != 10000 {
+			t.Errorf("%d samples", len(got))
+		}
+		log.Print("something else")
+	}
+	if !strings.Contains(loud.String(), "flac library") {
+		t.Error("the library pleads no more; QuietLog has no use")
+	}
+	if strings.Contains(quiet.String(), "flac library") || !strings.Contains(quiet.String(), "something else") {
+		t.Errorf("logged: %s", quiet.String())
 	}
 }

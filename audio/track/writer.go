@@ -44,11 +44,11 @@ func NewWriter(w io.WriteSeeker, f Format) (*Writer, error) {
 	}
 	start, err := w.Seek(0, io.SeekCurrent)
 	if err != nil {
-		return nil, fmt.Errorf("track: finding the place to write a WAV header: %w", err)
+		return nil, fmt.Errorf("finding the place to write a WAV header: %w", err)
 	}
 	head := appendHeader(nil, f)
 	if _, err := w.Write(head); err != nil {
-		return nil, fmt.Errorf("track: writing a WAV header: %w", err)
+		return nil, fmt.Errorf("writing a WAV header: %w", err)
 	}
 	t := &Writer{
 		w: w, format: f, encode: encoderFor(f.Encoding),
@@ -74,13 +74,13 @@ func (t *Writer) Write(samples []float32) error {
 	case t.err != nil:
 		return t.err
 	case t.closed:
-		return errors.New("track: write to a closed file")
+		return errors.New("write to a closed file")
 	case len(samples)%t.format.Channels != 0:
-		return fmt.Errorf("track: %d samples are no whole number of frames of %d channels", len(samples), t.format.Channels)
+		return fmt.Errorf("%d samples are no whole number of frames of %d channels", len(samples), t.format.Channels)
 	}
 	size := t.format.Encoding.bytes()
 	if t.sound+int64(len(t.buf))+int64(len(samples)*size) > t.limit {
-		return fmt.Errorf("track: after %d frames: %w", t.Frames(), ErrTooLong)
+		return fmt.Errorf("after %d frames: %w", t.Frames(), ErrTooLong)
 	}
 	for len(samples) > 0 {
 		have := len(t.buf)
@@ -90,7 +90,7 @@ func (t *Writer) Write(samples []float32) error {
 		if bad >= 0 {
 			whole := bad - bad%t.format.Channels
 			t.buf = block[:have+whole*size]
-			return fmt.Errorf("track: frame %d, channel %d: the sample is %v; it must be a finite number",
+			return fmt.Errorf("frame %d, channel %d: the sample is %v; it must be a finite number",
 				t.Frames(), bad%t.format.Channels+1, samples[bad])
 		}
 		t.clipped += clipped
@@ -116,7 +116,7 @@ func (t *Writer) flush() error {
 		err = io.ErrShortWrite
 	}
 	if err != nil {
-		t.err = fmt.Errorf("track: writing sound after %d frames: %w", t.sound/int64(t.format.frameBytes()), err)
+		t.err = fmt.Errorf("writing sound after %d frames: %w", t.sound/int64(t.format.frameBytes()), err)
 		t.buf = t.buf[:0]
 		return t.err
 	}
@@ -143,13 +143,13 @@ func (t *Writer) Mark(frame int64, label string) error {
 	label = cleanLabel(label)
 	switch {
 	case t.closed:
-		return errors.New("track: mark in a closed file")
+		return errors.New("mark in a closed file")
 	case frame < 0 || frame > t.format.MaxFrames():
-		return fmt.Errorf("track: mark %q at frame %d: a mark lies between frame 0 and %d", label, frame, t.format.MaxFrames())
+		return fmt.Errorf("mark %q at frame %d: a mark lies between frame 0 and %d", label, frame, t.format.MaxFrames())
 	}
 	grown := t.limit - labelSize(label) - marksSize(len(t.marks)+1, 0) + marksSize(len(t.marks), 0)
 	if t.sound+int64(len(t.buf)) > grown {
-		return fmt.Errorf("track: mark %q at frame %d: %w", label, frame, ErrTooLong)
+		return fmt.Errorf("mark %q at frame %d: %w", label, frame, ErrTooLong)
 	}
 	t.limit = grown
 	t.marks = append(t.marks, Mark{frame, label})
@@ -173,7 +173,7 @@ func (t *Writer) Close() error {
 	kept := t.marks[:0]
 	for _, m := range t.marks {
 		if m.Frame > frames {
-			err = errors.Join(err, fmt.Errorf("track: mark %q at frame %d lies beyond the end, frame %d", m.Label, m.Frame, frames))
+			err = errors.Join(err, fmt.Errorf("mark %q at frame %d lies beyond the end, frame %d", m.Label, m.Frame, frames))
 			continue
 		}
 		kept = append(kept, m)
@@ -185,7 +185,7 @@ func (t *Writer) Close() error {
 	if t.err == nil {
 		tail = appendMarks(tail, kept)
 		if _, werr := t.w.Write(tail); werr != nil {
-			t.err = fmt.Errorf("track: writing marks after the sound: %w", werr)
+			t.err = fmt.Errorf("writing marks after the sound: %w", werr)
 			err = errors.Join(err, t.err)
 			tail = tail[:0]
 		}
@@ -207,12 +207,12 @@ func (t *Writer) Close() error {
 func (t *Writer) fillIn(frames, tail int64) error {
 	put := func(at int64, v int64) error {
 		if _, err := t.w.Seek(t.start+at, io.SeekStart); err != nil {
-			return fmt.Errorf("track: going back to the WAV header: %w", err)
+			return fmt.Errorf("going back to the WAV header: %w", err)
 		}
 		var b [4]byte
 		binary.LittleEndian.PutUint32(b[:], uint32(v))
 		if _, err := t.w.Write(b[:]); err != nil {
-			return fmt.Errorf("track: filling in the WAV header: %w", err)
+			return fmt.Errorf("filling in the WAV header: %w", err)
 		}
 		return nil
 	}
@@ -229,7 +229,7 @@ func (t *Writer) fillIn(frames, tail int64) error {
 		return err
 	}
 	if _, err := t.w.Seek(t.start+end, io.SeekStart); err != nil {
-		return fmt.Errorf("track: going to the end of the file: %w", err)
+		return fmt.Errorf("going to the end of the file: %w", err)
 	}
 	return nil
 }

@@ -120,6 +120,7 @@ func TestQuantising(t *testing.T) {
 		{32767.0 / 32768, 32767, 8388352, false, "the largest 16-bit integer"},
 		{-1, -32768, -8388608, false, "the smallest integer is full scale"},
 		{1, 32767, 8388607, true, "there is no +32768"},
+		{1 - 1.0/(1<<24), 32767, 8388607, true, "the float next to 1 lies halfway to +8388608"},
 		{2, 32767, 8388607, true, ""},
 		{-1.01, -32768, -8388608, true, ""},
 		{math.MaxFloat32, 32767, 8388607, true, ""},
