@@ -20,7 +20,8 @@ type Now struct {
 	// Part is what the phrase is to the session; its Seq is 0 for a vamp.
 	Part  ladder.Part
 	Tempo click.Tempo // in force, after any change by hand
-	Frame int64       // where the latest stroke lies, in the renderer's frames
+	Frame int64       // where the latest stroke lies, or the click ran out, in the renderer's frames
+	Start int64       // where the phrase began
 
 	before uint64 // Seq of the phrase before a vamp
 }
@@ -222,14 +223,14 @@ func (c *Conductor) heard(m click.Mark) []ladder.Played {
 	case click.Began:
 		part, _ := c.view.State.Part(m.Phrase.Seq)
 		before := c.view.Now.Heard().Seq
-		c.view.Now = Now{Phrase: m.Phrase, Stroke: -1, Part: part, Tempo: m.Tempo, Frame: m.Frame, before: before}
+		c.view.Now = Now{Phrase: m.Phrase, Stroke: -1, Part: part, Tempo: m.Tempo, Frame: m.Frame, Start: m.Frame, before: before}
 	case click.Struck:
 		c.view.Now.Stroke, c.view.Now.Tempo, c.view.Now.Frame = m.Stroke, m.Tempo, m.Frame
 		if m.Phrase.Strokes[m.Stroke].Slot == 0 && m.Phrase.Seq != 0 {
 			return c.do(ladder.Audible{At: c.view.Now.Heard()})
 		}
 	case click.RanOut:
-		c.view.Now = Now{}
+		c.view.Now = Now{Frame: m.Frame}
 		return c.do(ladder.RanOut{})
 	}
 	return nil
