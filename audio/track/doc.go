@@ -11,14 +11,14 @@
 //
 // Two libraries of the Go world were tried on files made by sox and on headers
 // made by hand. github.com/go-audio/wav v1.1.0 returns the bits of a 32-bit
-// float as if they were an integer, has no 64-bit float, takes no account of
-// WAVE_FORMAT_EXTENSIBLE, allocates on every read, and took 1 GiB of memory for
+// float as if they were an integer, has no 64-bit float, ignores the sub-format
+// of WAVE_FORMAT_EXTENSIBLE, allocates on every read, and took 1 GiB of memory for
 // a 60-byte file whose LIST chunk claimed that size. github.com/gopxl/beep/v2/wav
 // v2.1.1 has no float and no 32-bit integers, and took 2 GiB for the same file.
-// Neither reads a file whose length was never filled in. A take comes from
+// Neither finds the sound of a file whose length was left 0. A take comes from
 // wherever the player recorded it, so all of these happen.
 //
-// FLAC is read through github.com/mewkiz/flac.
+// FLAC is read through github.com/mewkiz/flac; see [QuietLog] for a habit of its.
 //
 // # Samples
 //

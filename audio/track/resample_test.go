@@ -110,7 +110,7 @@ func TestResampleKeepsTime(t *testing.T) {
 }
 
 // TestResampleImpulse: an impulse has its peak on its place, even as the first or
-// last sample, and after a minute.
+// last sample, and after ten seconds.
 func TestResampleImpulse(t *testing.T) {
 	for _, c := range []struct{ from, to int }{{48000, 44100}, {44100, 48000}, {96000, 48000}, {8000, 48000}, {47952, 48000}, {44056, 22050}} {
 		for _, at := range []int{0, 1, 4999, 9999} {
@@ -129,17 +129,17 @@ func TestResampleImpulse(t *testing.T) {
 		}
 	}
 
-	// After a minute: 60 s + 1 of 47 952 samples is 60 s + 1.001 of 48 000.
-	x := make([]float32, 60*47952+100)
-	x[60*47952+1] = 1
+	// After a while: 10 s + 1 of 47 952 samples is 10 s + 1.001 of 48 000.
+	x := make([]float32, 10*47952+100)
+	x[10*47952+1] = 1
 	y := resample(t, x, 47952, 48000, 4096)
 	for i, v := range y {
-		if math.Abs(float64(v)) > 0.5 && i != 60*48000+1 {
-			t.Errorf("after a minute, the impulse comes at %d", i)
+		if math.Abs(float64(v)) > 0.5 && i != 10*48000+1 {
+			t.Errorf("after ten seconds, the impulse comes at %d", i)
 		}
 	}
-	if v := y[60*48000+1]; v < 0.99 {
-		t.Errorf("after a minute, the impulse is %v", v)
+	if v := y[10*48000+1]; v < 0.99 {
+		t.Errorf("after ten seconds, the impulse is %v", v)
 	}
 }
 
@@ -149,7 +149,7 @@ func TestResamplePieces(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rate := rapid.OneOf(rapid.SampledFrom(commonRates), rapid.IntRange(1000, 200000))
 		from, to := rate.Draw(t, "from"), rate.Draw(t, "to")
-		x := sine(rapid.IntRange(0, 3000).Draw(t, "n"), 48000, 1000, 1)
+		x := sine(rapid.IntRange(0, 500).Draw(t, "n"), 48000, 1000, 1)
 		a := resample(t, x, from, to, rapid.IntRange(1, 100).Draw(t, "piece"))
 		b := resample(t, x, from, to, 100000)
 		if !slices.Equal(a, b) {
