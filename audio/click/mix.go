@@ -73,22 +73,27 @@ func (m *mixer) cut() {
 	}
 }
 
-// add mixes the ringing sounds into the left samples of dst, interleaved
-// stereo.
-func (m *mixer) add(dst []float32) {
-	frames := len(dst) / 2
+// add mixes the ringing sounds into every stride-th sample of dst, which is
+// all zero, and reports whether any rang. stride is the number of channels.
+func (m *mixer) add(dst []float32, stride int) bool {
+	if m.active == 0 {
+		return false
+	}
+	frames := len(dst) / stride
 	kept := 0
 	for i := range m.voices[:m.active] {
 		v := m.voices[i]
 		n := min(frames, len(v.sound)-v.pos)
 		if v.fade == 0 {
-			for k, s := range v.sound[v.pos : v.pos+n] {
-				dst[2*k] += s * v.gain
+			at := 0
+			for _, s := range v.sound[v.pos : v.pos+n] {
+				dst[at] += s * v.gain
+				at += stride
 			}
 		} else {
 			for k, s := range v.sound[v.pos : v.pos+n] {
 				v.gain = max(0, v.gain-v.fade)
-				dst[2*k] += s * v.gain
+				dst[stride*k] += s * v.gain
 			}
 		}
 		v.pos += n
@@ -101,18 +106,50 @@ func (m *mixer) add(dst []float32) {
 		m.voices[i] = voiceState{}
 	}
 	m.active = kept
+	return true
 }
 
 // finish applies the volume, ramped towards target at no more than full scale
-// in 10 ms, shapes peaks, and copies left to right.
-func (m *mixer) finish(dst []float32, target float32) {
-	for i := 0; i+1 < len(dst); i += 2 {
-		if m.level != target {
-			m.level += min(max(target-m.level, -m.step), m.step)
+// in 10 ms, shapes peaks, and copies the first channel to the others.
+func (m *mixer) finish(dst []float32, stride int, target float32) {
+	for i := 0; i+stride <= len(dst); i += stride {
+		if m.level == target {
+			m.settled(dst[i:], stride)
+			return
 		}
-		if s := dst[i]; s != 0 {
-			s = shape(s * m.level)
-			dst[i], dst[i+1] = s, s
+		m.level += min(max(target-m.level, -m.step), m.step)
+		s := shape(dst[i] * m.level)
+		for c := range stride {
+			dst[i+c] = s
 		}
 	}
+}
+
+// settled is finish once the volume stands still. Nearly all samples of a
+// routine pass here, so it is written out for the two strides in use.
+func (m *mixer) settled(dst []float32, stride int) {
+	level := m.level
+	if stride == 1 {
+		for i, x := range dst {
+			s := x * level
+			if s > knee || s < -knee {
+				s = shape(s)
+			}
+			dst[i] = s
+		}
+		return
+	}
+	for i := 0; i+1 < len(dst); i += 2 {
+		s := dst[i] * level
+		if s > knee || s < -knee {
+			s = shape(s)
+		}
+		dst[i], dst[i+1] = s, s
+	}
+}
+
+// rest lets the volume follow target through frames of silence.
+func (m *mixer) rest(frames int, target float32) {
+	most := m.step * float32(frames)
+	m.level += min(max(target-m.level, -most), most)
 }

@@ -140,12 +140,18 @@ func (r *Renderer) NextMark() (Mark, bool) { return r.marks.Pop() }
 // LostMarks counts the marks that nobody took in time.
 func (r *Renderer) LostMarks() uint64 { return r.lost.Load() }
 
-// Render fills dst with interleaved stereo samples, len(dst)/2 frames. It
-// takes no lock, allocates nothing and never blocks.
-func (r *Renderer) Render(dst []float32) {
+// Render fills dst with interleaved stereo samples, len(dst)/2 frames, left and
+// right the same. It takes no lock, allocates nothing and never blocks.
+func (r *Renderer) Render(dst []float32) { r.render(dst, 2) }
+
+// RenderMono is Render with one channel, for files.
+func (r *Renderer) RenderMono(dst []float32) { r.render(dst, 1) }
+
+func (r *Renderer) render(dst []float32, channels int) {
 	clear(dst)
 	r.followTransport()
-	frames := len(dst) / 2
+	target := math.Float32frombits(r.volume.Load())
+	frames := len(dst) / channels
 	for pos := 0; pos < frames; {
 		until := frames
 		if r.heard%2 == 1 {
@@ -159,11 +165,15 @@ func (r *Renderer) Render(dst []float32) {
 				until = int(min(int64(frames), int64(pos)+r.due-r.now))
 			}
 		}
-		r.mix.add(dst[2*pos : 2*until])
+		span := dst[channels*pos : channels*until]
+		if r.mix.add(span, channels) {
+			r.mix.finish(span, channels, target)
+		} else {
+			r.mix.rest(until-pos, target)
+		}
 		r.now += int64(until - pos)
 		pos = until
 	}
-	r.mix.finish(dst, math.Float32frombits(r.volume.Load()))
 	r.frames.Store(r.now)
 }
 

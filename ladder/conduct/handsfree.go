@@ -38,8 +38,8 @@ func HandsFree(ctx context.Context, t Take) (int64, error) {
 	// Blocks are far shorter than the shortest phrase, a beat at 400 bpm, so
 	// that the session is always asked in time for what follows.
 	block := t.Rate / 20
-	stereo, mono := make([]float32, 2*block), make([]float32, block)
-	r.Render(stereo) // in silence, until the volume has been reached
+	mono := make([]float32, block)
+	r.RenderMono(mono) // in silence, until the volume has been reached
 	skip := r.Frames()
 	c := New(ladder.New(t.Routine, true), r, r.Frames, nil)
 	c.Start()
@@ -49,10 +49,7 @@ func HandsFree(ctx context.Context, t Take) (int64, error) {
 			return r.Frames() - skip, err
 		}
 		at := r.Frames()
-		r.Render(stereo)
-		for i := range mono {
-			mono[i] = stereo[2*i]
-		}
+		r.RenderMono(mono)
 		c.Tick()
 		v := c.View()
 		marks.follow(v)
