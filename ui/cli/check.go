@@ -1,0 +1,97 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"footing/ladder/conduct"
+	"footing/ladder/routine"
+)
+
+// checkCmd checks routine files.
+type checkCmd struct {
+	Files []string `arg:"" name:"file" help:"Routine files."`
+	JSON  bool     `name:"json" help:"Write a list of objects, one for each file."`
+}
+
+// Help is the long help.
+func (checkCmd) Help() string {
+	return `Each fault is told as file:line:col: what is wrong; what would be right.
+
+Example:
+  footing check runs.yaml
+  footing check --json *.yaml`
+}
+
+// checked is what is said of a file, in JSON.
+type checked struct {
+	File   string         `json:"file"`
+	OK     bool           `json:"ok"`
+	Name   string         `json:"name,omitempty"`
+	Steps  int            `json:"steps,omitempty"`
+	Length float64        `json:"seconds_hands_free,omitempty"`
+	Faults []checkedFault `json:"faults"`
+}
+
+type checkedFault struct {
+	Line int    `json:"line,omitempty"`
+	Col  int    `json:"col,omitempty"`
+	What string `json:"what"`
+	Want string `json:"want,omitempty"`
+}
+
+// Run implements the command.
+func (c checkCmd) Run(_ context.Context, w World) error {
+	var results []checked
+	bad := false
+	for _, path := range c.Files {
+		result, err := check(path)
+		results = append(results, result)
+		if err != nil {
+			bad = true
+			if !c.JSON {
+				fmt.Fprintln(w.Err, err)
+			}
+			continue
+		}
+		if !c.JSON {
+			const rate = 1000
+			steps := "steps"
+			if result.Steps == 1 {
+				steps = "step"
+			}
+			fmt.Fprintf(w.Out, "%s: %q, %d %s, %s hands free\n", path, result.Name, result.Steps, steps, clockTime(int64(result.Length*rate), rate))
+		}
+	}
+	if c.JSON {
+		if err := writeJSON(w.Out, results); err != nil {
+			return err
+		}
+	}
+	if bad {
+		return inputFault(errShown)
+	}
+	return nil
+}
+
+// check reads one file and returns what is to be said of it.
+func check(path string) (checked, error) {
+	file, err := routine.Load(path)
+	if err == nil {
+		r := file.Routine()
+		const rate = 1000
+		return checked{File: path, OK: true, Name: r.Name, Steps: len(r.Steps),
+			Length: float64(conduct.Length(r, rate)) / rate, Faults: []checkedFault{}}, nil
+	}
+	result := checked{File: path}
+	var errs routine.Errors
+	if !errors.As(err, &errs) {
+		result.Faults = []checkedFault{{What: err.Error()}}
+		return result, err
+	}
+	for _, e := range errs {
+		result.Faults = append(result.Faults, checkedFault{e.Line, e.Col, e.What, e.Want})
+	}
+	return result, errs
+}

@@ -1,0 +1,116 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"footing/audio/click"
+	"footing/audio/speaker"
+	"footing/ladder"
+	"footing/ladder/conduct"
+)
+
+// playCmd plays a routine on the sound device.
+type playCmd struct {
+	File string `arg:"" help:"A routine file."`
+	Step string `help:"Only this step." placeholder:"NAME"`
+	sound
+	JSON bool `name:"json" help:"Write each rep as an object on a line of its own."`
+}
+
+// Help is the long help.
+func (playCmd) Help() string {
+	return `The routine is played hands free: every rep is taken for clean, so that it climbs to its goal. Ctrl-C stops it.
+
+Keep the level low on headphones, and stop at pain or numbness.
+
+Example:
+  footing play runs.yaml --step "Weir Street run" --sound felt`
+}
+
+// playedRep is a rep in JSON.
+type playedRep struct {
+	Rep     int     `json:"rep"`
+	Step    string  `json:"step"`
+	BPM     float64 `json:"bpm"`
+	Verdict string  `json:"verdict"`
+}
+
+// pollEvery is how often the session follows the sound: many times in the
+// shortest phrase, a beat at 400 bpm (150 ms).
+const pollEvery = 10 * time.Millisecond
+
+// Run implements the command.
+func (c playCmd) Run(ctx context.Context, w World) error {
+	const rate = 48_000
+	kit, err := c.kit(rate)
+	if err != nil {
+		return err
+	}
+	r, err := loadRoutine(c.File, c.Step)
+	if err != nil {
+		return err
+	}
+	renderer := click.NewRenderer(rate, kit)
+	renderer.SetVolume(c.Volume)
+	device, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: w.Device})
+	if err != nil {
+		return machineFault(err)
+	}
+	defer device.Close()
+	<-device.Ready()
+	if state := device.State(); !state.Sounding {
+		return machineFault(fmt.Errorf("playing %s: %s", c.File, state.Line))
+	}
+	return c.follow(ctx, w, r, renderer, device)
+}
+
+// follow conducts the session until it is over or ctx is done.
+func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer *click.Renderer, device *speaker.Speaker) error {
+	var failed error
+	session := conduct.New(ladder.New(r, true), renderer, device.Heard, func(p ladder.Played) {
+		if c.JSON && failed == nil {
+			failed = writeJSON(w.Out, playedRep{p.Number, p.Name, p.Tempo.BPM(), p.Verdict.String()})
+		}
+	})
+	total := conduct.Length(r, renderer.Rate())
+	bar := newProgress(w)
+	defer bar.done()
+	tick := time.NewTicker(pollEvery)
+	defer tick.Stop()
+	began := device.Heard()
+	session.Start()
+	for {
+		select {
+		case <-ctx.Done():
+			session.Leave()
+			return ctx.Err()
+		case <-tick.C:
+		}
+		session.Tick()
+		v := session.View()
+		if !v.State.Running {
+			session.Leave()
+			bar.done()
+			return c.finish(w, v.State, device, failed)
+		}
+		st := v.State.Standing
+		bar.show("%s  %s bpm  rep %d of %d  %s of %s", v.State.Step().Name, st.Tempo(), len(st.Round)+1, v.State.Turn(),
+			clockTime(device.Heard()-began, renderer.Rate()), clockTime(total, renderer.Rate()))
+	}
+}
+
+// finish waits for the last sound and sums up.
+func (c playCmd) finish(w World, s ladder.State, device *speaker.Speaker, failed error) error {
+	if failed != nil {
+		return failed
+	}
+	if n := device.Underruns(); n > 0 {
+		fmt.Fprintf(w.Err, "footing: the device ran dry %d times\n", n)
+	}
+	if !c.JSON {
+		fmt.Fprintf(w.Out, "%s: %d reps\n", s.Routine.Name, s.Reps)
+	}
+	return nil
+}
