@@ -2,9 +2,7 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -83,7 +81,7 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	})
 	bar.done()
 	if err != nil {
-		return renderFault(err)
+		return machineFault(err)
 	}
 	made.Length = float64(made.Frames) / float64(c.Rate)
 	if c.JSON {
@@ -128,13 +126,4 @@ func (c renderCmd) format() (track.Format, error) {
 		return f, usageFault(fmt.Errorf("--bits %d is not written; write 16, 24 or 32", c.Bits))
 	}
 	return f, nil
-}
-
-// renderFault: a folder that does not exist is the command line's fault, a full
-// disk the machine's.
-func renderFault(err error) error {
-	if errors.Is(err, fs.ErrNotExist) {
-		return inputFault(err)
-	}
-	return machineFault(err)
 }
