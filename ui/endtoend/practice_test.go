@@ -1,0 +1,85 @@
+//go:build rig
+
+package endtoend
+
+import (
+	"math/big"
+	"os"
+	"strings"
+	"testing"
+)
+
+// score lays out clicks by hand: exact places counted from the first click,
+// rounded once.
+type score struct {
+	at     *big.Rat
+	clicks []int64
+}
+
+// beats adds n beats at bpm of which the given quarters sound.
+func (s *score) beats(n int, bpm int64, quarters ...int64) {
+	length := big.NewRat(rate*60, bpm)
+	for range n {
+		for _, q := range quarters {
+			at := new(big.Rat).Add(s.at, new(big.Rat).Mul(length, big.NewRat(q, 4)))
+			at.Add(at, big.NewRat(1, 2))
+			s.clicks = append(s.clicks, new(big.Int).Div(at.Num(), at.Denom()).Int64())
+		}
+		s.at = new(big.Rat).Add(s.at, length)
+	}
+}
+
+// A player opens a starter routine, presses space, and judges rep after rep
+// while something else keeps both cores busy. Three cleans climb a rung, two
+// roughs go down again, and every click of count-in, reps, landings and breaths
+// lies on its sample. Then the chunk is widened, and the file says so.
+func TestPractice(t *testing.T) {
+	path := starter(t, "two-beats.yaml")
+	sound := record(t)
+	busy(t)
+	p := open(t, path)
+
+	p.press("space")
+	want := &score{at: new(big.Rat)}
+	countIn := func(bpm int64) {
+		want.beats(2, bpm, 0, 1, 2, 3)
+		sound.skip(8)
+	}
+	// rep plays a rep up to the first beat of its breath, gives the verdict
+	// there, and plays on to the end of the breath.
+	rep := func(bpm int64, key string) {
+		want.beats(2, bpm, 0, 1, 2, 3) // the chunk
+		want.beats(1, bpm, 0)          // the landing
+		want.beats(2, bpm, 0)          // the breath
+		sound.skip(8 + 1 + 1)
+		p.press(key)
+		sound.skip(1)
+	}
+	countIn(64)
+	rep(64, "Right")
+	rep(64, "Next") // a pedal sends Page Down
+	rep(64, "Right")
+	countIn(68)
+	rep(68, "Left")
+	rep(68, "Prior")
+	countIn(64)
+	rep(64, "Right")
+	p.press("space", "bracketright")
+	said := p.end()
+
+	first := sound.heard[0]
+	for i, at := range sound.heard {
+		if at-first != want.clicks[i] {
+			t.Fatalf("click %d of %d lies %d samples after the first, want %d", i, len(sound.heard), at-first, want.clicks[i])
+		}
+	}
+	t.Logf("%d clicks on their samples", len(sound.heard))
+	if strings.Contains(said, "dry") {
+		t.Errorf("the device ran dry: %s", said)
+	}
+	text, err := os.ReadFile(path)
+	if err != nil || !strings.Contains(string(text), `chunk: {start: "18:2", beats: 3, landing: true}`) ||
+		!strings.Contains(string(text), "# One hard spot, two beats long") {
+		t.Errorf("the widened chunk is not in the file, or its comments are not: %v\n%s", err, text)
+	}
+}

@@ -1,0 +1,99 @@
+//go:build rig
+
+package endtoend
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// program is the real program with its window open.
+type program struct {
+	t      *testing.T
+	cmd    *exec.Cmd
+	window string // its id on the screen
+	stderr bytes.Buffer
+	ended  bool
+}
+
+// open builds the program, opens it with the arguments and waits for its
+// window.
+func open(t *testing.T, args ...string) *program {
+	t.Helper()
+	binary := filepath.Join(t.TempDir(), "footing")
+	if out, err := exec.Command("go", "build", "-o", binary, "footing").CombinedOutput(); err != nil {
+		t.Fatalf("building the program: %v\n%s", err, out)
+	}
+	p := &program{t: t, cmd: exec.Command(binary, args...)}
+	p.cmd.Stderr = &p.stderr
+	if err := p.cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { p.end() })
+	p.window = xdotool(t, "search", "--sync", "--onlyvisible", "--name", "Footing")
+	p.window, _, _ = strings.Cut(p.window, "\n")
+	xdotool(t, "windowfocus", "--sync", p.window)
+	return p
+}
+
+// press presses keys, by their X names.
+func (p *program) press(keys ...string) {
+	p.t.Helper()
+	xdotool(p.t, append([]string{"key", "--window", p.window}, keys...)...)
+}
+
+// end asks the program to end and returns what it wrote to standard error.
+func (p *program) end() string {
+	if p.ended {
+		return p.stderr.String()
+	}
+	p.ended = true
+	_ = p.cmd.Process.Signal(syscall.SIGTERM)
+	if err := p.cmd.Wait(); err != nil {
+		p.t.Errorf("the program ended with %v\n%s", err, p.stderr.String())
+	}
+	return p.stderr.String()
+}
+
+func xdotool(t *testing.T, args ...string) string {
+	t.Helper()
+	out, err := exec.Command("xdotool", args...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("xdotool %v: %v\n%s", args, err, out)
+	}
+	return strings.TrimSpace(string(out))
+}
+
+// busy keeps both cores busy until the test ends.
+func busy(t *testing.T) {
+	t.Helper()
+	for range 2 {
+		cmd := exec.Command("sh", "-c", "while :; do :; done")
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() {
+			_ = cmd.Process.Kill()
+			_ = cmd.Wait()
+		})
+	}
+}
+
+// starter copies a starter routine to a folder of the test's own.
+func starter(t *testing.T, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "assets", "routines", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(path, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
