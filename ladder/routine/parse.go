@@ -47,7 +47,7 @@ func Parse(name string, data []byte) (*File, error) {
 // Load reads a routine file. The error is an [Errors] when the file is at
 // fault; otherwise it wraps what the system said, such as fs.ErrNotExist.
 func Load(path string) (*File, error) {
-	data, size, err := read(path)
+	data, size, err := readFile(path)
 	if err != nil {
 		return nil, err
 	}
@@ -66,9 +66,9 @@ func Load(path string) (*File, error) {
 	return f, nil
 }
 
-// read is the bytes of a file, at most one more than MaxBytes, and its size as
+// readFile is the bytes of a file, at most one more than MaxBytes, and its size as
 // the system states it.
-func read(path string) (data []byte, size int64, err error) {
+func readFile(path string) (data []byte, size int64, err error) {
 	in, err := os.Open(path)
 	if err != nil {
 		return nil, 0, fmt.Errorf("cannot open the routine %s: %w", plainName(path), reason(err))

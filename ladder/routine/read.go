@@ -22,7 +22,7 @@ var (
 
 // examples show what the value of a key looks like.
 var examples = map[string]string{
-	"footing": "1", "name": "Weir Street run",
+	"footing": "1", "name": "Weir Street run", "steps": "[{name: Weir Street run}]",
 	"passage": "{piece: Weir Street March, bars: 17-20}", "piece": "Weir Street March", "bars": "17-20",
 	"meter": "4/4", "beat": "quarter",
 	"tempo": "{from: 64, goal: 104, step: 4 bpm}", "from": "64", "goal": "104", "step": "4 bpm",
@@ -45,9 +45,12 @@ type reader struct {
 	errs Errors
 }
 
+// fail reports an error, the first of each place.
 func (r *reader) fail(n *yaml.Node, what, want string) {
-	if len(r.errs) < MaxErrors {
-		r.errs = append(r.errs, r.src.errorAt(r.src.offset(n.Line, n.Column), what, want))
+	err := r.src.errorAt(r.src.offset(n.Line, n.Column), what, want)
+	same := func(e *Error) bool { return e.Line == err.Line && e.Col == err.Col }
+	if len(r.errs) < MaxErrors && !slices.ContainsFunc(r.errs, same) {
+		r.errs = append(r.errs, err)
 	}
 }
 
@@ -107,7 +110,7 @@ func (r *reader) mapping(n *yaml.Node, what string, known []string) (pairs, bool
 	at := r.src.offset(n.Line, n.Column)
 	if n.Kind != yaml.MappingNode {
 		want := "write keys and values such as name: Weir Street run"
-		if ex, ok := examples[what]; ok {
+		if ex, ok := examples[what]; ok && what != "step" {
 			want = "write " + what + ": " + ex
 		}
 		r.fail(n, fmt.Sprintf("the %s is %s", what, kind(n)), want)
@@ -176,6 +179,9 @@ func kind(n *yaml.Node) string {
 	case yaml.SequenceNode:
 		return "a list"
 	}
+	if isNull(n) {
+		return "empty"
+	}
 	return "the text " + quote(n.Value)
 }
 
@@ -193,17 +199,18 @@ func (r *reader) text(p pair) (string, bool) {
 
 // fault reports an error of the form "what; what would be right".
 func (r *reader) fault(n *yaml.Node, err error) {
-	what, want, _ := strings.Cut(err.Error(), "; ")
+	what, want := split(err)
 	r.fail(n, what, want)
 }
 
 // routine reads the whole file.
 func (r *reader) routine(root *yaml.Node) ladder.Routine {
 	var out ladder.Routine
-	top, _ := r.mapping(root, "routine", topKeys)
+	top, whole := r.mapping(root, "routine", topKeys)
 	if top == nil {
 		return out
 	}
+	// A key that is missing may be there, misspelt; that has been said.
 	if p, ok := top["footing"]; ok {
 		if v, ok := r.text(p); ok && v != "1" {
 			// A file of another version may be right in its own way.
@@ -211,18 +218,18 @@ func (r *reader) routine(root *yaml.Node) ladder.Routine {
 			r.fail(p.val, fmt.Sprintf("the file says it is version %s of the format", quote(v)), "write footing: 1, or open it with a Footing that knows that version")
 			return out
 		}
-	} else if !r.mentions(root, "footing") {
+	} else if whole {
 		r.fail(root, "there is no version", "write footing: 1 in the first line")
 	}
 	if p, ok := top["name"]; ok {
 		out.Name, _ = r.text(p)
-	} else if !r.mentions(root, "name") {
+	} else if whole {
 		r.fail(root, "the routine has no name", "write name: Morning runs below the version")
 	}
 	p, ok := top["steps"]
 	switch {
 	case !ok:
-		if !r.mentions(root, "steps") {
+		if whole {
 			r.fail(root, "the routine has no steps", "write steps: and under it a list such as - name: Weir Street run")
 		}
 		return out
@@ -234,17 +241,6 @@ func (r *reader) routine(root *yaml.Node) ladder.Routine {
 	}
 	r.steps(&out, p, top)
 	return out
-}
-
-// mentions reports whether the key stands in the mapping, with an error that
-// has been reported.
-func (r *reader) mentions(n *yaml.Node, key string) bool {
-	for i := 0; i < len(n.Content); i += 2 {
-		if n.Content[i].Value == key {
-			return true
-		}
-	}
-	return false
 }
 
 // steps reads the list and then asks the routine what is wrong with it.

@@ -50,8 +50,7 @@ func (r *reader) step(n *yaml.Node) (ladder.Step, stepNodes) {
 		if !there {
 			return nil
 		}
-		sub, fine := r.mapping(p.val, key, known)
-		ok = ok && fine
+		sub, _ := r.mapping(p.val, key, known)
 		for k, p := range sub {
 			if k != "name" {
 				at.byKey[k] = p
@@ -61,7 +60,7 @@ func (r *reader) step(n *yaml.Node) (ladder.Step, stepNodes) {
 	}
 	if p, there := keys["name"]; there {
 		s.Name, _ = r.text(p)
-	} else if !r.mentions(n, "name") {
+	} else if ok {
 		r.fail(n, "the step has no name", "write name: Weir Street run")
 	}
 	r.passage(&s, group("passage", passageKeys))
@@ -157,7 +156,7 @@ func (r *reader) slots(s *ladder.Step, keys pairs) {
 		if slots.key.Line > swing.key.Line || slots.key.Line == swing.key.Line && slots.key.Column > swing.key.Column {
 			second = slots
 		}
-		r.fail(second.key, "slots and swing are both there", "keep one of them; swing is two slots a beat")
+		r.fail(second.key, "slots and swing are both there", "keep one of them (swing is two slots a beat)")
 		return
 	}
 	n := 1
@@ -258,7 +257,7 @@ func (r *reader) speak(keys pairs) {
 	p, there := keys["speak"]
 	speak := false
 	if there && read(r, keys, "speak", parseBool, &speak) && speak {
-		r.fail(p.val, "syllables cannot be spoken yet", "write speak: false, or leave it out; count shows them")
+		r.fail(p.val, "syllables cannot be spoken yet", "write speak: false, or leave the key out (count shows them)")
 	}
 }
 

@@ -87,7 +87,7 @@ var mistakes = []struct {
 		"put a text that holds a colon in quotes, or line the key up with the keys above it"},
 	{"block sequence entries are not allowed", "-", false, "a dash cannot stand here",
 		`put marks that begin with a dash in quotes, such as "- p p p", or begin the step on a line of its own`},
-	{"could not find expected ':'", "", true, "there is no colon after the key on this line",
+	{"could not find expected ':'", "", true, "this line has no colon with a blank behind it",
 		"write the key, a colon, a blank and the value, such as reps: 5"},
 	{"did not find expected ',' or '}'", "", false, "the { before this has no }, or a comma is missing",
 		"write such as {from: 64, goal: 104}"},
@@ -122,6 +122,25 @@ func explain(src *source, err error, reached int) *Error {
 	if strings.Contains(msg, "unknown anchor") {
 		return unknownAnchor(src, msg, reached)
 	}
+	if strings.Contains(msg, "alphabetic or numeric character") {
+		at := max(0, bytes.LastIndexAny(src.data[:reached+1], "*&"))
+		for i := at; i >= src.lineStart(at); i-- {
+			if (src.data[i] == '*' || src.data[i] == '&') && opens(src.data[:i]) {
+				at = i
+			}
+		}
+		return src.errorAt(at, noAlias, noAliasWant)
+	}
+	if strings.Contains(msg, "did not find expected key") {
+		for _, n := range []int{max(1, line-1), line} {
+			if m := afterQuote.FindStringIndex(src.line(n)); m != nil {
+				return src.errorAt(src.lines[n-1]+m[1]-1, "text goes on behind closing quotes", "use double quotes around a text with an apostrophe")
+			}
+		}
+	}
+	if strings.Contains(msg, "mapping values are not allowed") && onlyColon(src, line, reached) {
+		msg = "did not find expected key" // the same mistake, found in another way
+	}
 	if strings.Contains(msg, "unexpected end of stream") {
 		return src.errorAt(openQuote(src), "a quoted text begins here and does not end", "close the quotes")
 	}
@@ -148,6 +167,16 @@ func explain(src *source, err error, reached int) *Error {
 	}
 	return src.errorAt(firstSign(src, line), "this is not YAML: "+msg, "compare with a starter routine")
 }
+
+// onlyColon reports whether the colon that the parser stopped at is the one
+// behind the first key of its line.
+func onlyColon(src *source, line, reached int) bool {
+	text := string(src.data[firstSign(src, line):max(firstSign(src, line), min(reached+1, src.lineEnd(src.lines[line-1])))])
+	return strings.Count(text, ":") == 1 && line > 1
+}
+
+// afterQuote matches a quoted value with more text behind it.
+var afterQuote = regexp.MustCompile(`(?:: |- )(?:'[^']*'|"[^"\\]*")[^\s'",:#\]}]`)
 
 // firstSign is the first character of a line that is not blank.
 func firstSign(src *source, line int) int {

@@ -13,10 +13,18 @@ import (
 
 // The errors of these parsers have the form "what; what would be right".
 
+func split(err error) (what, want string) {
+	text := err.Error()
+	if i := strings.LastIndex(text, "; "); i >= 0 {
+		return text[:i], text[i+2:]
+	}
+	return text, "compare with a starter routine"
+}
+
 // near adds to an error of a list of words the word that was probably meant.
 func near(s string, words []string, err error) error {
 	if word, ok := nearest(s, words); ok && err != nil {
-		what, _, _ := strings.Cut(err.Error(), "; ")
+		what, _ := split(err)
 		return fmt.Errorf("%s; did you mean %s?", what, word)
 	}
 	return err
@@ -104,7 +112,7 @@ func parseFrom(s string) (start, error) {
 	if m := someBelow.FindStringSubmatch(s); m != nil && !strings.HasSuffix(s, "bpm") {
 		return start{}, fmt.Errorf("%s is no start of a ladder; did you mean %s rungs below?", quote(s), m[1])
 	}
-	what, want, _ := strings.Cut(err.Error(), "; ")
+	what, want := split(err)
 	if !strings.HasPrefix(want, "did you mean") {
 		want += ", or 10 rungs below"
 	}

@@ -1,0 +1,450 @@
+package routine
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+// Set makes the file hold another routine, in its text: what differs is
+// written where it stands, a new key goes to its place in the order of the
+// format, and every other byte stays. Keys at their default are not added, nor
+// taken out. A step is known by its name; one that is renamed, by its place.
+// With a step that is taken out go the comments within it.
+//
+// Set fails, and changes nothing, when the routine is at fault or becomes
+// longer than MaxBytes.
+func (f *File) Set(r ladder.Routine) error {
+	if err := check(r); err != nil {
+		return err
+	}
+	r = canonical(r)
+	if equal(f.routine, r) {
+		return nil
+	}
+	g, err := f.patched(r)
+	if err != nil {
+		g, err = f.rewritten(r)
+	}
+	if err != nil {
+		return fmt.Errorf("write the routine %s: %w", quote(r.Name), err)
+	}
+	f.src, f.root, f.routine = g.src, g.root, g.routine
+	return nil
+}
+
+// patched is the file with only what differs changed. It fails when the text
+// is of a form that cannot be changed in places.
+func (f *File) patched(r ladder.Routine) (*File, error) {
+	src, root := f.src, f.root
+	olds := slices.Clone(f.routine.Steps)
+	order := matched(olds, r.Steps)
+	if !slices.Equal(order, counted(len(olds))) {
+		e := newEditor(src)
+		e.list(find(root)["steps"], order, r.Steps)
+		data, err := e.apply()
+		if err != nil {
+			return nil, err
+		}
+		src = newSource(f.src.name, data)
+		var fault *Error
+		if root, fault = tree(src); fault != nil {
+			return nil, fault
+		}
+		olds = make([]ladder.Step, len(order))
+		for i, from := range order {
+			olds[i] = r.Steps[i]
+			if from >= 0 {
+				olds[i] = f.routine.Steps[from]
+			}
+		}
+	}
+	e := newEditor(src)
+	if r.Name != f.routine.Name {
+		val := find(root)["name"].val
+		e.value(val, freeText(r.Name, val.Style, root.Style&yaml.FlowStyle != 0))
+	}
+	items := find(root)["steps"].val
+	if items == nil || len(items.Content) != len(r.Steps) {
+		return nil, errSpan
+	}
+	for i, n := range items.Content {
+		e.step(n, olds[i], r.Steps[i])
+	}
+	data, err := e.apply()
+	if err != nil {
+		return nil, err
+	}
+	return parsed(f.src.name, data, r)
+}
+
+// rewritten is the routine in this package's own layout, with the comments of
+// the file at the end. It is for texts that cannot be changed in places.
+func (f *File) rewritten(r ladder.Routine) (*File, error) {
+	text := render(r)
+	for _, c := range f.src.comments(f.src.lines[0], len(f.src.data), f.root) {
+		text += c + "\n"
+	}
+	return parsed(f.src.name, []byte(text), r)
+}
+
+// parsed reads a text that must hold the routine.
+func parsed(name string, data []byte, r ladder.Routine) (*File, error) {
+	g, err := Parse(name, data)
+	if err != nil {
+		return nil, err
+	}
+	if !equal(g.routine, r) {
+		return nil, errSpan
+	}
+	return g, nil
+}
+
+// matched says for each new step which old one it was, -1 for none: the one of
+// its name, else one that differs only in its name, else the one in its place.
+func matched(olds, news []ladder.Step) []int {
+	order, taken := make([]int, len(news)), make([]bool, len(olds))
+	match := func(same func(i, k int) bool) {
+		for i := range news {
+			for k := 0; order[i] < 0 && k < len(olds); k++ {
+				if !taken[k] && same(i, k) {
+					order[i], taken[k] = k, true
+				}
+			}
+		}
+	}
+	for i := range order {
+		order[i] = -1
+	}
+	match(func(i, k int) bool { return olds[k].Name == news[i].Name })
+	match(func(i, k int) bool {
+		renamed := olds[k]
+		renamed.Name = news[i].Name
+		return equal(ladder.Routine{Steps: []ladder.Step{renamed}}, ladder.Routine{Steps: []ladder.Step{news[i]}})
+	})
+	match(func(i, k int) bool { return i == k })
+	return order
+}
+
+func counted(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// edit replaces a stretch of the text.
+type edit struct {
+	span
+	text string
+}
+
+// editor collects edits of one text. tail holds comments that have lost their
+// place; they go to the end of the file.
+type editor struct {
+	src   *source
+	edits []edit
+	tail  []string
+	err   error
+}
+
+func newEditor(src *source) *editor { return &editor{src: src} }
+
+func (e *editor) replace(from, to int, text string) {
+	e.edits = append(e.edits, edit{span{from, to}, text})
+}
+
+// spanOf is the span of a node; a failure is kept for apply.
+func (e *editor) spanOf(n *yaml.Node) span {
+	sp, err := e.src.span(n)
+	if err != nil {
+		e.err = err
+	}
+	return sp
+}
+
+// apply is the text with all edits made.
+func (e *editor) apply() ([]byte, error) {
+	if e.err != nil {
+		return nil, e.err
+	}
+	slices.SortStableFunc(e.edits, func(a, b edit) int { return cmp.Compare(a.from, b.from) })
+	var out []byte
+	at := 0
+	for _, x := range e.edits {
+		if x.from < at || x.to > len(e.src.data) {
+			return nil, errSpan
+		}
+		out = append(append(out, e.src.data[at:x.from]...), x.text...)
+		at = x.to
+	}
+	out = append(out, e.src.data[at:]...)
+	nl := e.src.newline()
+	for _, c := range e.tail {
+		if len(out) > 0 && out[len(out)-1] != '\n' && out[len(out)-1] != '\r' {
+			out = append(out, nl...)
+		}
+		out = append(append(out, c...), nl...)
+	}
+	return out, nil
+}
+
+// layoutOf is how text within a mapping is laid out.
+func (e *editor) layoutOf(m *yaml.Node) layout {
+	l := layout{flow: m.Style&yaml.FlowStyle != 0, newline: e.src.newline()}
+	if !l.flow {
+		l.indent = strings.Repeat(" ", e.src.column(e.src.start(m)))
+	}
+	return l
+}
+
+// value replaces the text of a scalar.
+func (e *editor) value(val *yaml.Node, text string) {
+	sp := e.spanOf(val)
+	e.replace(sp.from, sp.to, text)
+	if val.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 {
+		e.tail = append(e.tail, e.src.comments(sp.from, sp.to, val)...)
+	}
+}
+
+// step edits what differs between two versions of a step.
+func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
+	l, keys := e.layoutOf(n), find(n)
+	for _, key := range e.gone(n, keys, new) {
+		delete(keys, key)
+	}
+	e.slots(n, keys, new)
+	for _, key := range stepKeys {
+		p, there := keys[key]
+		switch {
+		case !there:
+			other := map[string]string{"slots": "swing", "swing": "slots"}[key]
+			if _, there := keys[other]; there {
+				continue // slots has written it
+			}
+			if text := l.entry(key, new); text != "" {
+				e.insert(n, keys, stepKeys, key, text)
+			}
+		case key == "dynamics":
+			e.dynamics(p, old, new, l)
+		case key == "rule" && p.val.Kind == yaml.ScalarNode:
+			if text := groupText("rule", new, l.flow); old.Rule != new.Rule && strings.HasPrefix(text, "{") {
+				e.value(p.val, text)
+			} else if old.Rule != new.Rule {
+				e.value(p.val, scalar(new.Rule.Kind.String(), p.val.Style, l.flow))
+			}
+		case p.val.Kind == yaml.MappingNode:
+			e.leaves(key, p.val, old, new)
+		}
+	}
+	e.leaves("", n, old, new)
+}
+
+// leaves edits the scalar keys of a group that are there, and, but for the
+// step itself, adds those that are not.
+func (e *editor) leaves(group string, m *yaml.Node, old, new ladder.Step) {
+	l, keys := e.layoutOf(m), find(m)
+	order := map[string][]string{"passage": passageKeys, "tempo": tempoKeys, "chunk": chunkKeys, "rule": ruleKeys}[group]
+	for _, leaf := range leaves() {
+		if leaf.group != group {
+			continue
+		}
+		p, there := keys[leaf.key]
+		switch {
+		case there && leaf.text(old) != leaf.text(new) && leaf.key == "pencil":
+			e.value(p.val, l.pencilText(new.Pencil, p.val.Style))
+		case there && leaf.text(old) != leaf.text(new) && !(leaf.key == "beat" && unnamed(new)):
+			e.value(p.val, leaf.write(new, p.val.Style, l.flow))
+		case !there && group != "" && !leaf.implied(new):
+			e.insert(m, keys, order, leaf.key, leaf.key+": "+leaf.write(new, 0, l.flow))
+		}
+	}
+}
+
+// unnamed reports whether the beat of a step has no word.
+func unnamed(s ladder.Step) bool {
+	u, err := click.ParseUnit(s.Unit.String())
+	return err != nil || u != s.Unit
+}
+
+// gone takes out the keys whose absence alone can say what the step is now.
+func (e *editor) gone(n *yaml.Node, keys pairs, new ladder.Step) []string {
+	var out []string
+	for _, key := range []string{"beat", "dynamics"} {
+		_, there := keys[key]
+		if there && (key == "beat" && unnamed(new) || key == "dynamics" && len(new.Accents) == 0) {
+			e.remove(n, key)
+			out = append(out, key)
+		}
+	}
+	return out
+}
+
+// slots edits slots or swing where one of them is there, and turns one into
+// the other.
+func (e *editor) slots(n *yaml.Node, keys pairs, new ladder.Step) {
+	key := "slots"
+	if _, _, swung := new.Slots.Swung(); swung {
+		key = "swing"
+	}
+	for _, has := range []string{"slots", "swing"} {
+		p, there := keys[has]
+		if !there {
+			continue
+		}
+		if has != key {
+			sp := e.spanOf(p.key)
+			e.replace(sp.from, sp.to, key)
+		}
+		if has != key || strings.TrimSpace(p.val.Value) != new.Slots.String() {
+			if !sameSlots(p.val.Value, has, new.Slots) {
+				e.value(p.val, scalar(new.Slots.String(), p.val.Style, n.Style&yaml.FlowStyle != 0))
+			}
+		}
+	}
+}
+
+// sameSlots reports whether a written value, such as "2 : 1" or "04", says
+// those slots.
+func sameSlots(text, key string, s click.Slots) bool {
+	text = strings.TrimSpace(text)
+	if key == "swing" {
+		got, err := click.ParseSwing(text)
+		return err == nil && got == s
+	}
+	n, err := wholeNumber(1, click.MaxSlots)(text)
+	return err == nil && click.EvenSlots(n) == s
+}
+
+// dynamics edits the marks line by line where there are as many lines as
+// before, else writes them anew.
+func (e *editor) dynamics(p pair, old, new ladder.Step, l layout) {
+	same := func(i int) bool { return slices.Equal(old.Accents[i], new.Accents[i]) }
+	if slices.EqualFunc(old.Accents, new.Accents, slices.Equal) {
+		return
+	}
+	count := len(old.Accents) == len(new.Accents)
+	switch {
+	case count && p.val.Kind == yaml.SequenceNode:
+		flow := p.val.Style&yaml.FlowStyle != 0
+		for i, n := range p.val.Content {
+			if !same(i) {
+				e.value(n, scalar(click.FormatMarks(new.Accents[i]), n.Style, flow))
+			}
+		}
+		return
+	case count && p.val.Style&yaml.LiteralStyle != 0:
+		r := &reader{src: e.src}
+		for i, n := range r.textLines(p.val) {
+			if !same(i) {
+				from := e.src.start(n)
+				to := from + len(strings.TrimSpace(n.Value))
+				e.replace(from, to, click.FormatMarks(new.Accents[i]))
+			}
+		}
+		return
+	case count && len(new.Accents) == 1:
+		e.value(p.val, scalar(click.FormatMarks(new.Accents[0]), p.val.Style, l.flow))
+		return
+	}
+	colon, err := e.src.colon(p.key)
+	if err != nil {
+		e.err = err
+		return
+	}
+	sp := e.spanOf(p.val)
+	e.replace(colon+1, sp.to, l.dynamicsText(new.Accents, p.val.Style))
+	for _, c := range e.src.comments(colon+1, sp.to, p.val) {
+		e.comment(sp.to, c, l)
+	}
+}
+
+// comment puts a comment below the line that ends a value.
+func (e *editor) comment(after int, text string, l layout) {
+	if l.flow {
+		e.tail = append(e.tail, text)
+		return
+	}
+	end := e.src.lineEnd(after)
+	e.replace(end, end, l.newline+l.indent+text)
+}
+
+// insert adds a key to a mapping: after the key that comes last before it in
+// the order of the format, else before all.
+func (e *editor) insert(m *yaml.Node, keys pairs, order []string, key, text string) {
+	l := e.layoutOf(m)
+	var after *yaml.Node
+	for _, k := range order[:slices.Index(order, key)] {
+		if p, there := keys[k]; there {
+			after = p.val
+		}
+	}
+	switch {
+	case len(m.Content) == 0:
+		at := e.src.start(m) + 1
+		if len(e.edits) > 0 && e.edits[len(e.edits)-1].from == at {
+			text = ", " + text
+		}
+		e.replace(at, at, text)
+	case after == nil && l.flow:
+		at := e.src.start(m.Content[0])
+		e.replace(at, at, text+", ")
+	case after == nil:
+		at := e.src.start(m.Content[0])
+		e.replace(at, at, text+l.newline+l.indent)
+	case l.flow:
+		at := e.spanOf(after).to
+		e.replace(at, at, ", "+text)
+	default:
+		at := e.src.lineEnd(e.spanOf(after).to)
+		e.replace(at, at, l.newline+l.indent+text)
+	}
+}
+
+// remove takes a key out of a mapping that has others; its comments stay.
+func (e *editor) remove(m *yaml.Node, key string) {
+	i := 0
+	for m.Content[i].Value != key {
+		i += 2
+	}
+	k, v := e.spanOf(m.Content[i]), e.spanOf(m.Content[i+1])
+	l, last := e.layoutOf(m), i+2 == len(m.Content)
+	switch {
+	case e.err != nil:
+	case l.flow && !last:
+		next := e.src.start(m.Content[i+2])
+		comma := e.src.skip(v.to)
+		to := comma + 1
+		for to < next && e.src.data[to] == ' ' {
+			to++
+		}
+		e.tail = append(e.tail, e.src.comments(k.from, comma, m)...)
+		e.replace(k.from, to, "")
+	case l.flow:
+		from := e.spanOf(m.Content[i-1]).to
+		e.tail = append(e.tail, e.src.comments(from, v.to, m)...)
+		e.replace(from, v.to, "")
+	case i == 0:
+		next := e.src.start(m.Content[2])
+		if kept := e.src.comments(v.to, next, m); len(kept) > 0 {
+			next = v.to
+		}
+		e.tail = append(e.tail, e.src.comments(k.from, v.to, m)...)
+		e.replace(k.from, next, "")
+	default:
+		end := e.src.lineEnd(v.to)
+		kept := e.src.comments(k.from, end, m)
+		if len(kept) > 0 {
+			e.replace(k.from, end, strings.Join(kept, l.newline+l.indent))
+		} else {
+			e.replace(e.src.lineStart(k.from), e.src.next(v.to), "")
+		}
+	}
+}

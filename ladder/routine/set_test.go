@@ -1,0 +1,223 @@
+package routine_test
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/routine"
+)
+
+const written = `# Runs for the May concert
+footing: 1
+name: "Morning runs"   # before breakfast
+
+steps:
+  # the hard one
+  - name: Weir Street run
+    passage: {piece: Weir Street March, bars: 17-20}   # from the second strain
+    tempo:
+      from:   64        # was 60
+      goal: 104
+      # ask the teacher about the step
+      step: 4 bpm
+    slots: 4
+    dynamics: |         # by the beat
+      f  p p p
+      mf p p p
+      mf p p p
+      mf p p p
+    chunk: {start: '18:2', beats: 2}
+    rule: earned        # three cleans
+    pencil: >-
+      whisper key off
+      before the high A
+    # end of the run
+
+  # ---- trio ----
+
+  # six eight from here
+  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short
+  - name: Coda
+    count-in: 4
+# the end
+`
+
+// replaceOnce is the text with one stretch of it changed.
+func replaceOnce(t *testing.T, text, old, new string) string {
+	t.Helper()
+	if strings.Count(text, old) != 1 {
+		t.Fatalf("%q stands %d times in the text", old, strings.Count(text, old))
+	}
+	return strings.Replace(text, old, new, 1)
+}
+
+// Each change changes just the stretch of text that says it.
+func TestSetChangesOnlyWhatDiffers(t *testing.T) {
+	run, trio, coda := 0, 1, 2
+	tests := []struct {
+		name     string
+		change   func(*ladder.Routine)
+		old, new string // of the text
+	}{
+		{"nothing", func(*ladder.Routine) {}, "Runs for", "Runs for"},
+		{"the routine's name", func(r *ladder.Routine) { r.Name = "Evening runs" }, `"Morning runs"`, `"Evening runs"`},
+		{"a step's name", func(r *ladder.Routine) { r.Steps[run].Name = "Run: bar 18" }, "name: Weir Street run", `name: "Run: bar 18"`},
+		{"a tempo in a block", func(r *ladder.Routine) { r.Steps[run].Tempo.From = click.BPM(68) }, "from:   64  ", "from:   68  "},
+		{"rungs below", func(r *ladder.Routine) { r.Steps[run].Tempo.From, r.Steps[run].Tempo.Below = 0, 5 }, "from:   64  ", "from:   5 rungs below  "},
+		{"the step", func(r *ladder.Routine) { r.Steps[run].Tempo.By = percent(5) }, "step: 4 bpm", "step: 5%"},
+		{"a mark in a text of lines", func(r *ladder.Routine) { r.Steps[run].Accents[2][1] = click.Silent }, "mf p p p\n      mf p p p\n      mf p p p", "mf p p p\n      mf - p p\n      mf p p p"},
+		{"the dynamics to one line", func(r *ladder.Routine) { r.Steps[run].Accents = r.Steps[run].Accents[:1] },
+			"dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "dynamics: f p p p\n    # by the beat\n"},
+		{"no dynamics", func(r *ladder.Routine) { r.Steps[run].Accents = nil },
+			"dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "# by the beat\n"},
+		{"the start of the chunk", func(r *ladder.Routine) { r.Steps[run].Chunk.At = click.Frac(5, 2) }, "'18:2'", "'18:3+1/2'"},
+		{"a key in braces", func(r *ladder.Routine) { r.Steps[run].Chunk.Landing = false }, "beats: 2}", "beats: 2, landing: false}"},
+		{"the bars", func(r *ladder.Routine) { r.Steps[run].Passage.To = 18 }, "bars: 17-20}", "bars: 17-18}"},
+		{"the rule by name", func(r *ladder.Routine) { r.Steps[run].Rule.Kind = ladder.Settle }, "rule: earned ", "rule: settle "},
+		{"the rule with numbers", func(r *ladder.Routine) { r.Steps[run].Rule.Clean = 4 }, "rule: earned ", "rule: {clean: 4} "},
+		{"a folded pencil mark", func(r *ladder.Routine) { r.Steps[run].Pencil = "thumb off" }, ">-\n      whisper key off\n      before the high A", "thumb off"},
+		{"a pencil mark of lines", func(r *ladder.Routine) { r.Steps[run].Pencil = "thumb off\n\nand A" },
+			">-\n      whisper key off\n      before the high A", "|-\n      thumb off\n\n      and A"},
+		{"no pencil mark", func(r *ladder.Routine) { r.Steps[run].Pencil = "" }, ">-\n      whisper key off\n      before the high A", `""`},
+		{"slots to swing", func(r *ladder.Routine) {
+			r.Steps[run].Slots, r.Steps[run].Accents = click.Swing(2, 1), click.Accents{{click.Forte, click.Piano}}
+		},
+			"slots: 4\n    dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "swing: 2:1\n    dynamics: f p\n    # by the beat\n"},
+		{"a new key in its place", func(r *ladder.Routine) { r.Steps[run].Pulse = click.Doubled }, "      mf p p p\n    chunk:", "      mf p p p\n    pulse: doubled\n    chunk:"},
+		{"two new keys in order", func(r *ladder.Routine) { r.Steps[run].Reps, r.Steps[run].Breath = 7, 3 }, "beats: 2}\n", "beats: 2}\n    breath: 3\n    reps: 7\n"},
+		{"a new key in braces of a step", func(r *ladder.Routine) { r.Steps[trio].Slots = click.EvenSlots(3) }, "{goal: 108}}", "{goal: 108}, slots: 3}"},
+		{"a new start in braces", func(r *ladder.Routine) { r.Steps[trio].Tempo.From = click.BPM(72) }, "{goal: 108}}", "{from: 72, goal: 108}}"},
+		{"a beat other than the meter's", func(r *ladder.Routine) {
+			r.Steps[trio].Unit, r.Steps[trio].Chunk.Length = click.Unit{Num: 1, Den: 8}, click.Whole(6)
+		}, "meter: 6/8,", "meter: 6/8, beat: eighth,"},
+		{"a key back at its default", func(r *ladder.Routine) { r.Steps[coda].CountIn = 2 }, "count-in: 4", "count-in: 2"},
+		{"a new mapping", func(r *ladder.Routine) { r.Steps[coda].Tempo.Goal = click.BPM(90) }, "name: Coda\n", "name: Coda\n    tempo: {goal: 90}\n"},
+		{"an awkward rule in braces", func(r *ladder.Routine) { r.Steps[trio].Rule.Kind = ladder.TwoUpOneDown }, "{goal: 108}}", `{goal: 108}, rule: "two up, one down"}`},
+		{"the last step goes", func(r *ladder.Routine) { r.Steps = r.Steps[:2] }, "\n  - name: Coda\n    count-in: 4\n", "\n"},
+		{"the middle step goes", func(r *ladder.Routine) { r.Steps = []ladder.Step{r.Steps[run], r.Steps[coda]} },
+			"  # six eight from here\n  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short\n", ""},
+		{"the last two change places", func(r *ladder.Routine) { r.Steps[trio], r.Steps[coda] = r.Steps[coda], r.Steps[trio] },
+			"  # six eight from here\n  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short\n  - name: Coda\n    count-in: 4\n",
+			"  - name: Coda\n    count-in: 4\n  # six eight from here\n  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short\n"},
+		{"a new step", func(r *ladder.Routine) {
+			s := practised()
+			s.Name = "Run again"
+			r.Steps = append(r.Steps, s)
+		}, "count-in: 4\n", `count-in: 4
+  - name: Run again
+    passage: {piece: Weir Street March, bars: 17-20}
+    tempo: {from: 64, goal: 104}
+    slots: 4
+    chunk: {start: "18:2", beats: 2}
+`},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			for _, crlf := range []bool{false, true} {
+				text, old, new := written, tt.old, tt.new
+				if crlf {
+					text, old, new = dos(text), dos(old), dos(new)
+				}
+				f, err := routine.Parse("runs.yaml", []byte(text))
+				if err != nil {
+					t.Fatal(err)
+				}
+				r := f.Routine()
+				tt.change(&r)
+				if err := f.Set(r); err != nil {
+					t.Fatal(err)
+				}
+				if got, want := string(f.Bytes()), replaceOnce(t, text, old, new); got != want {
+					t.Errorf("the text is now\n%s\nwant\n%s", got, want)
+				}
+			}
+		})
+	}
+}
+
+func dos(s string) string { return strings.ReplaceAll(s, "\n", "\r\n") }
+
+func percent(n int64) ladder.StepSize {
+	return ladder.StepSize{Kind: ladder.ByPercent, Amount: n * 1000}
+}
+
+func practised() ladder.Step {
+	s := ladder.DefaultStep()
+	s.Name = "Weir Street run"
+	s.Passage = ladder.Passage{Piece: "Weir Street March", From: 17, To: 20}
+	s.Tempo = ladder.Range{From: click.BPM(64), Goal: click.BPM(104), By: ladder.StepSize{Amount: 4000}}
+	s.Slots = click.EvenSlots(4)
+	s.Chunk = ladder.Chunk{Bar: 18, At: click.Whole(1), Length: click.Whole(2), Landing: true}
+	return s
+}
+
+func TestNew(t *testing.T) {
+	s := practised()
+	s.Rule = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 3, Rough: 2}
+	s.Pencil = "- not too fast\nbreathe: here"
+	s.Accents = click.Accents{{click.Silent, click.Piano, click.Piano, click.Piano}}
+	short := ladder.DefaultStep()
+	short.Name = "12"
+	f, err := routine.New(ladder.Routine{Name: "Yes", Steps: []ladder.Step{s, short}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := `footing: 1
+name: "Yes"
+steps:
+  - name: Weir Street run
+    passage: {piece: Weir Street March, bars: 17-20}
+    tempo: {from: 64, goal: 104}
+    slots: 4
+    dynamics: "- p p p"
+    chunk: {start: "18:2", beats: 2}
+    rule: two up, one down
+    pencil: |-
+      - not too fast
+      breathe: here
+  - name: "12"
+`
+	if got := string(f.Bytes()); got != want {
+		t.Errorf("new routine\n%s\nwant\n%s", got, want)
+	}
+	if !f.Changed() {
+		t.Error("a routine without a file counts as saved")
+	}
+}
+
+// Set refuses what cannot be read again, and changes nothing.
+func TestSetRefusesFaults(t *testing.T) {
+	f, err := routine.Parse("runs.yaml", []byte(written))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := f.Routine()
+	r.Steps[1].Name = r.Steps[0].Name
+	err = f.Set(r)
+	if err == nil || !strings.Contains(err.Error(), "step 2") || !strings.Contains(err.Error(), "write a different name") {
+		t.Errorf("two steps of one name: %v", err)
+	}
+	if !bytes.Equal(f.Bytes(), []byte(written)) {
+		t.Error("the text was changed all the same")
+	}
+	if _, err := routine.New(ladder.Routine{}); err == nil {
+		t.Error("a routine without a name was written")
+	}
+}
+
+// What the caller does with its copy changes nothing in the file.
+func TestRoutineIsACopy(t *testing.T) {
+	f, err := routine.Parse("runs.yaml", []byte(written))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := f.Routine()
+	r.Steps[0].Accents[0][0] = click.Silent
+	r.Steps[0].Name = "Other"
+	if again := f.Routine(); again.Steps[0].Accents[0][0] != click.Forte || again.Steps[0].Name == "Other" {
+		t.Error("the file shares its routine with the caller")
+	}
+}
