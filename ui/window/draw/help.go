@@ -179,10 +179,12 @@ func (h *Help) draw(s *scene, size fyne.Size, p *look.Palette) {
 
 func (h *Help) row(s *scene, p *look.Palette, r HelpRow, x, y, w, line, font float32) {
 	px := h.px
-	waiting := r.ID == h.model.Waiting
-	h.hits = append(h.hits, helpHit{id: r.ID, x: x - px(8), y: y, w: w + px(16), h: line})
+	waiting := r.ID != "" && r.ID == h.model.Waiting
+	if r.ID != "" {
+		h.hits = append(h.hits, helpHit{id: r.ID, x: x - px(8), y: y, w: w + px(16), h: line})
+	}
 	ground := box{}
-	if waiting || r.ID == h.over {
+	if waiting || r.ID != "" && r.ID == h.over {
 		ground = box{x: x - px(8), y: y, w: w + px(16), h: line - 1, fill: p.Wash, radius: px(6)}
 	}
 	s.box(ground)

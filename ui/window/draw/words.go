@@ -112,49 +112,82 @@ func (w *Pencil) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 }
 
-// Notice is one line for what the player should know but need not act on now:
-// a missing device, a save that failed, a rest that is due.
+// Choice is something that the player may do about a notice.
+type Choice struct{ ID, Label, Key string }
+
+// NoticeModel is one line for what the player should know but need not act on
+// now: a missing device, a save that failed, a rest that is due.
+type NoticeModel struct {
+	Text    string
+	Warm    bool // it went wrong, or needs care
+	Choices []Choice
+}
+
+// Notice shows a line and never stands in the way.
 type Notice struct {
 	canvasWidget
-	text  string
-	warm  bool
-	onTap func()
+	model    NoticeModel
+	onChoice func(id string)
+	spans    [][2]float32
 }
 
 var _ fyne.Tappable = (*Notice)(nil)
 
-// NewNotice makes the line; onTap is told when it is tapped.
-func NewNotice(onTap func()) *Notice {
-	w := &Notice{onTap: onTap}
+// NewNotice makes the line; onChoice is told which choice was tapped, or the
+// empty string for a tap on the line itself.
+func NewNotice(onChoice func(id string)) *Notice {
+	w := &Notice{onChoice: onChoice}
 	w.init(w, w.draw)
 	return w
 }
 
-// Set shows text; warm is for what went wrong or needs care.
-func (w *Notice) Set(text string, warm bool) {
-	w.text, w.warm = text, warm
+// Set shows m.
+func (w *Notice) Set(m NoticeModel) {
+	w.model = m
 	w.redraw()
 }
 
 // Tapped is for Fyne.
-func (w *Notice) Tapped(*fyne.PointEvent) {
-	if w.text != "" {
-		w.onTap()
+func (w *Notice) Tapped(e *fyne.PointEvent) {
+	if w.model.Text == "" {
+		return
 	}
+	for i, s := range w.spans {
+		if e.Position.X >= s[0] && e.Position.X < s[1] {
+			w.onChoice(w.model.Choices[i].ID)
+			return
+		}
+	}
+	w.onChoice("")
 }
 
 func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
-	if w.text == "" {
+	m := w.model
+	w.spans = w.spans[:0]
+	if m.Text == "" {
 		return
 	}
 	px := w.px
 	font := w.font(19, 15)
+	small := font * 0.85
 	c := p.Soft
-	if w.warm {
+	if m.Warm {
 		c = p.Warm
 	}
 	y := size.Height/2 + font*look.CapHeight/2
 	d := max(px(8), 6)
 	s.box(box{x: 0, y: size.Height/2 - d/2, w: d, h: d, fill: c, radius: d / 2})
-	s.text(fit(w.text, size.Width-d-px(8), look.Medium, font), d+px(8), y, left, look.Medium, font, c)
+	room := size.Width - d - px(8)
+	for _, ch := range m.Choices {
+		room -= keyWidth(ch.Key, small) + px(6) + textWidth(ch.Label, look.Bold, font) + px(22)
+	}
+	x := d + px(8)
+	x += s.text(fit(m.Text, room, look.Medium, font), x, y, left, look.Medium, font, c) + px(22)
+	for _, ch := range m.Choices {
+		from := x
+		x += s.keycap(ch.Key, x, size.Height/2, small, p.Accent, p.Accent) + px(6)
+		x += s.text(ch.Label, x, y, left, look.Bold, font, p.Accent)
+		w.spans = append(w.spans, [2]float32{from, x})
+		x += px(22)
+	}
 }

@@ -68,7 +68,7 @@ func All() []Info {
 
 		{Action: RungUp, Group: "Tempo", Does: "a rung up", Keys: []string{"Up"}, Repeats: true},
 		{Action: RungDown, Group: "Tempo", Does: "a rung down", Keys: []string{"Down"}, Repeats: true},
-		{Action: Tap, Group: "Tempo", Does: "tap a tempo, four times or more", Keys: []string{"t"}},
+		{Action: Tap, Group: "Tempo", Does: "tap a tempo, 4 times", Keys: []string{"t"}},
 
 		{Action: Earlier, Group: "Chunk", Does: "move it earlier", Keys: []string{"<", ","}, Repeats: true},
 		{Action: Later, Group: "Chunk", Does: "move it later", Keys: []string{">", "."}, Repeats: true},
@@ -78,7 +78,7 @@ func All() []Info {
 		{Action: Halve, Group: "Chunk", Does: "cut it in half", Keys: []string{"h"}},
 
 		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
-		{Action: Pulse, Group: "Loop", Does: "pulse: beat, doubled, halved, offbeat", Keys: []string{"p"}, Turns: true},
+		{Action: Pulse, Group: "Loop", Does: "pulse doubled, halved …", Keys: []string{"p"}, Turns: true},
 		{Action: Count, Group: "Loop", Does: "counting syllables", Keys: []string{"c"}, Turns: true},
 		{Action: CountIn, Group: "Loop", Does: "beats of count-in", Keys: []string{"i"}, Turns: true},
 		{Action: Landing, Group: "Loop", Does: "landing on the next beat", Keys: []string{"l"}},
@@ -95,7 +95,7 @@ func All() []Info {
 
 		{Action: Stand, Group: "Window", Does: "the Stand", Keys: []string{"F2"}},
 		{Action: Routines, Group: "Window", Does: "the Routines", Keys: []string{"F3"}},
-		{Action: Palette, Group: "Window", Does: "day, night or the system's palette", Keys: []string{"F4"}},
+		{Action: Palette, Group: "Window", Does: "day, night, system", Keys: []string{"F4"}},
 		{Action: Help, Group: "Window", Does: "this page", Keys: []string{"F1", "?"}},
 	}
 }

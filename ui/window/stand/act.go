@@ -36,7 +36,7 @@ func (s *Stand) act(a keys.Action, back bool) bool {
 	if a != keys.Tap {
 		s.hint, s.warm = "", false
 	}
-	s.said = line{}
+	s.said = draw.NoticeModel{}
 	s.stopTyping()
 	do()
 	s.Refresh()
@@ -154,14 +154,18 @@ func nextSlots(t ladder.Step, by int) ladder.Step {
 func (s *Stand) sayClose() {
 	state := s.o.Desk.View().State
 	n := state.Step().Slots.Count()
-	if apart := 60_000_000 / int64(state.Standing.Tempo()) / int64(n); n > 1 && apart < 200 && s.said.text == "" {
+	if apart := 60_000_000 / int64(state.Standing.Tempo()) / int64(n); n > 1 && apart < 200 && s.said.Text == "" {
 		s.say(fmt.Sprintf("slots %d ms apart: under 200 ms fewer of them may keep the beat clearer", apart), false)
 	}
 }
 
 func (s *Stand) nextSound(by int) {
 	names := s.o.Sound.Names()
-	s.o.Sound.Use(names[round(max(slices.Index(names, s.o.Sound.Name()), 0), by, len(names))])
+	name := names[round(max(slices.Index(names, s.o.Sound.Name()), 0), by, len(names))]
+	s.o.Sound.Use(name)
+	if d := s.o.Sound.Describe(name); d != "" {
+		s.say(name+": "+d, false)
+	}
 }
 
 func (s *Stand) louder(by int) {

@@ -35,11 +35,12 @@ type testSound struct {
 	level int
 }
 
-func (s *testSound) Names() []string    { return []string{"wood", "bell", "spark"} }
-func (s *testSound) Name() string       { return s.name }
-func (s *testSound) Use(name string)    { s.name = name }
-func (s *testSound) Level() int         { return s.level }
-func (s *testSound) SetLevel(level int) { s.level = level }
+func (s *testSound) Names() []string        { return []string{"wood", "bell", "spark"} }
+func (s *testSound) Name() string           { return s.name }
+func (s *testSound) Use(name string)        { s.name = name }
+func (s *testSound) Describe(string) string { return "" }
+func (s *testSound) Level() int             { return s.level }
+func (s *testSound) SetLevel(level int)     { s.level = level }
 
 // march is the step that the tests practise: two beats of bar 18 of four bars
 // of an invented march.
@@ -69,7 +70,7 @@ func newRig(t *testing.T, steps ...ladder.Step) *rig {
 	r.Stand = New(Options{
 		Desk: r.session, Sound: r.sound, Keys: keys.NewMap(),
 		Clock: func() time.Time { return r.now },
-		Best:  func(string) Best { return Best{} },
+		Best:  func(string) Best { return Best{} }, Chosen: func(string) {},
 	})
 	r.window = test.NewTempWindow(t, r.Object())
 	r.window.SetPadded(false)

@@ -29,6 +29,8 @@ type Sound interface {
 	Names() []string
 	Name() string
 	Use(name string)
+	// Describe says in a few words what the timbre is good for.
+	Describe(name string) string
 	// Level is in percent, 0 to 100.
 	Level() int
 	SetLevel(percent int)
@@ -45,6 +47,9 @@ type Options struct {
 	Best func(step string) Best
 	// Changed is called when the title may have changed.
 	Changed func()
+	// Chosen is told which choice of a notice was taken, or "" for a tap on the
+	// notice itself.
+	Chosen func(id string)
 }
 
 // Stand is the view. All of it belongs to the main goroutine.
@@ -58,16 +63,11 @@ type Stand struct {
 	typed   string
 	hint    string // under the tempo
 	warm    bool
-	bySlot  bool // the chunk moves by slots
-	said    line // for the player's last action
-	standby line // that holds until it is changed
+	bySlot  bool             // the chunk moves by slots
+	said    draw.NoticeModel // for the player's last action
+	standby draw.NoticeModel // that holds until it is changed
 	entry   *pencilEntry
 	name    string
-}
-
-type line struct {
-	text string
-	warm bool
 }
 
 // New makes the Stand.
@@ -81,7 +81,7 @@ func New(o Options) *Stand {
 		knobs:   draw.NewKnobs(func(id string, by int) { s.act(keys.Action(id), by < 0) }),
 		status:  draw.NewStatus(s.goOn),
 		pencil:  draw.NewPencil(s.write),
-		notice:  draw.NewNotice(s.hush),
+		notice:  draw.NewNotice(s.chosen),
 		verdict: draw.NewVerdict(s.press),
 	}
 	s.p.build()
@@ -100,39 +100,39 @@ func (s *Stand) Use(d Desk) {
 	s.stopTyping()
 	s.closePencil()
 	s.o.Desk = d
-	s.said = line{}
+	s.said = draw.NoticeModel{}
 	s.Refresh()
 }
 
-// Notify shows one line until it is changed; warm is for what went wrong.
-// Empty text takes it away.
-func (s *Stand) Notify(text string, warm bool) {
-	s.standby = line{text, warm}
+// Notify shows one line until it is changed, and what can be done about it. An
+// empty text takes it away.
+func (s *Stand) Notify(m draw.NoticeModel) {
+	s.standby = m
 	s.showNotice()
 }
 
 // say shows one line until the player's next action.
 func (s *Stand) say(text string, warm bool) {
-	s.said = line{text, warm}
+	s.said = draw.NoticeModel{Text: text, Warm: warm}
 	s.showNotice()
 }
 
 func (s *Stand) showNotice() {
-	l := s.said
-	if l.text == "" {
-		l = s.standby
+	m := s.said
+	if m.Text == "" {
+		m = s.standby
 	}
-	s.p.notice.Set(l.text, l.warm)
+	s.p.notice.Set(m)
 }
 
-// hush takes the notice away that was tapped.
-func (s *Stand) hush() {
-	if s.said.text != "" {
-		s.said = line{}
-	} else {
-		s.standby = line{}
+// chosen is a tap on a choice of the notice, or on the notice itself.
+func (s *Stand) chosen(id string) {
+	if s.said.Text != "" {
+		s.said = draw.NoticeModel{}
+		s.showNotice()
+		return
 	}
-	s.showNotice()
+	s.o.Chosen(id)
 }
 
 // Refresh shows the session as it is now. Only what differs is repainted.
@@ -182,8 +182,9 @@ func (s *Stand) Refresh() {
 		s.p.divider.Refresh()
 	}
 	if name, sub := title(v.State); name+sub != s.name {
+		first := s.name == ""
 		s.name = name + sub
-		if s.o.Changed != nil {
+		if !first && s.o.Changed != nil {
 			s.o.Changed()
 		}
 	}

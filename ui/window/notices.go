@@ -1,0 +1,143 @@
+package window
+
+import (
+	"reflect"
+
+	"footing/ladder/routine"
+	"footing/ui/window/draw"
+	"footing/ui/window/keys"
+)
+
+// noticeKind is what a notice is about; the first kinds go before the later.
+type noticeKind int
+
+const (
+	noticeSave noticeKind = iota
+	noticeRest
+	noticeDevice
+	noticeKinds
+)
+
+// notices holds one notice of each kind and shows the most urgent.
+type notices struct{ of [noticeKinds]draw.NoticeModel }
+
+// put sets the notice of the kind and reports whether it is another.
+func (n *notices) put(k noticeKind, m draw.NoticeModel) bool {
+	if reflect.DeepEqual(n.of[k], m) {
+		return false
+	}
+	n.of[k] = m
+	return true
+}
+
+func (n *notices) clear(k noticeKind) { n.of[k] = draw.NoticeModel{} }
+
+// top is the notice to show.
+func (n *notices) top() draw.NoticeModel {
+	for _, m := range n.of {
+		if m.Text != "" {
+			return m
+		}
+	}
+	return draw.NoticeModel{}
+}
+
+const (
+	chooseBoth   = "both"
+	chooseTheirs = "theirs"
+)
+
+// chosen is what the player does about a notice; "" waves it away.
+func (w *Window) chosen(id string) {
+	switch id {
+	case chooseBoth:
+		w.saved(w.keep.both())
+		w.adoptPath()
+	case chooseTheirs:
+		w.takeTheirs()
+	case "":
+		if w.notices.of[noticeSave].Text == "" && w.notices.of[noticeRest].Text != "" {
+			w.rest.Put()
+			w.notices.clear(noticeRest)
+		}
+	}
+	w.stand.Notify(w.notices.top())
+}
+
+// takeTheirs goes on with the routine as it is on the disk now.
+func (w *Window) takeTheirs() {
+	f, err := routine.Load(w.keep.path())
+	if err != nil {
+		w.saved(err)
+		return
+	}
+	step := w.session.View().State.StepAt
+	w.keep.drop()
+	w.practise(f, "", step)
+}
+
+// adoptPath follows the routine to the file that it is kept in now.
+func (w *Window) adoptPath() {
+	path := w.keep.path()
+	w.path.Store(&path)
+	w.remember()
+	w.root.titles()
+}
+
+// show brings a view up.
+func (w *Window) show(v view) {
+	if v == w.root.view && v == viewHelp {
+		v = viewStand
+	}
+	w.win.Canvas().Unfocus()
+	w.root.view = v
+	w.help.waiting, w.help.note = "", ""
+	switch v {
+	case viewHelp:
+		w.help.refresh()
+	case viewRoutines:
+		w.routinesView().Refresh()
+	default:
+		w.stand.Refresh()
+	}
+	w.root.assemble()
+}
+
+// key is a key that no widget took.
+func (w *Window) key(key string, repeat bool) {
+	defer w.follower.poke()
+	switch {
+	case w.root.view == viewHelp && w.help.take(key):
+		return
+	case w.root.card != nil && w.root.view == viewStand && (key == "Return" || key == "KP_Enter" || key == "Escape"):
+		w.root.closeCard()
+		return
+	case key == "Escape" && w.root.view != viewStand:
+		w.show(viewStand)
+		return
+	}
+	for _, c := range w.notices.top().Choices {
+		if c.Key == key {
+			w.chosen(c.ID)
+			return
+		}
+	}
+	info, _, known := w.keys.Lookup(key)
+	switch {
+	case known && repeat && !info.Repeats && !info.Turns:
+	case info.Action == keys.Help:
+		w.show(viewHelp)
+	case info.Action == keys.Stand:
+		w.show(viewStand)
+	case info.Action == keys.Routines:
+		w.show(viewRoutines)
+	case info.Action == keys.Palette:
+		w.setPalette(w.set.palette().Next())
+	case w.root.view == viewRoutines:
+		if info.Action == keys.StartStop {
+			w.stand.Key(key, repeat)
+		}
+	default:
+		w.stand.Key(key, repeat)
+	}
+}

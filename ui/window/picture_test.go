@@ -1,0 +1,129 @@
+package window
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"image"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"fyne.io/fyne/v2"
+
+	"footing/audio/click"
+	"footing/ladder/routine"
+	"footing/ui/window/look"
+)
+
+var update = flag.Bool("update", false, "write the golden pictures anew")
+
+// TestPictures holds the views to pictures that were looked at. After a change
+// that is meant, write them anew with -update and look again.
+func TestPictures(t *testing.T) {
+	views := map[string]func(r *rig){
+		"stand": func(r *rig) {
+			r.press("Space")
+			r.play(2 + 5 + 0.2)
+			r.press("Right")
+			r.play(5)
+			r.press("Left")
+			r.play(5)
+			r.press("Right")
+			r.play(1.1)
+		},
+		"stand-first": func(r *rig) { r.root.caution() },
+		"stand-typing": func(r *rig) {
+			r.press("8", "4")
+		},
+		"routines": func(r *rig) { r.press("F3") },
+		"fault": func(r *rig) {
+			path := filepath.Join(r.dir, "b-fault.yaml")
+			_, err := routine.Load(path)
+			r.routinesView().Trouble(path, err)
+			r.press("F3")
+		},
+		"help": func(r *rig) { r.press("F1") },
+	}
+	sizes := map[string][]fyne.Size{
+		"stand":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"routines": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+	}
+	for name, prepare := range views {
+		for _, palette := range []look.Choice{look.ChooseDay, look.ChooseNight} {
+			at := sizes[name]
+			if at == nil {
+				at = []fyne.Size{{Width: 900, Height: 600}}
+			}
+			for _, size := range at {
+				file := fmt.Sprintf("%s-%s-%.0fx%.0f.png", name, palette, size.Width, size.Height)
+				t.Run(file, func(t *testing.T) {
+					dir := t.TempDir()
+					path := write(t, dir, "a-runs.yaml", runs)
+					write(t, dir, "b-fault.yaml", "footing: 1\nname: With a fault\nsteps:\n  - name: Run\n    tempo: {from: 64, goal: 104, step: 4 bmp}\n    reps: 5\n")
+					r := newRig(t, dir, path)
+					r.set.setCautionsSeen()
+					r.root.closeCard()
+					r.set.addBest(path, "Weir Street run", click.BPM(84), r.now.AddDate(0, 0, -6))
+					r.setPalette(palette)
+					r.resize(size.Width, size.Height)
+					prepare(r)
+					r.golden(file)
+				})
+			}
+		}
+	}
+}
+
+// golden compares the window with the picture, which it writes with -update.
+func (r *rig) golden(name string) {
+	r.t.Helper()
+	got := r.win.Canvas().Capture()
+	path := filepath.Join("testdata", name)
+	if *update {
+		var buf bytes.Buffer
+		if err := png.Encode(&buf, got); err != nil {
+			r.t.Fatal(err)
+		}
+		if err := os.WriteFile(path, buf.Bytes(), 0o600); err != nil {
+			r.t.Fatal(err)
+		}
+		return
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		r.t.Fatalf("no golden picture: %v (write it with -update and look at it)", err)
+	}
+	want, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	if got.Bounds() != want.Bounds() {
+		r.t.Fatalf("the picture is %v, want %v", got.Bounds(), want.Bounds())
+	}
+	if n := different(got, want); n > 0 {
+		failed := filepath.Join("testdata", "failed", name)
+		var buf bytes.Buffer
+		if os.MkdirAll(filepath.Dir(failed), 0o700) == nil && png.Encode(&buf, got) == nil {
+			_ = os.WriteFile(failed, buf.Bytes(), 0o600)
+		}
+		r.t.Errorf("%d pixels differ from %s; see %s", n, path, failed)
+	}
+}
+
+// different counts the pixels that differ by more than rounding.
+func different(a, b image.Image) (n int) {
+	const rounding = 2 << 8
+	near := func(x, y uint32) bool { return x-y+rounding <= 2*rounding }
+	for y := a.Bounds().Min.Y; y < a.Bounds().Max.Y; y++ {
+		for x := a.Bounds().Min.X; x < a.Bounds().Max.X; x++ {
+			r1, g1, b1, _ := a.At(x, y).RGBA()
+			r2, g2, b2, _ := b.At(x, y).RGBA()
+			if !near(r1, r2) || !near(g1, g2) || !near(b1, b2) {
+				n++
+			}
+		}
+	}
+	return n
+}

@@ -1,0 +1,315 @@
+package routines
+
+import (
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"footing/ladder"
+	"footing/ui/window/look"
+)
+
+// build makes the widgets once.
+func (v *View) build() {
+	v.files = widget.NewList(
+		func() int { return len(v.entries) },
+		func() fyne.CanvasObject { return row() },
+		func(i widget.ListItemID, o fyne.CanvasObject) { v.fileRow(i, o) })
+	v.files.OnSelected = func(i widget.ListItemID) {
+		if !v.busy && i < len(v.entries) {
+			v.open(v.entries[i].Path)
+		}
+	}
+	v.steps = widget.NewList(
+		func() int {
+			if v.desk == nil {
+				return 0
+			}
+			return len(v.desk.now.Steps)
+		},
+		func() fyne.CanvasObject { return row() },
+		func(i widget.ListItemID, o fyne.CanvasObject) { v.stepRow(i, o) })
+	v.steps.OnSelected = func(i widget.ListItemID) {
+		if v.busy || v.desk == nil || i == v.desk.step || i >= len(v.desk.now.Steps) {
+			return
+		}
+		if v.form.fault != nil {
+			v.say(v.form.fault.text, true)
+			return
+		}
+		v.desk.step = i
+		v.show()
+	}
+	v.form = newForm(v.edited)
+	v.name = widget.NewEntry()
+	v.name.SetPlaceHolder("name of the routine")
+	v.name.OnChanged = func(s string) {
+		if v.busy || v.desk == nil {
+			return
+		}
+		v.desk.now.Name = strings.TrimSpace(s)
+		if v.desk.place != "" {
+			v.desk.place = filepath.Join(v.o.Dir, FileName(s))
+		}
+		v.said = ""
+		v.status()
+	}
+	v.place = widget.NewLabel("")
+	v.place.Truncation = fyne.TextTruncateEllipsis
+	v.line = widget.NewLabel("")
+	v.line.Wrapping = fyne.TextWrapWord
+	v.save = widget.NewButton("Save", v.Save)
+	practise := widget.NewButton("Practise", v.practise)
+	practise.Importance = widget.HighImportance
+
+	stepButtons := container.NewVBox(
+		container.NewGridWithColumns(2,
+			widget.NewButton("Add", func() { v.editSteps(func(d *desk) { d.add(newStep(d.now.Steps[d.step])) }) }),
+			widget.NewButton("Duplicate", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
+			widget.NewButton("Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
+			widget.NewButton("Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
+		widget.NewButton("Remove", func() { v.editSteps((*desk).remove) }))
+	fileButtons := container.NewGridWithColumns(2, widget.NewButton("New", v.fresh), widget.NewButton("Open…", v.elsewhere))
+	left := container.NewBorder(heading("Routines"), fileButtons, nil, nil, v.files)
+	middle := container.NewBorder(heading("Steps"), stepButtons, nil, nil, v.steps)
+	right := container.NewBorder(heading("Step"), nil, nil, nil, v.form.object)
+	head := container.NewBorder(nil, nil, nil, container.NewHBox(widget.NewButton("Duplicate", v.duplicate), v.save, practise), v.name)
+	v.editor = container.NewBorder(
+		container.NewVBox(head, v.place), v.line, nil, nil,
+		&fyne.Container{Layout: split{0.40, 220, 18}, Objects: []fyne.CanvasObject{middle, right}})
+	v.detail = container.NewStack()
+	v.divider = canvas.NewRectangle(look.Current().Hair)
+	columns := &fyne.Container{Layout: split{0.25, 220, 36}, Objects: []fyne.CanvasObject{left, v.detail, v.divider}}
+	v.root = &fyne.Container{Layout: margin{22, 14}, Objects: []fyne.CanvasObject{columns}}
+}
+
+func heading(text string) fyne.CanvasObject {
+	l := widget.NewLabel(text)
+	l.TextStyle.Bold = true
+	return l
+}
+
+// row is a line of a list: a name, and something small under it.
+func row() fyne.CanvasObject {
+	name := widget.NewLabel("name")
+	name.Truncation = fyne.TextTruncateEllipsis
+	sub := widget.NewLabel("sub")
+	sub.SizeName, sub.Importance = theme.SizeNameCaptionText, widget.LowImportance
+	sub.Truncation = fyne.TextTruncateEllipsis
+	return &fyne.Container{Layout: tight{}, Objects: []fyne.CanvasObject{name, sub}}
+}
+
+func setRow(o fyne.CanvasObject, name, sub string, bold, warm bool) {
+	lines := o.(*fyne.Container).Objects
+	n, s := lines[0].(*widget.Label), lines[1].(*widget.Label)
+	n.TextStyle.Bold = bold
+	s.Importance = widget.LowImportance
+	if warm {
+		s.Importance = widget.WarningImportance
+	}
+	n.SetText(name)
+	s.SetText(sub)
+}
+
+func (v *View) fileRow(i int, o fyne.CanvasObject) {
+	e := v.entries[i]
+	sub := filepath.Base(e.Path)
+	path, _ := v.o.Practising()
+	switch {
+	case e.Err != nil:
+		sub = "has a fault: " + sub
+	case e.Path == path:
+		sub = "at the Stand · " + sub
+	}
+	setRow(o, e.Name, sub, e.Path == path, e.Err != nil)
+}
+
+func (v *View) stepRow(i int, o fyne.CanvasObject) {
+	s := v.desk.now.Steps[i]
+	sub := s.Rule.Kind.String() + ", to " + s.Tempo.Goal.String()
+	if s.Tempo.From != 0 {
+		sub = s.Rule.Kind.String() + ", " + s.Tempo.From.String() + " to " + s.Tempo.Goal.String()
+	}
+	setRow(o, s.Name, sub, i == v.desk.step, false)
+}
+
+// newStep is a plain step on the same passage.
+func newStep(like ladder.Step) ladder.Step {
+	s := ladder.DefaultStep()
+	s.Name, s.Passage, s.Meter, s.Unit, s.Tempo = "New step", like.Passage, like.Meter, like.Unit, like.Tempo
+	s.Chunk.Bar = like.Passage.From
+	if bar, err := s.Bar(); err == nil && bar.Beats < 4 {
+		s.Chunk.Length = like.Chunk.Length
+	}
+	return s
+}
+
+// editSteps edits the list of steps.
+func (v *View) editSteps(edit func(*desk)) {
+	if v.desk == nil || v.form.fault != nil {
+		return
+	}
+	edit(v.desk)
+	v.said = ""
+	v.show()
+}
+
+// edited takes a change of the form over.
+func (v *View) edited(s ladder.Step) {
+	if v.desk == nil {
+		return
+	}
+	v.said = ""
+	if v.form.fault == nil {
+		v.desk.set(s)
+		v.steps.Refresh()
+	}
+	v.status()
+}
+
+// show brings every widget in line with what is open.
+func (v *View) show() {
+	v.busy = true
+	defer func() { v.busy = false }()
+	v.files.Refresh()
+	selected := -1
+	for i, e := range v.entries {
+		if v.desk != nil && v.desk.place == "" && e.Path == v.desk.path() || v.bad != nil && e.Path == v.bad.path {
+			selected = i
+		}
+	}
+	if selected >= 0 {
+		v.files.Select(selected)
+	} else {
+		v.files.UnselectAll()
+	}
+	var body fyne.CanvasObject
+	switch {
+	case v.bad != nil:
+		body = v.badPage()
+	case v.desk == nil:
+		body = container.NewCenter(widget.NewLabel("Open a routine on the left, or begin a new one."))
+	default:
+		if v.name.Text != v.desk.now.Name {
+			v.name.SetText(v.desk.now.Name)
+		}
+		v.place.SetText(v.shortPath(v.desk.path()))
+		v.steps.Refresh()
+		v.steps.Select(v.desk.step)
+		v.form.show(v.desk.now.Steps[v.desk.step])
+		body = v.editor
+	}
+	v.form.recolour()
+	v.divider.FillColor = look.Current().Hair
+	v.divider.Refresh()
+	if len(v.detail.Objects) != 1 || v.detail.Objects[0] != body {
+		v.detail.Objects = []fyne.CanvasObject{body}
+		v.detail.Refresh()
+	}
+	v.status()
+}
+
+// status is the line under the editor, and whether there is something to save.
+func (v *View) status() {
+	if v.desk == nil {
+		return
+	}
+	text, importance := v.said, widget.LowImportance
+	if v.warm {
+		importance = widget.WarningImportance
+	}
+	if bad := v.form.fault; bad != nil {
+		text, importance = bad.field+": "+bad.text, widget.WarningImportance
+	}
+	v.line.Importance = importance
+	v.line.SetText(text)
+	if v.desk.changed() && v.form.fault == nil {
+		v.save.Enable()
+	} else {
+		v.save.Disable()
+	}
+}
+
+// shortPath is a path without the player's own folder.
+func (v *View) shortPath(path string) string {
+	if filepath.Dir(path) == filepath.Clean(v.o.Dir) {
+		return filepath.Base(path)
+	}
+	return path
+}
+
+// badPage says what is wrong with a file: the place, and the text around it.
+func (v *View) badPage() fyne.CanvasObject {
+	lines, excerpt := explain(v.bad.path, v.bad.err, v.bad.data)
+	title := heading("This file can not be practised yet")
+	left := widget.NewLabel("It was left as it is: " + v.shortPath(v.bad.path))
+	left.Wrapping = fyne.TextWrapWord
+	what := widget.NewLabel(strings.Join(lines, "\n"))
+	what.Wrapping, what.Importance = fyne.TextWrapWord, widget.WarningImportance
+	text := widget.NewLabel(excerpt)
+	text.TextStyle.Monospace = true
+	again := widget.NewButton("Read it again", func() {
+		path := v.bad.path
+		v.bad = nil
+		v.openAt(path, ladder.Routine{})
+		v.entries = nil
+		v.Refresh()
+	})
+	return container.NewVBox(title, left, what, container.NewHScroll(text), container.NewHBox(again, layout.NewSpacer()))
+}
+
+// split gives the first object a share of the width, at least so much, and
+// leaves a gap, in the middle of which a third object is a line.
+type split struct{ share, least, gap float32 }
+
+// Layout is for Fyne.
+func (l split) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	first := max(size.Width*l.share, l.least)
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(fyne.NewSize(first, size.Height))
+	objects[1].Move(fyne.NewPos(first+l.gap, 0))
+	objects[1].Resize(fyne.NewSize(size.Width-first-l.gap, size.Height))
+	for _, line := range objects[2:] {
+		line.Move(fyne.NewPos(first+l.gap/2, -40))
+		line.Resize(fyne.NewSize(1, size.Height+80))
+	}
+}
+
+// MinSize is for Fyne.
+func (l split) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(2*l.least+l.gap, 200) }
+
+// margin keeps its object off the edges.
+type margin struct{ x, y float32 }
+
+// Layout is for Fyne.
+func (m margin) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	for _, o := range objects {
+		o.Move(fyne.NewPos(m.x, m.y))
+		o.Resize(fyne.NewSize(size.Width-2*m.x, size.Height-2*m.y))
+	}
+}
+
+// MinSize is for Fyne.
+func (m margin) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return objects[0].MinSize().AddWidthHeight(2*m.x, 2*m.y)
+}
+
+// tight sets two labels close under each other.
+type tight struct{}
+
+// Layout is for Fyne.
+func (tight) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	for i, o := range objects {
+		o.Move(fyne.NewPos(0, float32(i)*22-4))
+		o.Resize(fyne.NewSize(size.Width, o.MinSize().Height))
+	}
+}
+
+// MinSize is for Fyne.
+func (tight) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(60, 54) }

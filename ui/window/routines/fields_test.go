@@ -1,0 +1,81 @@
+package routines
+
+import (
+	"reflect"
+	"strings"
+	"testing"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+func TestFieldsHoldEverythingAStepHolds(t *testing.T) {
+	full := ladder.DefaultStep()
+	full.Name = "Run: the \"hard\" one #2"
+	full.Passage = ladder.Passage{Piece: "Weir Street March", From: 17, To: 20}
+	full.Tempo = ladder.Range{Below: 10, Goal: 76500, By: ladder.StepSize{Kind: ladder.ByMarks}}
+	full.Slots = click.EvenSlots(2)
+	full.Accents = click.Accents{{click.Forte, click.Piano}, {click.Silent, click.Pianissimo}, {click.Piano, click.Piano}, {click.MezzoForte, click.Silent}}
+	full.Pulse, full.Count = click.Doubled, click.CountTakadimi
+	full.Chunk = ladder.Chunk{Bar: 18, At: click.Frac(3, 2), Length: click.Frac(5, 2)}
+	full.CountIn, full.Breath, full.Reps = 0, 4, 7
+	full.Rule = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 4, Rough: 1}
+	full.Pencil = "whisper key off - before the high A"
+
+	compound := ladder.DefaultStep()
+	compound.Name = "Six eight"
+	meter, err := click.ParseMeter("6/8")
+	if err != nil {
+		t.Fatal(err)
+	}
+	compound.Meter, compound.Unit = meter, meter.Unit()
+	compound.Slots = click.Swing(3, 2)
+	compound.Chunk.Length = click.Whole(2)
+
+	plain := ladder.DefaultStep()
+	plain.Name = "Plain"
+
+	for _, s := range []ladder.Step{full, compound, plain} {
+		got, bad := parse(values(s))
+		if bad != nil {
+			t.Errorf("%s: %s: %s", s.Name, bad.field, bad.text)
+			continue
+		}
+		if !reflect.DeepEqual(got, s) {
+			t.Errorf("%s came back as\n%+v\nwant\n%+v", s.Name, got, s)
+		}
+	}
+}
+
+func TestAFaultNamesItsField(t *testing.T) {
+	for _, tt := range []struct{ field, value, says string }{
+		{"tempo step", "4 bmp", "4 bpm"},
+		{"tempo goal", "40", "start"},
+		{"passage bars", "20-17", "17-20"},
+		{"chunk start", "30:1", ""},
+		{"dynamics", "f p / f", ""},
+		{"slots", "13", "12"},
+		{"meter", "4", ""},
+		{"name", "", ""},
+		{"reps", "many", ""},
+		{"count-in", "-1", ""},
+	} {
+		s := ladder.DefaultStep()
+		s.Name, s.Slots = "Run", click.EvenSlots(2)
+		s.Passage = ladder.Passage{From: 17, To: 20}
+		s.Chunk.Bar = 18
+		v := values(s)
+		v[tt.field] = tt.value
+		_, bad := parse(v)
+		if bad == nil {
+			t.Errorf("%s: %q was taken", tt.field, tt.value)
+			continue
+		}
+		if bad.field != tt.field {
+			t.Errorf("%s: %q is said to be wrong with %s: %s", tt.field, tt.value, bad.field, bad.text)
+		}
+		if !strings.Contains(bad.text, tt.says) || !strings.Contains(bad.text, "; ") {
+			t.Errorf("%s: %q is answered with %q", tt.field, tt.value, bad.text)
+		}
+	}
+}

@@ -1,0 +1,166 @@
+package routines
+
+import (
+	"errors"
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"footing/ladder"
+	"footing/ui/window/look"
+)
+
+// form shows a step as the file's own keys and values.
+type form struct {
+	fields  []field
+	inputs  map[string]input
+	groups  []*canvas.Text
+	labels  []*canvas.Text
+	object  *container.Scroll
+	changed func(ladder.Step)
+	fault   *fault
+	wrong   string // the field that is marked
+	filling bool
+}
+
+// input is a field's widget.
+type input struct {
+	object fyne.CanvasObject
+	text   func() string
+	set    func(string)
+	mark   func(error)
+}
+
+func newForm(changed func(ladder.Step)) *form {
+	f := &form{fields: fields(), inputs: map[string]input{}, changed: changed}
+	var rows []fyne.CanvasObject
+	group := ""
+	for _, fd := range f.fields {
+		if fd.group != group && fd.group != "" {
+			t := f.text(fd.group, look.Bold)
+			f.groups = append(f.groups, t)
+			rows = append(rows, t, canvas.NewRectangle(color.Transparent))
+		}
+		group = fd.group
+		label := fd.key
+		if group != "" {
+			label = "    " + label
+		}
+		t := f.text(label, look.Regular)
+		f.labels = append(f.labels, t)
+		in := f.input(fd)
+		f.inputs[fd.id()] = in
+		rows = append(rows, t, in.object)
+	}
+	f.object = container.NewVScroll(&fyne.Container{Layout: rowsLayout{}, Objects: rows})
+	return f
+}
+
+func (f *form) text(s string, face look.Face) *canvas.Text {
+	t := canvas.NewText(s, look.Current().Soft)
+	t.TextSize, t.FontSource = 18, face.Resource()
+	return t
+}
+
+func (f *form) input(fd field) input {
+	if fd.choices != nil {
+		s := widget.NewSelect(fd.choices, func(string) { f.edited() })
+		return input{s, func() string { return s.Selected }, s.SetSelected, func(error) {}}
+	}
+	e := widget.NewEntry()
+	e.SetPlaceHolder(fd.example)
+	e.OnChanged = func(string) { f.edited() }
+	return input{e, func() string { return e.Text }, e.SetText, func(err error) { e.SetValidationError(err) }}
+}
+
+// show fills the form with a step.
+func (f *form) show(s ladder.Step) {
+	f.filling = true
+	for id, v := range values(s) {
+		if in := f.inputs[id]; in.text() != v {
+			in.set(v)
+		}
+	}
+	f.filling = false
+	f.mark(nil)
+}
+
+// edited reads the form after a change.
+func (f *form) edited() {
+	if f.filling {
+		return
+	}
+	v := map[string]string{}
+	for id, in := range f.inputs {
+		v[id] = in.text()
+	}
+	step, bad := parse(v)
+	f.mark(bad)
+	f.changed(step)
+}
+
+// mark shows which field is at fault.
+func (f *form) mark(bad *fault) {
+	f.fault = bad
+	now := ""
+	if bad != nil {
+		now = bad.field
+	}
+	if f.wrong != "" && f.wrong != now {
+		f.inputs[f.wrong].mark(nil)
+	}
+	if now != "" {
+		f.inputs[now].mark(errors.New(bad.text))
+	}
+	f.wrong = now
+}
+
+// recolour follows the palette.
+func (f *form) recolour() {
+	p := look.Current()
+	for _, t := range f.groups {
+		t.Color = p.Accent
+		t.Refresh()
+	}
+	for _, t := range f.labels {
+		t.Color = p.Soft
+		t.Refresh()
+	}
+}
+
+// rowsLayout sets pairs of a label and an input under each other.
+type rowsLayout struct{}
+
+const (
+	labelWidth = 130
+	rowGap     = 6
+)
+
+func (rowsLayout) each(objects []fyne.CanvasObject, place func(label, in fyne.CanvasObject, y, h float32)) float32 {
+	y := float32(0)
+	for i := 0; i+1 < len(objects); i += 2 {
+		h := max(objects[i].MinSize().Height, objects[i+1].MinSize().Height)
+		place(objects[i], objects[i+1], y, h)
+		y += h + rowGap
+	}
+	return y
+}
+
+// Layout is for Fyne.
+func (l rowsLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	l.each(objects, func(label, in fyne.CanvasObject, y, h float32) {
+		label.Move(fyne.NewPos(4, y))
+		label.Resize(fyne.NewSize(labelWidth, h))
+		in.Move(fyne.NewPos(labelWidth, y))
+		in.Resize(fyne.NewSize(max(size.Width-labelWidth-16, 10), h))
+	})
+}
+
+// MinSize is for Fyne.
+func (l rowsLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	h := l.each(objects, func(_, _ fyne.CanvasObject, _, _ float32) {})
+	return fyne.NewSize(labelWidth+160, h)
+}

@@ -1,0 +1,294 @@
+package routines
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/widget"
+
+	"footing/ladder"
+	"footing/ladder/routine"
+)
+
+// Options are what the view works with.
+type Options struct {
+	Dir    string // the player's folder
+	Window fyne.Window
+	// Practising is the routine at the Stand: its file, empty while it has none,
+	// and how it stands there.
+	Practising func() (path string, r ladder.Routine)
+	// Apply takes an edited version of the routine at the Stand over, and saves
+	// it.
+	Apply func(ladder.Routine) error
+	// Practise goes to the Stand with another routine. place is where one that
+	// is new will have its file.
+	Practise func(f *routine.File, place string, step int)
+	// Step goes to the Stand with a step of the routine that is there already.
+	Step func(step int)
+}
+
+// View is the Routines view. All of it belongs to the main goroutine.
+type View struct {
+	o       Options
+	entries []routine.Entry
+	desk    *desk
+	bad     *trouble
+	said    string
+	warm    bool
+
+	root    *fyne.Container
+	files   *widget.List
+	steps   *widget.List
+	form    *form
+	name    *widget.Entry
+	place   *widget.Label
+	line    *widget.Label
+	detail  *fyne.Container // the editor, or what is wrong with the file
+	editor  fyne.CanvasObject
+	save    *widget.Button
+	divider *canvas.Rectangle
+	busy    bool // the view itself changes its widgets
+}
+
+// trouble is a file that can not be read.
+type trouble struct {
+	path string
+	err  error
+	data []byte
+}
+
+// New makes the view.
+func New(o Options) *View {
+	v := &View{o: o}
+	v.build()
+	v.Refresh()
+	return v
+}
+
+// Object is what the window shows.
+func (v *View) Object() fyne.CanvasObject { return v.root }
+
+// Refresh reads the folder again. What is being edited stays.
+func (v *View) Refresh() {
+	v.entries, _ = routine.List(v.o.Dir)
+	path, r := v.o.Practising()
+	if v.desk == nil && v.bad == nil || v.desk != nil && v.desk.path() == path && !v.desk.changed() {
+		v.openAt(path, r)
+	}
+	v.show()
+}
+
+// Trouble shows what is wrong with a file, which is left alone.
+func (v *View) Trouble(path string, err error) {
+	data, _ := readSome(path)
+	v.desk, v.bad, v.said = nil, &trouble{path, err, data}, ""
+	v.show()
+}
+
+// readSome is the beginning of a file, as much as a routine may be long.
+func readSome(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, routine.MaxBytes))
+}
+
+// openAt opens a file. The routine at the Stand is shown as it stands there.
+func (v *View) openAt(path string, atStand ladder.Routine) {
+	v.said, v.bad = "", nil
+	if path == "" {
+		v.desk = nil
+		return
+	}
+	f, err := routine.Load(path)
+	if err != nil {
+		v.Trouble(path, err)
+		return
+	}
+	v.desk = &desk{file: f, now: f.Routine()}
+	if current, _ := v.o.Practising(); current == path && len(atStand.Steps) > 0 {
+		v.desk.now = atStand
+	}
+}
+
+// open opens a file of the list, or from elsewhere.
+func (v *View) open(path string) {
+	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path {
+		return
+	}
+	v.leave(func() {
+		_, r := v.o.Practising()
+		v.openAt(path, r)
+		v.show()
+	})
+}
+
+// leave goes on when nothing is lost by it: edits that are not saved are saved
+// first.
+func (v *View) leave(on func()) {
+	if v.desk != nil && v.desk.changed() && v.desk.place == "" {
+		if !v.store() {
+			v.show()
+			return
+		}
+	}
+	on()
+}
+
+// store saves what is edited and reports whether that went well.
+func (v *View) store() bool {
+	d := v.desk
+	if d == nil {
+		return true
+	}
+	if bad := v.form.fault; bad != nil {
+		v.say("not saved: "+bad.text, true)
+		return false
+	}
+	err := d.file.Set(d.now)
+	if err == nil {
+		switch current, _ := v.o.Practising(); {
+		case d.place != "":
+			if err = SaveNew(d.file, d.place); err == nil {
+				d.place = ""
+			}
+		case current == d.path():
+			if err = v.o.Apply(d.now); err == nil {
+				var f *routine.File
+				if f, err = routine.Load(d.path()); err == nil {
+					d.file = f
+				}
+			}
+		default:
+			err = d.file.Save()
+		}
+	}
+	switch {
+	case errors.Is(err, routine.ErrChanged):
+		v.conflict()
+		return false
+	case err != nil:
+		v.say(err.Error(), true)
+		return false
+	}
+	v.entries, _ = routine.List(v.o.Dir)
+	v.say("saved", false)
+	return true
+}
+
+// conflict asks which version to go on with when another window or program has
+// written the file; whatever is chosen, nothing is lost unasked.
+func (v *View) conflict() {
+	d := v.desk
+	both := widget.NewButton("Keep both", nil)
+	theirs := widget.NewButton("Take theirs", nil)
+	pop := dialog.NewCustomWithoutButtons("This routine was changed elsewhere",
+		container.NewVBox(
+			widget.NewLabel("“Keep both” saves yours in a file beside it. “Take theirs” drops your edits."),
+			container.NewHBox(both, theirs)), v.o.Window)
+	both.OnTapped = func() {
+		pop.Hide()
+		if path, err := d.file.SaveCopy(); err != nil {
+			v.say(err.Error(), true)
+		} else {
+			v.say("yours is kept in "+filepath.Base(path), false)
+		}
+		v.entries, _ = routine.List(v.o.Dir)
+		v.show()
+	}
+	theirs.OnTapped = func() {
+		pop.Hide()
+		path := d.path()
+		v.desk = nil
+		v.openAt(path, ladder.Routine{})
+		v.show()
+	}
+	pop.Show()
+}
+
+func (v *View) say(text string, warm bool) {
+	v.said, v.warm = text, warm
+	v.show()
+}
+
+// practise goes to the Stand with the step in hand.
+func (v *View) practise() {
+	d := v.desk
+	if d == nil || v.form.fault != nil {
+		return
+	}
+	if d.changed() && !v.store() {
+		return
+	}
+	if current, _ := v.o.Practising(); current == d.path() && current != "" {
+		v.o.Step(d.step)
+		return
+	}
+	v.o.Practise(d.file, d.place, d.step)
+	v.desk = nil
+}
+
+// fresh begins a new routine.
+func (v *View) fresh() {
+	v.leave(func() {
+		f := Fresh()
+		v.bad, v.said = nil, ""
+		v.desk = &desk{file: f, place: filepath.Join(v.o.Dir, FileName("new routine")), now: f.Routine()}
+		v.show()
+	})
+}
+
+// duplicate begins a new routine like the one in hand.
+func (v *View) duplicate() {
+	if v.desk == nil || v.form.fault != nil {
+		return
+	}
+	v.leave(func() {
+		copied, err := v.desk.duplicate(v.o.Dir)
+		if err != nil {
+			v.say(err.Error(), true)
+			return
+		}
+		v.desk, v.said = copied, ""
+		v.show()
+	})
+}
+
+// elsewhere opens a file outside the player's folder.
+func (v *View) elsewhere() {
+	pick := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
+		if err != nil || r == nil {
+			return
+		}
+		path := r.URI().Path()
+		_ = r.Close()
+		v.open(path)
+	}, v.o.Window)
+	pick.SetFilter(storage.NewExtensionFileFilter([]string{".yaml", ".yml"}))
+	if uri, err := storage.ListerForURI(storage.NewFileURI(v.o.Dir)); err == nil {
+		pick.SetLocation(uri)
+	}
+	pick.Show()
+}
+
+// SaveShortcut is Control and S, or the platform's own.
+func SaveShortcut() fyne.Shortcut {
+	return &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault}
+}
+
+// Save saves what is edited.
+func (v *View) Save() {
+	if v.desk != nil && v.desk.changed() {
+		v.store()
+	}
+}

@@ -1,0 +1,263 @@
+package window
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"sync/atomic"
+	"time"
+
+	"fyne.io/fyne/v2"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/conduct"
+	"footing/ladder/routine"
+	"footing/ui/window/care"
+	"footing/ui/window/draw"
+	"footing/ui/window/keys"
+	"footing/ui/window/routines"
+	"footing/ui/window/stand"
+)
+
+// parts are what a window stands on.
+type parts struct {
+	renderer *click.Renderer
+	audible  func() int64
+	device   func() string // one line while there is no sound, else empty
+	clock    func() time.Time
+	record   func(ladder.Played)
+	dir      string
+	do       func(func()) // runs a function on the main goroutine
+}
+
+// Window is the open window. But for the follower and the record of reps, all
+// of it belongs to the main goroutine.
+type Window struct {
+	parts
+	app      fyne.App
+	win      fyne.Window
+	set      settings
+	keys     *keys.Map
+	sound    *sound
+	session  *conduct.Conductor
+	keep     *keeper
+	follower *follower
+	path     atomic.Pointer[string] // of the routine, for the record of reps
+
+	root     *root
+	stand    *stand.Stand
+	help     *help
+	routines *routines.View
+
+	rest    care.Rest
+	notices notices
+	shown   atomic.Uint64 // the version of the session that is on the screen
+}
+
+// open makes the window on the file, without showing it.
+func open(a fyne.App, p parts, file string) *Window {
+	w := &Window{parts: p, app: a, set: settings{a.Preferences()}}
+	w.keys = w.set.keys()
+	w.sound = newSound(p.renderer, w.set)
+	w.rest.Every = w.set.rest()
+	w.keep = newKeeper(w.saved)
+	w.follower = &follower{
+		tick: w.tick, running: func() bool { return w.session.View().State.Running },
+		second: w.second, do: p.do, show: w.refresh, wake: make(chan struct{}, 1),
+	}
+
+	f, place, trouble := w.first(file)
+	w.session = conduct.New(ladder.New(f.Routine(), false), p.renderer, p.audible, w.recorded)
+	w.adopt(f, place)
+	w.stand = stand.New(stand.Options{
+		Desk: w.session, Sound: w.sound, Keys: w.keys, Clock: p.clock,
+		Best:    func(step string) stand.Best { return w.set.best(*w.path.Load(), step, w.clock()) },
+		Changed: func() { w.root.titles() },
+		Chosen:  w.chosen,
+	})
+	w.help = newHelp(w)
+	w.root = newRoot(w)
+
+	w.win = a.NewWindow("Footing")
+	w.win.SetPadded(false)
+	w.root.assemble()
+	w.win.SetContent(w.root.box)
+	w.win.Resize(w.set.size())
+	w.win.SetCloseIntercept(w.leave)
+	w.root.listen(w.win.Canvas())
+	if !w.set.cautionsSeen() {
+		w.root.caution()
+	}
+	if trouble != nil {
+		w.routinesView().Trouble(trouble.path, trouble.err)
+		w.show(viewRoutines)
+	}
+	w.goToStep()
+	return w
+}
+
+// trouble is a file that can not be opened.
+type trouble struct {
+	path string
+	err  error
+}
+
+// first loads the routine to begin with: the one asked for, the last one, the
+// first in the folder, or a new one, whose place is returned with it.
+func (w *Window) first(file string) (f *routine.File, place string, bad *trouble) {
+	last, _ := w.set.routine()
+	candidates := []string{file, last}
+	if listed, err := routine.List(w.dir); err == nil {
+		for _, e := range listed {
+			candidates = append(candidates, e.Path)
+		}
+	}
+	for i, path := range candidates {
+		if path == "" {
+			continue
+		}
+		if abs, err := filepath.Abs(path); err == nil {
+			path = abs
+		}
+		f, err := routine.Load(path)
+		if err == nil {
+			return f, "", bad
+		}
+		if i == 0 {
+			bad = &trouble{path, err}
+		}
+	}
+	f = routines.Fresh()
+	return f, filepath.Join(w.dir, routines.FileName(f.Routine().Name)), bad
+}
+
+// adopt makes f the routine that is practised and saved.
+func (w *Window) adopt(f *routine.File, place string) {
+	w.keep.use(f, place)
+	path := w.keep.path()
+	w.path.Store(&path)
+}
+
+// goToStep goes on with the step that was under way when the routine was left.
+func (w *Window) goToStep() {
+	path, step := w.set.routine()
+	if path != "" && path == *w.path.Load() && step > 0 {
+		w.session.Do(ladder.GoTo{Step: step})
+	}
+	w.refresh()
+}
+
+// practise goes on with another routine.
+func (w *Window) practise(f *routine.File, place string, step int) {
+	w.session.Leave()
+	w.keep.flush()
+	w.remember()
+	w.adopt(f, place)
+	// A step that happens to have the same name in both is another one: the
+	// session passes through a routine of its own in between.
+	between := ladder.DefaultStep()
+	between.Name = "\x00"
+	w.session.Do(ladder.Replan{Routine: ladder.Routine{Name: "between", Steps: []ladder.Step{between}}})
+	w.session.Do(ladder.Replan{Routine: f.Routine()})
+	w.session.Do(ladder.GoTo{Step: step})
+	w.keep.seen(w.session.View().Edits)
+	w.notices.clear(noticeSave)
+	w.remember()
+	w.show(viewStand)
+}
+
+// tick follows the session; it runs on the follower's goroutine.
+func (w *Window) tick() bool {
+	w.session.Tick()
+	v := w.session.View()
+	w.keep.look(v, w.clock())
+	return v.Version != w.shown.Load()
+}
+
+// second runs on the follower's goroutine about once a second.
+func (w *Window) second() {
+	running := w.session.View().State.Running
+	device := w.device()
+	now := w.clock()
+	w.do(func() {
+		due := w.rest.See(now, running)
+		changed := w.notices.put(noticeDevice, draw.NoticeModel{Text: device, Warm: true})
+		rest := draw.NoticeModel{}
+		if due {
+			rest.Text = w.rest.Line()
+		}
+		if w.notices.put(noticeRest, rest) || changed {
+			w.stand.Notify(w.notices.top())
+		}
+	})
+}
+
+// refresh shows the session as it is.
+func (w *Window) refresh() {
+	w.shown.Store(w.session.View().Version)
+	if w.root.view == viewStand {
+		w.stand.Refresh()
+	}
+}
+
+// recorded runs on whichever goroutine closed the rep.
+func (w *Window) recorded(p ladder.Played) {
+	if p.Verdict == ladder.Clean && p.Whole {
+		w.set.addBest(*w.path.Load(), p.Name, p.Tempo, w.clock())
+	}
+	if w.record != nil {
+		w.record(p)
+	}
+}
+
+// remember keeps what the next start goes on with.
+func (w *Window) remember() {
+	if path := *w.path.Load(); path != "" {
+		w.set.setRoutine(path, w.session.View().State.StepAt)
+	}
+	w.set.setSize(w.win.Canvas().Size())
+}
+
+// leave ends the session and closes the window. A routine that can not be
+// saved keeps the window open once, with the reason; a second try closes it.
+func (w *Window) leave() {
+	w.session.Leave()
+	w.keep.look(w.session.View(), w.clock())
+	if err := w.keep.flush(); err != nil && !w.keep.warned {
+		w.keep.warned = true
+		w.show(viewStand)
+		w.saved(fmt.Errorf("%w (close once more to leave without it)", err))
+		return
+	}
+	w.remember()
+	w.win.Close()
+}
+
+// close runs after the window has gone.
+func (w *Window) close() error {
+	w.session.Leave()
+	err := w.keep.flush()
+	if w.keep.warned || err == nil {
+		return nil
+	}
+	return fmt.Errorf("save the routine: %w", err)
+}
+
+// saved tells how a save went. It may run on any goroutine.
+func (w *Window) saved(err error) {
+	w.do(func() {
+		m := draw.NoticeModel{}
+		switch {
+		case errors.Is(err, routine.ErrChanged):
+			m = draw.NoticeModel{Text: "This routine was changed elsewhere", Warm: true, Choices: []draw.Choice{
+				{ID: chooseBoth, Label: "keep both", Key: "F6"}, {ID: chooseTheirs, Label: "take theirs", Key: "F7"},
+			}}
+		case err != nil:
+			m = draw.NoticeModel{Text: "Not saved: " + err.Error(), Warm: true}
+		}
+		if w.notices.put(noticeSave, m) {
+			w.stand.Notify(w.notices.top())
+		}
+	})
+}

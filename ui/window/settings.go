@@ -1,0 +1,142 @@
+package window
+
+import (
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"fyne.io/fyne/v2"
+
+	"footing/audio/click"
+	"footing/ui/window/care"
+	"footing/ui/window/keys"
+	"footing/ui/window/look"
+	"footing/ui/window/stand"
+)
+
+// settings is what the window remembers from one time to the next. It may be
+// used from any goroutine.
+type settings struct{ p fyne.Preferences }
+
+const (
+	keyPalette = "palette"
+	keyWidth   = "window.width"
+	keyHeight  = "window.height"
+	keyRoutine = "routine"
+	keyStep    = "step"
+	keySound   = "sound"
+	keyLevel   = "level"
+	keyKeys    = "keys"
+	keyCare    = "cautions seen"
+	keyRest    = "rest after minutes"
+	keyBest    = "best of " // and the routine's path and the step's name
+)
+
+// defaultLevel is modest: the click of a metronome box on a stand, not a drum
+// in headphones.
+const defaultLevel = 40
+
+func (s settings) palette() look.Choice     { return look.ParseChoice(s.p.String(keyPalette)) }
+func (s settings) setPalette(c look.Choice) { s.p.SetString(keyPalette, string(c)) }
+
+func (s settings) size() fyne.Size {
+	w, h := s.p.FloatWithFallback(keyWidth, 1200), s.p.FloatWithFallback(keyHeight, 780)
+	return fyne.NewSize(max(float32(w), stand.Least.Width), max(float32(h), stand.Least.Height))
+}
+
+func (s settings) setSize(size fyne.Size) {
+	s.p.SetFloat(keyWidth, float64(size.Width))
+	s.p.SetFloat(keyHeight, float64(size.Height))
+}
+
+func (s settings) routine() (path string, step int) { return s.p.String(keyRoutine), s.p.Int(keyStep) }
+
+func (s settings) setRoutine(path string, step int) {
+	s.p.SetString(keyRoutine, path)
+	s.p.SetInt(keyStep, step)
+}
+
+func (s settings) sound() string        { return s.p.String(keySound) }
+func (s settings) setSound(name string) { s.p.SetString(keySound, name) }
+
+func (s settings) level() int { return min(max(s.p.IntWithFallback(keyLevel, defaultLevel), 0), 100) }
+
+func (s settings) setLevel(percent int) { s.p.SetInt(keyLevel, percent) }
+
+func (s settings) cautionsSeen() bool { return s.p.Bool(keyCare) }
+func (s settings) setCautionsSeen()   { s.p.SetBool(keyCare, true) }
+
+func (s settings) rest() time.Duration {
+	return time.Duration(max(s.p.IntWithFallback(keyRest, int(care.DefaultEvery.Minutes())), 0)) * time.Minute
+}
+
+func (s settings) setRest(d time.Duration) { s.p.SetInt(keyRest, int(d.Minutes())) }
+
+// keys are stored as one "action<tab>key<tab>key" a line of the list.
+func (s settings) keys() *keys.Map {
+	m := keys.NewMap()
+	changed := map[string][]string{}
+	for _, line := range s.p.StringList(keyKeys) {
+		parts := strings.Split(line, "\t")
+		changed[parts[0]] = parts[1:]
+	}
+	m.Apply(changed)
+	return m
+}
+
+func (s settings) setKeys(m *keys.Map) {
+	changed := m.Changed()
+	var lines []string
+	for _, action := range slices.Sorted(maps.Keys(changed)) {
+		lines = append(lines, strings.Join(append([]string{action}, changed[action]...), "\t"))
+	}
+	s.p.SetStringList(keyKeys, lines)
+}
+
+// best is the fastest clean rung of the last day on which the step was
+// practised, unless that day is today.
+func (s settings) best(path, step string, now time.Time) stand.Best {
+	var out stand.Best
+	var latest time.Time
+	for _, line := range s.p.StringList(keyBest + path + "\x00" + step) {
+		day, tempo, _ := strings.Cut(line, " ")
+		at, err := time.ParseInLocation(time.DateOnly, day, now.Location())
+		t, err2 := click.ParseTempo(tempo)
+		if err != nil || err2 != nil || !at.After(latest) || sameDay(at, now) {
+			continue
+		}
+		latest, out.Tempo = at, t
+		switch days := int(now.Sub(at).Hours() / 24); {
+		case days < 1:
+			out.When = "yesterday"
+		case days < 7:
+			out.When = at.Format("Mon")
+		default:
+			out.When = at.Format("2 Jan")
+		}
+	}
+	return out
+}
+
+// addBest notes a clean rep.
+func (s settings) addBest(path, step string, t click.Tempo, now time.Time) {
+	key := keyBest + path + "\x00" + step
+	lines := s.p.StringList(key)
+	today := now.Format(time.DateOnly)
+	if n := len(lines); n > 0 {
+		if day, tempo, _ := strings.Cut(lines[n-1], " "); day == today {
+			if best, err := click.ParseTempo(tempo); err == nil && best >= t {
+				return
+			}
+			lines = lines[:n-1]
+		}
+	}
+	const days = 2 // today and the time before
+	lines = append(slices.Clone(lines), today+" "+t.String())
+	s.p.SetStringList(key, lines[max(0, len(lines)-days):])
+}
+
+func sameDay(a, b time.Time) bool {
+	return a.Format(time.DateOnly) == b.Format(time.DateOnly)
+}

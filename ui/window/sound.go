@@ -1,0 +1,68 @@
+package window
+
+import (
+	"slices"
+
+	"footing/audio/click"
+	"footing/audio/timbre"
+)
+
+// sound is the timbre and the level of the click. Kits are made when they are
+// first used and kept.
+type sound struct {
+	renderer *click.Renderer
+	set      settings
+
+	name  string
+	level int
+	kits  map[string]*click.Kit
+}
+
+func newSound(r *click.Renderer, set settings) *sound {
+	s := &sound{renderer: r, set: set, kits: map[string]*click.Kit{}}
+	name := set.sound()
+	if !slices.Contains(timbre.Names(), name) {
+		name = timbre.Names()[0]
+	}
+	s.Use(name)
+	s.SetLevel(set.level())
+	return s
+}
+
+func (s *sound) Names() []string { return timbre.Names() }
+
+func (s *sound) Describe(name string) string { return timbre.Describe(name) }
+
+func (s *sound) Name() string { return s.name }
+
+// Use changes the timbre. A name that can not be made changes nothing.
+func (s *sound) Use(name string) {
+	kit, ok := s.kits[name]
+	if !ok {
+		made, err := timbre.Make(name, s.renderer.Rate())
+		if err != nil {
+			return
+		}
+		kit = &made
+		s.kits[name] = kit
+	}
+	s.name = name
+	s.renderer.SetKit(kit)
+	if s.set.sound() != name {
+		s.set.setSound(name)
+	}
+}
+
+func (s *sound) Level() int { return s.level }
+
+// SetLevel sets the level in percent of the loudest, which lies under full
+// scale by construction. Loudness follows the square, so that the steps sound
+// about even (common practice, no source).
+func (s *sound) SetLevel(percent int) {
+	s.level = min(max(percent, 0), 100)
+	share := float32(s.level) / 100
+	s.renderer.SetVolume(share * share)
+	if s.set.level() != s.level {
+		s.set.setLevel(s.level)
+	}
+}

@@ -1,0 +1,105 @@
+// Package window is the window: the Stand and the Routines, the keys, and what
+// is remembered from one time to the next.
+package window
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/app"
+
+	"footing/assets"
+	"footing/audio/click"
+	"footing/audio/speaker"
+	"footing/audio/timbre"
+	"footing/ladder"
+	"footing/ui/window/look"
+)
+
+// AppID names the program to the desktop and to Fyne's preferences.
+const AppID = "footing"
+
+// Options say how to open the window.
+type Options struct {
+	// File is the routine to open; empty for the one that was open last, or the
+	// first in Dir.
+	File string
+	// Dir is the folder of the player's routines.
+	Dir string
+	// Record is called with every rep, in order, from any goroutine; nil when
+	// nobody keeps them.
+	Record func(ladder.Played)
+	// EveryFrame repaints the whole window at every frame, to measure against.
+	EveryFrame bool
+}
+
+// rate is the renderer's; a device that runs at another rate converts.
+const rate = 48000
+
+// Run opens the window and returns when it is closed or ctx ends. It must be
+// called from the main goroutine. Trouble with the sound device or with a
+// routine is told in the window; the error is for a program that can not go on.
+func Run(ctx context.Context, o Options) error {
+	a := app.NewWithID(AppID)
+	a.SetIcon(fyne.NewStaticResource("icon.png", assets.Icon))
+	set := settings{a.Preferences()}
+	a.Settings().SetTheme(look.New(set.palette()))
+
+	kit, err := timbre.Make(timbre.Names()[0], rate)
+	if err != nil {
+		return fmt.Errorf("make the sound of the click: %w", err)
+	}
+	renderer := click.NewRenderer(rate, &kit)
+	out, err := speaker.Open(renderer, speaker.Options{Rate: rate})
+	if err != nil {
+		return fmt.Errorf("open the speaker: %w", err)
+	}
+	defer out.Close()
+
+	w := open(a, parts{
+		renderer: renderer,
+		audible:  out.Heard,
+		device:   func() string { return out.State().Line },
+		clock:    time.Now,
+		record:   o.Record,
+		dir:      o.Dir,
+		do:       fyne.Do,
+	}, o.File)
+	w.win.SetMaster()
+	w.win.Show()
+
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	followed := make(chan struct{})
+	go func() {
+		defer close(followed)
+		w.follower.follow(ctx)
+	}()
+	closed := make(chan struct{})
+	go func() {
+		select {
+		case <-ctx.Done():
+			fyne.Do(a.Quit)
+		case <-closed:
+		}
+	}()
+	if o.EveryFrame {
+		w.repaintEveryFrame()
+	}
+	a.Run()
+	close(closed)
+	cancel()
+	<-followed
+	return w.close()
+}
+
+// repaintEveryFrame is the reference that the window's processor time is
+// measured against.
+func (w *Window) repaintEveryFrame() {
+	(&fyne.Animation{
+		Duration: time.Hour, RepeatCount: fyne.AnimationRepeatForever, Curve: fyne.AnimationLinear,
+		Tick: func(float32) { w.stand.Object().Refresh() },
+	}).Start()
+}
