@@ -1,0 +1,150 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"time"
+)
+
+// repainting sets the window's processor time while sixteenths at 120 play
+// against that of the same window made to repaint at every frame (60 Hz).
+func repainting(ctx context.Context, dir, _ string) error {
+	const watched = 20 * time.Second
+	routine := filepath.Join(dir, "ten.yaml")
+	spent := map[string]time.Duration{}
+	for _, kind := range []string{"window", "every-frame"} {
+		w, err := openWindow(ctx, kind, routine)
+		if err != nil {
+			return err
+		}
+		if err := exec.CommandContext(ctx, "xdotool", "key", "--window", w.id, "space").Run(); err != nil {
+			return fmt.Errorf("pressing space: %w", err)
+		}
+		// The window settles before it is watched.
+		if err := wait(ctx, 3*time.Second); err != nil {
+			return err
+		}
+		before, err := w.processorTime()
+		if err != nil {
+			return err
+		}
+		if err := wait(ctx, watched); err != nil {
+			return err
+		}
+		after, err := w.processorTime()
+		if err != nil {
+			return err
+		}
+		spent[kind] = after - before
+		if err := w.close(); err != nil {
+			return err
+		}
+	}
+	share := float64(spent["window"]) / float64(spent["every-frame"])
+	fmt.Printf("processor time in %v of sixteenths at 120: the window %v, at 60 Hz %v: a share of %.2f (at most 0.25: %s)\n",
+		watched, spent["window"], spent["every-frame"], share, verdict(share <= 0.25))
+	return nil
+}
+
+// opening sets the time until the window is on the screen against that of a
+// blank one.
+func opening(ctx context.Context, dir, _ string) error {
+	const turns = 9
+	routine := filepath.Join(dir, "ten.yaml")
+	times := map[string][]time.Duration{}
+	for range turns {
+		for _, kind := range []string{"blank", "window"} {
+			w, err := openWindow(ctx, kind, routine)
+			if err != nil {
+				return err
+			}
+			times[kind] = append(times[kind], w.took)
+			if err := w.close(); err != nil {
+				return err
+			}
+		}
+	}
+	a, b := median(times["window"]), median(times["blank"])
+	ratio := float64(a) / float64(b)
+	fmt.Printf("opening: the window %v, a blank one %v: %.2f times (at most 1.3: %s)\n",
+		a.Round(time.Millisecond), b.Round(time.Millisecond), ratio, verdict(ratio <= 1.3))
+	return nil
+}
+
+// shownWindow is a window of this program's own, in a process of its own.
+type shownWindow struct {
+	cmd  *exec.Cmd
+	id   string
+	took time.Duration // from the start of the process until it was on the screen
+}
+
+func openWindow(ctx context.Context, kind, routine string) (*shownWindow, error) {
+	self, err := os.Executable()
+	if err != nil {
+		return nil, err
+	}
+	args := []string{kind}
+	if kind != "blank" {
+		args = append(args, routine)
+	}
+	w := &shownWindow{cmd: exec.CommandContext(ctx, self, args...)}
+	w.cmd.Cancel = func() error { return w.cmd.Process.Signal(syscall.SIGTERM) }
+	began := time.Now()
+	if err := w.cmd.Start(); err != nil {
+		return nil, err
+	}
+	for w.id == "" {
+		if time.Since(began) > time.Minute {
+			return nil, errors.Join(fmt.Errorf("the %s window does not come up", kind), w.close())
+		}
+		out, err := exec.CommandContext(ctx, "xdotool", "search", "--onlyvisible", "--pid", fmt.Sprint(w.cmd.Process.Pid), "--name", "Footing").Output()
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err == nil {
+			w.id, _, _ = strings.Cut(strings.TrimSpace(string(out)), "\n")
+		}
+	}
+	w.took = time.Since(began)
+	return w, nil
+}
+
+func (w *shownWindow) close() error {
+	_ = w.cmd.Process.Signal(syscall.SIGTERM)
+	if err := w.cmd.Wait(); err != nil {
+		return fmt.Errorf("the window ended with: %w", err)
+	}
+	return nil
+}
+
+// processorTime is what the process has used so far, user and system.
+func (w *shownWindow) processorTime() (time.Duration, error) {
+	const ticks = 100 // a second, on every Linux that Go runs on
+	stat, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", w.cmd.Process.Pid))
+	if err != nil {
+		return 0, err
+	}
+	// Fields 14 and 15, counted behind the name in brackets (proc(5)).
+	_, rest, _ := strings.Cut(string(stat), ") ")
+	fields := strings.Fields(rest)
+	var user, system int64
+	if _, err := fmt.Sscan(fields[11]+" "+fields[12], &user, &system); err != nil {
+		return 0, err
+	}
+	return time.Duration(user+system) * time.Second / ticks, nil
+}
+
+func wait(ctx context.Context, d time.Duration) error {
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-time.After(d):
+		return nil
+	}
+}
