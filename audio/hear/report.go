@@ -88,10 +88,11 @@ type WeakChange struct {
 // Chunk is what to cut out and loop: the change with the note before it, and
 // the landing after.
 type Chunk struct {
-	// FromSlot is the first slot to play and Landing the slot to land on,
-	// both counted from 1 in the rep; Landing may lie beyond the rep's last
-	// slot, in the next one.
+	// FromSlot and ToSlot are the first and last slot to play and Landing the
+	// slot to land on, all counted from 1 in the rep. On a regular grid they
+	// may lie beyond the rep's last slot, in the next one.
 	FromSlot int `json:"from_slot"`
+	ToSlot   int `json:"to_slot"`
 	Landing  int `json:"landing"`
 	// FirstBeat, counted from 1 in the rep, and Beats give the same in whole
 	// beats, as a routine's chunk takes them.

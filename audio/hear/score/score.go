@@ -3,8 +3,6 @@
 // the window's edge included.
 package score
 
-import "sort"
-
 // Pair is one match: indices into the reference and the estimate.
 type Pair struct{ Ref, Est int }
 
@@ -56,12 +54,6 @@ func Of(matched, reference, estimated int) Score {
 		s.F = 2 * s.Precision * s.Recall / (s.Precision + s.Recall)
 	}
 	return s
-}
-
-func sorted(x []float64) []float64 {
-	y := append([]float64(nil), x...)
-	sort.Float64s(y)
-	return y
 }
 
 func abs(x float64) float64 {

@@ -1,0 +1,176 @@
+package hear
+
+import "math"
+
+// frameSeconds is the time between two analysis frames.
+const frameSeconds = 0.005
+
+// pitch limits in Hz: below the contrabassoon's usual range, above the piccolo's.
+const (
+	lowestHz  = 40.0
+	highestHz = 4300.0
+)
+
+// windowBlocks is the length of the pitch window, in blocks of frameSeconds.
+const windowBlocks = 6
+
+// correlator keeps, for each block of frameSeconds, the products of the block
+// with itself a lag earlier, for every lag up to the longest period. The
+// difference function of YIN (de Cheveigné & Kawahara 2002, JASA 111, 1917)
+// over any window is then a sum of blocks.
+type correlator struct {
+	rate   float64
+	block  int // samples
+	lags   int // lags 0..lags-1
+	past   []float32
+	blocks [][]float32 // ring, blocks[k%len][lag]
+	energy []float64   // ring of running sums of squares, one a sample
+	total  int         // blocks taken
+	norm   []float64   // scratch
+	list   []candidate // scratch
+}
+
+const keptBlocks = 256
+
+func newCorrelator(rate float64) *correlator {
+	c := &correlator{rate: rate}
+	c.block = int(math.Round(rate * frameSeconds))
+	c.lags = (int(rate/lowestHz)+6)/4*4 + 4
+	c.past = make([]float32, c.lags+c.block)
+	c.blocks = make([][]float32, keptBlocks)
+	for i := range c.blocks {
+		c.blocks[i] = make([]float32, c.lags)
+	}
+	c.energy = make([]float64, keptBlocks*c.block)
+	c.norm = make([]float64, c.lags)
+	return c
+}
+
+// take adds one block of c.block samples.
+func (c *correlator) take(x []float32) {
+	copy(c.past, c.past[c.block:])
+	copy(c.past[c.lags:], x)
+	cur := c.past[c.lags:]
+	out := c.blocks[c.total%keptBlocks]
+	for lag := 0; lag < c.lags; lag += 4 {
+		// Four lags at a time share the loads and keep the adder busy.
+		h := c.past[c.lags-lag-3 : c.lags-lag+c.block]
+		var s0, s1, s2, s3 float32
+		for i, v := range cur {
+			s3 += v * h[i]
+			s2 += v * h[i+1]
+			s1 += v * h[i+2]
+			s0 += v * h[i+3]
+		}
+		out[lag], out[lag+1], out[lag+2], out[lag+3] = s0, s1, s2, s3
+	}
+	at := c.total * c.block
+	n := len(c.energy)
+	sum := 0.0
+	if at > 0 {
+		sum = c.energy[(at-1)%n]
+	}
+	for i, v := range x {
+		sum += float64(v) * float64(v)
+		c.energy[(at+i)%n] = sum
+	}
+	c.total++
+}
+
+// energyBetween is the sum of squares of samples from..to-1, clipped to what is held.
+func (c *correlator) energyBetween(from, to int) float64 {
+	end := c.total * c.block
+	lo := max(end-len(c.energy)+1, 0)
+	from, to = max(from, lo), min(to, end)
+	if to <= from {
+		return 0
+	}
+	n := len(c.energy)
+	e := c.energy[(to-1)%n]
+	if from > 0 {
+		e -= c.energy[(from-1)%n]
+	}
+	return max(e, 0)
+}
+
+// periodic is the sum of x(n)·x(n-lag) with the pairs' centres in blocks
+// from..to-1, and the energy of the samples that took part, both scaled to
+// one side.
+func (c *correlator) periodic(lag, from, to int) (product, energy float64) {
+	shift := (lag + c.block) / (2 * c.block)
+	from, to = from+shift, to+shift
+	for k := max(from, c.total-keptBlocks, 0); k < min(to, c.total); k++ {
+		product += float64(c.blocks[k%keptBlocks][lag])
+	}
+	a, b := from*c.block, to*c.block
+	energy = (c.energyBetween(a, b) + c.energyBetween(a-lag, b-lag)) / 2
+	return product, energy
+}
+
+// aheadBlocks is how many blocks after a frame its longest lag still needs.
+func (c *correlator) aheadBlocks(half int) int {
+	return (c.lags+c.block)/(2*c.block) + half
+}
+
+// clarity fills c.norm with the normalised correlation (1 - d'(τ)/2 in YIN's
+// terms; McLeod & Wyvill 2005) of every lag for pairs centred in blocks
+// from..to-1.
+func (c *correlator) clarity(from, to int) []float64 {
+	for lag := range c.norm {
+		p, e := c.periodic(lag, from, to)
+		c.norm[lag] = 0
+		if e > 0 {
+			c.norm[lag] = p / e
+		}
+	}
+	return c.norm
+}
+
+// candidate is one peak of a normalised correlation.
+type candidate struct{ lag, height float64 }
+
+// peaks lists the peaks beyond the zero-lag lobe and the height of the highest.
+func (c *correlator) peaks(norm []float64, into []candidate) (list []candidate, best float64) {
+	shortest := c.rate / highestHz
+	i := 1
+	for i < len(norm)-1 && norm[i] > 0 {
+		i++
+	}
+	for ; i < len(norm)-1; i++ {
+		if norm[i] > 0.2 && norm[i] >= norm[i-1] && norm[i] > norm[i+1] && float64(i) >= shortest {
+			at, h := peak(norm, i)
+			into = append(into, candidate{at, h})
+			best = max(best, h)
+		}
+	}
+	return into, best
+}
+
+// firstHigh is the first peak that comes close to the highest one: the
+// fundamental period. Its height tells how periodic the sound is. Zero when
+// there is no peak.
+func firstHigh(list []candidate, best, near float64) candidate {
+	for _, p := range list {
+		if p.height >= near*best {
+			return p
+		}
+	}
+	return candidate{}
+}
+
+// nearHighest is how near to the highest peak the first one must come to be
+// the period: low enough that two notes ringing into each other are not heard
+// as their common subharmonic, high enough that a strong third harmonic (a
+// clarinet's) is not heard as the note.
+const nearHighest = 0.92
+
+// peak is the place and height of the parabola through three points.
+func peak(y []float64, i int) (at, height float64) {
+	a, b, c := y[i-1], y[i], y[i+1]
+	d := a - 2*b + c
+	if d >= 0 {
+		return float64(i), b
+	}
+	o := (a - c) / (2 * d)
+	return float64(i) + o, b - (a-c)*o/4
+}

@@ -1,0 +1,207 @@
+package hear
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+)
+
+const (
+	// fewNotes are too few to find a grid in.
+	fewNotes = 6
+	// slowestBeat and fastestBeat bound the tempos proposed, in beats a minute.
+	slowestBeat, fastestBeat = 40.0, 208.0
+	// nearlyAsGood is the share of the best score from which another candidate
+	// makes the finding ambiguous.
+	nearlyAsGood = 0.8
+)
+
+// FindGrid lays a grid under the onsets, using what the hint knows. It never
+// fails: without enough notes the finding has no candidates and its sentence
+// says why. The slot's length is where the onsets' phases agree best (the
+// Rayleigh statistic of circular data; Mardia & Jupp 2000, Directional
+// Statistics); how many slots make a beat can't be heard from onsets alone, so
+// several candidates remain and the finding says that it is ambiguous.
+func FindGrid(onsets []Onset, hint Hint) Finding {
+	var t []float64
+	for _, o := range onsets {
+		t = append(t, o.Seconds)
+	}
+	if len(t) == 0 {
+		return Finding{Sentence: "No note was heard, so there is no grid to find."}
+	}
+	if hint.BPM > 0 && hint.SlotsPerBeat > 0 {
+		g := Grid{BPM: hint.BPM, SlotsPerBeat: hint.SlotsPerBeat}
+		score := g.settle(t, hint)
+		said := fmt.Sprintf("Set against %s bpm, %s.", number(g.BPM), slotsWord(g.SlotsPerBeat))
+		if !hint.FirstKnown {
+			said = strings.TrimSuffix(said, ".") + ", taking the first note as the beat."
+		}
+		return Finding{Candidates: []Candidate{{g, score}}, Sentence: said}
+	}
+	if len(t) < fewNotes {
+		return Finding{Sentence: fmt.Sprintf("%s heard: too few to find the tempo in. Give the tempo.",
+			capital(things(len(t), "note was", "notes were")))}
+	}
+	list := propose(t, hint)
+	if len(list) == 0 {
+		return Finding{Sentence: "The notes keep no steady pace that could be found. Give the tempo."}
+	}
+	f := Finding{Candidates: list}
+	f.Ambiguous = len(list) > 1 && list[1].Score >= nearlyAsGood*list[0].Score
+	g := list[0].Grid
+	f.Sentence = fmt.Sprintf("Found %s bpm, %s.", number(g.BPM), slotsWord(g.SlotsPerBeat))
+	if f.Ambiguous {
+		var other []string
+		for _, c := range list[1:min(len(list), 4)] {
+			if c.Score >= nearlyAsGood*list[0].Score {
+				other = append(other, fmt.Sprintf("%s bpm, %s", number(c.Grid.BPM), slotsWord(c.Grid.SlotsPerBeat)))
+			}
+		}
+		f.Sentence = fmt.Sprintf("I take it as %s bpm, %s, but it could as well be %s. Give the tempo to be sure.",
+			number(g.BPM), slotsWord(g.SlotsPerBeat), strings.Join(other, ", or "))
+	}
+	return f
+}
+
+// settle places slot 1 of rep 1 and returns how well the grid fits.
+func (g *Grid) settle(t []float64, hint Hint) float64 {
+	p := g.slotSeconds()
+	if hint.FirstKnown {
+		g.First = hint.First
+	} else {
+		g.First = startOf(t, p)
+	}
+	_, fit := track(t, g.First, p)
+	re, im := 0.0, 0.0
+	for _, v := range t {
+		u := 2 * math.Pi * (v - fit.offset - g.First*(1+fit.rate)) / (p * (1 + fit.rate))
+		re, im = re+math.Cos(u), im+math.Sin(u)
+	}
+	return math.Hypot(re, im) / float64(len(t))
+}
+
+// startOf is the time of the slot of the first note: the phase on which the
+// first notes agree, nearest to the first one.
+func startOf(t []float64, p float64) float64 {
+	re, im := 0.0, 0.0
+	for _, v := range t[:min(len(t), 16)] {
+		u := 2 * math.Pi * (v - t[0]) / p
+		re, im = re+math.Cos(u), im+math.Sin(u)
+	}
+	return t[0] + math.Atan2(im, re)/(2*math.Pi)*p
+}
+
+// propose finds the slot's length and lists the beats it could make.
+func propose(t []float64, hint Hint) []Candidate {
+	var list []Candidate
+	add := func(p, score float64, slots int, prior float64) {
+		g := Grid{BPM: 60 / (p * float64(slots)), SlotsPerBeat: slots}
+		if hint.BPM > 0 {
+			g.BPM = hint.BPM
+		}
+		if g.BPM < slowestBeat*0.98 || g.BPM > fastestBeat*1.02 {
+			return
+		}
+		g.settle(t, hint)
+		list = append(list, Candidate{Grid: g, Score: score * prior})
+	}
+	if hint.BPM > 0 {
+		// The beat is known: which number of slots holds every note?
+		for _, slots := range []int{1, 2, 3, 4, 5, 6, 7, 8, 12} {
+			p := 60 / hint.BPM / float64(slots)
+			add(p, filled(t, p)*agreement(t, p), slots, 1)
+		}
+	} else {
+		p, score := slotLength(t)
+		if p == 0 {
+			return nil
+		}
+		for _, c := range []struct {
+			slots int
+			prior float64
+		}{{4, 1}, {3, 0.9}, {2, 0.85}, {6, 0.75}, {1, 0.7}, {8, 0.5}} {
+			if hint.SlotsPerBeat > 0 && c.slots != hint.SlotsPerBeat {
+				continue
+			}
+			// Tempos about 96 are the likeliest; an octave to either side
+			// weighs little less than half.
+			bpm := 60 / (p * float64(c.slots))
+			d := math.Log2(bpm / 96)
+			add(p, score, c.slots, c.prior*math.Exp(-0.8*d*d))
+		}
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Score > list[j].Score })
+	return list
+}
+
+// slotLength is the longest time of which the steps between notes are whole
+// multiples, refined over the whole take, and how well they agree on it.
+func slotLength(t []float64) (p, score float64) {
+	var steps []float64
+	for i := 1; i < len(t); i++ {
+		if d := t[i] - t[i-1]; d > 0.03 {
+			steps = append(steps, d)
+		}
+	}
+	if len(steps) == 0 {
+		return 0, 0
+	}
+	sort.Float64s(steps)
+	usual := steps[len(steps)/2]
+	for _, k := range []float64{1, 2, 3, 4, 6} {
+		q := refine(t, usual/k)
+		if a := localAgreement(t, q); a > 0.75 && a > score*1.15 {
+			p, score = q, a
+		}
+	}
+	return p, score
+}
+
+// refine sharpens a slot's length by a line through the slots' counts.
+func refine(t []float64, p float64) float64 {
+	for range 3 {
+		index, fit := track(t, t[0], p)
+		if index[len(index)-1] == 0 {
+			return p
+		}
+		p *= 1 + fit.rate
+	}
+	return p
+}
+
+// localAgreement is how well the steps between neighbours are whole numbers of p.
+func localAgreement(t []float64, p float64) float64 {
+	sum := 0.0
+	for i := 1; i < len(t); i++ {
+		sum += math.Cos(2 * math.Pi * (t[i] - t[i-1]) / p)
+	}
+	return sum / float64(len(t)-1)
+}
+
+// agreement is the length of the mean of the notes' phases, 0 to 1, allowing
+// for a take that drifts.
+func agreement(t []float64, p float64) float64 {
+	return max(0, localAgreement(t, p))
+}
+
+// filled is the share of the slots between first and last that hold a note.
+func filled(t []float64, p float64) float64 {
+	slots := math.Round((t[len(t)-1]-t[0])/p) + 1
+	return min(1, float64(len(t))/slots)
+}
+
+func slotsWord(n int) string {
+	if n == 1 {
+		return "one note a beat"
+	}
+	return count(n) + " notes a beat"
+}
+
+func number(x float64) string {
+	if r := math.Round(x); math.Abs(x-r) < 0.05 {
+		return fmt.Sprintf("%.0f", r)
+	}
+	return fmt.Sprintf("%.1f", x)
+}

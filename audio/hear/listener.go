@@ -1,0 +1,157 @@
+package hear
+
+import (
+	"fmt"
+	"math"
+)
+
+// Listener hears notes in a stream of mono samples, in one pass and in bounded
+// memory. It is not safe for concurrent use.
+type Listener struct {
+	rate    int
+	first   *decimator // to a rate of 16 to 32 kHz, on which onsets are placed
+	second  *decimator // to half of that, on which pitch is heard
+	block   highPass
+	fine    *ring
+	fineHz  float64
+	coarse  *correlator
+	buf     []float32 // scratch: a stretch of input
+	mid     []float32 // scratch: the same at fineHz
+	low     []float32 // samples for the correlator, less than a block left over
+	frames  frameRing
+	notes   tracker
+	work    []float64 // scratch of the placing
+	model   *predictor
+	heard   Hearing
+	flat    int // length of the present run of samples at the peak
+	closed  bool
+	out     []Onset
+	written int
+}
+
+// lowestRate and highestRate bound the sample rates that can be listened to, in Hz.
+const (
+	lowestRate  = 8_000
+	highestRate = 384_000
+)
+
+// NewListener starts listening at a sample rate in Hz, 8 000 to 384 000; other
+// rates are an error.
+func NewListener(rate int) (*Listener, error) {
+	if rate < lowestRate || rate > highestRate {
+		return nil, fmt.Errorf("listening at %d Hz: a sample rate from %d to %d Hz is needed", rate, lowestRate, highestRate)
+	}
+	l := &Listener{rate: rate}
+	f1, f2 := max(1, rate/16_000), 1
+	if rate >= 16_000 {
+		f2 = 2
+	}
+	l.first, l.second = newDecimator(f1), newDecimator(f2)
+	l.fineHz = float64(rate) / float64(f1)
+	l.block = newHighPass(l.fineHz)
+	l.coarse = newCorrelator(l.fineHz / float64(f2))
+	l.fine = newRing(int(l.fineHz * keptSeconds))
+	l.buf = make([]float32, 0, 4096)
+	l.mid = make([]float32, 0, 4096)
+	l.low = make([]float32, 0, 4096+l.coarse.block)
+	l.model = newPredictor(modelOrder)
+	l.notes = newTracker(l)
+	return l, nil
+}
+
+// keptSeconds of sound are at hand to place an onset in.
+const keptSeconds = 1.2
+
+// Write takes the next samples, full scale ±1; it does not keep the slice.
+// Samples that are no numbers are counted and heard as silence. Writing after
+// Close does nothing.
+func (l *Listener) Write(samples []float32) {
+	for len(samples) > 0 && !l.closed {
+		n := min(len(samples), cap(l.buf))
+		l.buf = l.buf[:n]
+		l.admit(l.buf, samples[:n])
+		samples = samples[n:]
+		l.hear(l.buf)
+	}
+}
+
+// admit copies src to dst, counts what is wrong with it and mends it.
+func (l *Listener) admit(dst, src []float32) {
+	for i, v := range src {
+		if v != v || v > math.MaxFloat32 || v < -math.MaxFloat32 {
+			l.heard.Broken++
+			v = 0
+		}
+		v = max(-64, min(64, v))
+		dst[i] = v
+		l.gauge(v)
+	}
+	l.written += len(src)
+}
+
+func (l *Listener) hear(x []float32) {
+	l.mid = l.first.run(l.mid[:0], x)
+	l.block.run(l.mid)
+	l.fine.write(l.mid)
+	l.low = l.second.run(l.low, l.mid)
+	b := l.coarse.block
+	at := 0
+	for ; at+b <= len(l.low); at += b {
+		l.coarse.take(l.low[at : at+b])
+		l.step()
+	}
+	l.low = l.low[:copy(l.low, l.low[at:])]
+}
+
+// step looks at the one frame for which enough has been heard by now.
+func (l *Listener) step() {
+	k := l.coarse.total - l.coarse.aheadBlocks(windowBlocks/2)
+	if k < 0 {
+		return
+	}
+	l.frames.put(k, l.frame(k, l.notes.run.pitch))
+	l.notes.step(k)
+}
+
+// Close tells that the stream has ended; the last onsets can be read after it.
+// A second call does nothing.
+func (l *Listener) Close() {
+	if l.closed {
+		return
+	}
+	// Silence enough to bring everything that is still on its way out.
+	silence := make([]float32, int(float64(l.rate)*(l.Delay()+0.1)))
+	l.hear(silence)
+	l.closed = true
+}
+
+// Onsets returns the onsets decided since the last call, in order of time.
+func (l *Listener) Onsets() []Onset {
+	out := l.out
+	l.out = nil
+	return out
+}
+
+// Delay is the time in seconds after which a note that has begun is told, at
+// most: what the longest period needs, and what it takes to tell a note from
+// the noise of its beginning.
+func (l *Listener) Delay() float64 {
+	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames) * frameSeconds
+}
+
+// Hearing sums up the stream so far.
+func (l *Listener) Hearing() Hearing {
+	h := l.heard
+	h.Seconds = float64(l.written) / float64(l.rate)
+	return h
+}
+
+func (l *Listener) gauge(v float32) {
+	v = max(v, -v)
+	if float64(v) > l.heard.Peak {
+		l.heard.Peak = float64(v)
+	}
+}
+
+// frameHz is the exact rate of frames.
+func (l *Listener) frameHz() float64 { return l.coarse.rate / float64(l.coarse.block) }

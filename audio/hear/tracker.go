@@ -1,0 +1,210 @@
+package hear
+
+import "math"
+
+// tracker joins frames of one pitch into stretches and tells where notes
+// begin: where a stretch of another pitch follows, or where the sound of the
+// same pitch comes up again after it had gone down.
+type tracker struct {
+	l    *Listener
+	run  stretch // the present stretch of one pitch
+	note stretch // the last stretch long enough to be a note
+	// The periodic level of the note: its extremes since they were last reset.
+	armed   bool
+	high    float64
+	levels  [keptBlocks]float64
+	pending []event
+	told    float64
+	lastEnd int // frame before which no event can begin any more
+}
+
+type stretch struct {
+	from, to int     // frames, inclusive
+	pitch    float64 // running mean of the last frames
+	n        int
+}
+
+// event is a beginning that is not yet told.
+type event struct {
+	from, to int     // frames between which it lies
+	old      float64 // pitch before; 0 after silence
+	pitch    float64 // pitch after
+	slurred  bool
+	rise     float64 // dB by which the note comes up
+}
+
+const (
+	// minRun frames of one pitch make a note.
+	minRun = 5
+	// sameRun is how far, in semitones, a frame may lie from the run it
+	// belongs to: wider than a vibrato moves in a frame.
+	sameRun = 0.45
+	// newPitch is how far, in semitones, a run must lie from the one before
+	// to be another note.
+	newPitch = 0.65
+	// riseDB is how far a note must come up, within riseFrames, after having
+	// gone down by fallDB, to be a new attack. A vibrato of 6 Hz and 6 dB
+	// rises by 3.3 dB in 30 ms.
+	riseDB     = 4.0
+	fallDB     = 2.5
+	riseFrames = 7
+	// decideFrames after its beginning a note is told.
+	decideFrames = 18
+	// tooClose frames between two beginnings make one.
+	tooClose = 8
+)
+
+func newTracker(l *Listener) tracker { return tracker{l: l, lastEnd: -1 << 40} }
+
+// step takes frame k, the next one.
+func (t *tracker) step(k int) {
+	f := t.l.frames.at(k)
+	if Debug != nil {
+		Debug(float64(k)/t.l.frameHz(), f.pitch, f.clarity, f.level)
+	}
+	t.follow(k, f)
+	if t.note.n > 0 {
+		t.reattack(k)
+	}
+	for len(t.pending) > 0 && k >= t.pending[0].to+decideFrames {
+		t.tell(k)
+	}
+}
+
+// follow extends the present run or begins another.
+func (t *tracker) follow(k int, f frame) {
+	if f.pitch == 0 {
+		t.run = stretch{}
+		return
+	}
+	if t.run.n == 0 || math.Abs(f.pitch-t.run.pitch) > sameRun {
+		t.run = stretch{from: k, to: k, pitch: f.pitch, n: 1}
+		return
+	}
+	t.run.n++
+	t.run.to = k
+	t.run.pitch += (f.pitch - t.run.pitch) / float64(min(t.run.n, 8))
+	if t.run.n < minRun {
+		return
+	}
+	if t.run.n == minRun && (t.note.n == 0 || math.Abs(t.run.pitch-t.note.pitch) > newPitch) {
+		t.begin(event{from: max(t.note.to, t.run.from-10), to: t.run.from, old: t.note.pitch, pitch: t.run.pitch})
+		t.resetLevels(t.run.from, k)
+	}
+	t.note = t.run
+}
+
+// begin notes an event, joining it with one that is too close before.
+func (t *tracker) begin(e event) {
+	if n := len(t.pending); n > 0 {
+		p := &t.pending[n-1]
+		if e.to-p.to < tooClose {
+			p.pitch = e.pitch
+			p.slurred = p.slurred && e.slurred
+			return
+		}
+	}
+	if e.to-t.lastEnd < tooClose {
+		return
+	}
+	t.pending = append(t.pending, e)
+}
+
+// resetLevels measures the new note's level from frame a on; it is not armed
+// for another attack before it has gone down.
+func (t *tracker) resetLevels(a, k int) {
+	t.armed = false
+	t.high = -math.MaxFloat64
+	for j := a - riseFrames - 1; j < k; j++ {
+		t.levels[(j+keptBlocks)%keptBlocks] = t.level(j)
+		if j >= a {
+			t.high = max(t.high, t.level(j))
+		}
+	}
+}
+
+// level of the note's pitch around frame j: the periodic part of the energy,
+// in dB, which noise and a click's own tones hardly touch.
+func (t *tracker) level(j int) float64 {
+	c := t.l.coarse
+	lag := int(math.Round(c.rate / frequency(t.note.pitch)))
+	lag = max(1, min(c.lags-2, lag))
+	w := max(1, (lag/c.block+2)/2)
+	p, _ := c.periodic(lag, j-w, j+w)
+	return decibels(max(p, 1e-9) / float64(2*w*c.block))
+}
+
+func (t *tracker) reattack(k int) {
+	v := t.level(k)
+	t.levels[k%keptBlocks] = v
+	if v > t.high {
+		t.high = v
+	}
+	if !t.armed {
+		if v < t.high-fallDB {
+			t.armed = true
+			t.high = v
+		}
+		return
+	}
+	low, at := v, k
+	for j := k - riseFrames; j < k; j++ {
+		if u := t.levels[(j+keptBlocks)%keptBlocks]; u < low {
+			low, at = u, j
+		}
+	}
+	if v-low < riseDB || v < silenceDB {
+		return
+	}
+	t.begin(event{from: at - 2, to: k, old: t.note.pitch, pitch: t.note.pitch, rise: v - low})
+	t.armed = false
+	t.high = v
+}
+
+// tell gives up the first pending event.
+func (t *tracker) tell(k int) {
+	e := t.pending[0]
+	t.pending = t.pending[:copy(t.pending, t.pending[1:])]
+	end := e.to + decideFrames
+	if len(t.pending) > 0 {
+		end = min(end, t.pending[0].from)
+	}
+	for j := e.to + 4; j < end; j++ {
+		if p := t.l.frames.at(j).pitch; math.Abs(p-e.pitch) > 2*sameRun {
+			end = j
+		}
+	}
+	pitch, clarity := t.l.pitchOf(e.to+2, end, e.pitch)
+	if clarity < clearEnough {
+		return
+	}
+	if e.rise == 0 && e.old > 0 && math.Abs(pitch-t.told) < newPitch {
+		return // a harmonic came and went
+	}
+	t.told = pitch
+	t.lastEnd = e.to
+	at, slurred := t.l.place(e)
+	m := math.Round(pitch)
+	t.l.out = append(t.l.out, Onset{
+		Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: 1, Slurred: slurred,
+	})
+	t.l.heard.Notes++
+}
+
+// pitchOf hears frames from..to-1 as one note, thought to be of pitch guess.
+func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64) {
+	if to-from < 2 {
+		return guess, 1
+	}
+	from += (to - from) / 2
+	c := l.coarse
+	list, best := c.peaks(c.clarity(from, to), c.list[:0])
+	c.list = list
+	p := firstHigh(list, best, 0.94)
+	if p.lag == 0 {
+		return guess, 0
+	}
+	return noteNumber(c.rate / p.lag), p.height
+}
+
+var Debug func(t, p, c, l float64)
