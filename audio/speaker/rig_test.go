@@ -1,0 +1,149 @@
+//go:build rig
+
+// These tests play on the sound card that .ci/rig gives, and unplug it:
+//
+//	.ci/rig go test -tags rig ./audio/speaker
+package speaker
+
+import (
+	"encoding/binary"
+	"io"
+	"math"
+	"os"
+	"os/exec"
+	"sync/atomic"
+	"testing"
+	"time"
+)
+
+const rig = "../../.ci/rig"
+
+// every is the number of frames between two clicks of the source.
+const every = 6000
+
+type clicks struct{ next atomic.Int64 }
+
+func (c *clicks) Render(dst []float32) {
+	clear(dst)
+	at := c.next.Add(int64(len(dst)/2)) - int64(len(dst)/2)
+	for i := range len(dst) / 2 {
+		if (at+int64(i))%every == 0 {
+			dst[2*i], dst[2*i+1] = 0.5, 0.5
+		}
+	}
+}
+
+func sound(t *testing.T, what string) {
+	t.Helper()
+	if os.Getenv("RIG_DIR") == "" {
+		t.Fatal("this test needs a sound card that it may unplug: run it through .ci/rig")
+	}
+	if out, err := exec.Command(rig, "--sound", what).CombinedOutput(); err != nil {
+		t.Fatalf("rig --sound %s: %v\n%s", what, err, out)
+	}
+}
+
+// await waits until the state is as wanted.
+func await(t *testing.T, s *Speaker, sounding bool) {
+	t.Helper()
+	tick := time.NewTicker(20 * time.Millisecond)
+	defer tick.Stop()
+	late := time.After(20 * time.Second)
+	for s.State().Sounding != sounding {
+		select {
+		case <-tick.C:
+		case <-late:
+			t.Fatalf("sounding did not become %v: %+v", sounding, s.State())
+		}
+	}
+}
+
+// record listens to the card until it heard n clicks, and returns their places in frames of the recording.
+func record(t *testing.T, n int) (at []int) {
+	t.Helper()
+	cmd := exec.Command("parec", "--device=loop.monitor", "--raw", "--format=float32le", "--rate=48000", "--channels=1", "--latency-msec=20")
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	defer func() {
+		_ = cmd.Process.Kill()
+		_ = cmd.Wait()
+	}()
+	buf := make([]byte, 4*480)
+	for frame := 0; len(at) < n; {
+		if frame > 30*48_000 {
+			t.Fatalf("%d clicks in 30 s of recording, want %d", len(at), n)
+		}
+		if _, err := io.ReadFull(out, buf); err != nil {
+			t.Fatalf("record: %v", err)
+		}
+		for i := 0; i < len(buf); i += 4 {
+			if math.Float32frombits(binary.LittleEndian.Uint32(buf[i:])) > 0.25 {
+				at = append(at, frame)
+			}
+			frame++
+		}
+	}
+	return at
+}
+
+func evenly(t *testing.T, at []int) {
+	t.Helper()
+	for i := 1; i < len(at); i++ {
+		if d := at[i] - at[i-1]; d != every {
+			t.Errorf("click %d came %d frames after the one before, want %d", i, d, every)
+		}
+	}
+}
+
+func openOnCard(t *testing.T) (*Speaker, *clicks) {
+	src := &clicks{}
+	s, err := Open(src, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close() })
+	<-s.Ready()
+	return s, src
+}
+
+func TestRigUnplugAndPlugIn(t *testing.T) {
+	s, src := openOnCard(t)
+	await(t, s, true)
+	evenly(t, record(t, 16))
+	for range 2 {
+		sound(t, "stop")
+		await(t, s, false)
+		t.Log(s.State().Line)
+		before, frames, begin := s.Heard(), src.next.Load(), time.Now()
+		<-time.After(3 * time.Second)
+		went := time.Duration(s.Heard()-before) * time.Second / 48_000
+		if d := went - time.Since(begin); d.Abs() > 300*time.Millisecond {
+			t.Errorf("without a card the position went %v in %v", went, time.Since(begin))
+		}
+		if src.next.Load() == frames {
+			t.Error("without a card the source was not pulled")
+		}
+		sound(t, "start")
+		await(t, s, true)
+		evenly(t, record(t, 16))
+	}
+	if src.next.Load() != s.Rendered() {
+		t.Errorf("the source gave %d frames, %d were counted", src.next.Load(), s.Rendered())
+	}
+}
+
+func TestRigNoCardAtStart(t *testing.T) {
+	sound(t, "stop")
+	s, _ := openOnCard(t)
+	if s.State().Sounding || s.State().Line == "" {
+		t.Errorf("without a card the state is %+v", s.State())
+	}
+	sound(t, "start")
+	await(t, s, true)
+	evenly(t, record(t, 16))
+}
