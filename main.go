@@ -13,6 +13,7 @@ import (
 
 	"footing/audio/track"
 	"footing/ui/cli"
+	_ "footing/ui/locale" // before Fyne
 	"footing/ui/window"
 )
 
