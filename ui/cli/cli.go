@@ -43,6 +43,7 @@ type grammar struct {
 	Check  checkCmd  `cmd:"" help:"Check routine files and say what is wrong, and where."`
 	Play   playCmd   `cmd:"" help:"Play a routine on the sound device, hands free."`
 	Render renderCmd `cmd:"" help:"Write a routine, played hands free, to a sound file."`
+	Hear   hearCmd   `cmd:"" help:"Say what a recorded take holds, and which change is uneven."`
 }
 
 const about = `A metronome for working up hard passages: it loops a chunk of the passage without dropping the click, and moves the

@@ -1,0 +1,207 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"footing/audio/click"
+	"footing/audio/hear"
+	"footing/ladder"
+	"footing/ui/expect"
+)
+
+// hearCmd says what a recording holds, and which change is weak.
+type hearCmd struct {
+	Take    string   `arg:"" help:"A recording: WAV or FLAC."`
+	Tempo   string   `help:"The tempo it was played at; with --routine, the rung. 10 to 400 bpm." placeholder:"BPM"`
+	Slots   *int     `help:"Notes a beat, 1 to 12." placeholder:"N"`
+	From    *float64 `help:"Where in the take a note on slot 1 lies; with --routine, the first note of the first rep." placeholder:"SECONDS"`
+	Routine string   `help:"The routine that the take is of." placeholder:"FILE"`
+	Step    string   `help:"Its step." placeholder:"NAME"`
+	JSON    bool     `name:"json" help:"Write the result as an object."`
+	Picture string   `help:"Draw the take to this file, ending in .png." placeholder:"OUT.png"`
+	Night   bool     `help:"Draw it light on dark."`
+	Size    string   `help:"Width and height of the picture in pixels, 640x400 to 6000x4000; 1600x1000 when not given." placeholder:"WxH"`
+}
+
+// Help is the long help.
+func (hearCmd) Help() string {
+	return `Each note is set against the click's grid: how early or late it comes on its slot, how much that changes from rep to
+rep, and which change between two notes stands out. By how much the whole take lies off the grid, or drifts, is told and
+taken out first.
+
+The grid is --tempo and --slots, each beat then counting as a rep; or the reps of a step, as a session plays them hands
+free on the step's first rung, or on the rung of --tempo, where there may be fewer or more reps than the rung asks for;
+or, with nothing given, what fits the notes best. A tempo that could as well be another is told with the others.
+
+A recording near the instrument, without the click in it, is heard best: wear headphones, at a low level. What the ears
+say is no more than what they heard: a teacher hears more.
+
+Example:
+  footing hear take.wav --tempo 72 --slots 4
+  footing hear take.wav --routine runs.yaml --step "Weir Street run" --picture take.png
+  footing hear take.flac --json`
+}
+
+// asked is what the command line says, checked.
+type asked struct {
+	hint    hear.Hint
+	tempo   click.Tempo // 0 when not given
+	step    *ladder.Step
+	size    image.Point
+	from    float64
+	hasFrom bool
+}
+
+// Run implements the command.
+func (c hearCmd) Run(ctx context.Context, w World) error {
+	a, err := c.check()
+	if err != nil {
+		return err
+	}
+	t, err := listen(ctx, w, c.Take, c.Picture != "")
+	if err != nil {
+		return err
+	}
+	h := a.compare(t)
+	h.File = c.Take
+	if c.Picture != "" {
+		if err := c.draw(ctx, h, a.size); err != nil {
+			return err
+		}
+	}
+	for _, note := range h.Notes {
+		fmt.Fprintf(w.Err, "footing: %s: %s\n", c.Take, note)
+	}
+	if c.JSON {
+		return h.writeJSON(w.Out)
+	}
+	if _, err := w.Out.Write([]byte(h.text())); err != nil {
+		return machineFault(fmt.Errorf("writing the result: %w", err))
+	}
+	return nil
+}
+
+// check reads the options; its errors are faults.
+func (c hearCmd) check() (asked, error) {
+	var a asked
+	usage := func(format string, args ...any) (asked, error) {
+		return asked{}, usageFault(fmt.Errorf(format, args...))
+	}
+	if c.Tempo != "" {
+		tempo, err := click.ParseTempo(c.Tempo)
+		if err != nil {
+			return usage("--tempo: %w", err)
+		}
+		a.tempo, a.hint.BPM = tempo, tempo.BPM()
+	}
+	if c.Slots != nil {
+		if *c.Slots < 1 || *c.Slots > click.MaxSlots {
+			return usage("--slots %d is out of range; write 1 to %d", *c.Slots, click.MaxSlots)
+		}
+		a.hint.SlotsPerBeat = *c.Slots
+	}
+	if c.From != nil {
+		if !(*c.From >= 0 && *c.From < math.MaxInt32) {
+			return usage("--from %v is no place in a take; write seconds from its start, such as 1.25", *c.From)
+		}
+		a.from, a.hasFrom = *c.From, true
+		a.hint.First, a.hint.FirstKnown = *c.From, true
+	}
+	switch {
+	case c.Routine != "" && c.Slots != nil:
+		return usage("--slots stands in the routine's step already; leave it out")
+	case c.Routine == "" && c.Step != "":
+		return usage("--step %q is of no routine; write --routine FILE as well", c.Step)
+	case c.Picture == "" && (c.Night || c.Size != ""):
+		return usage("--night and --size are for a picture; write --picture OUT.png as well")
+	case c.Picture != "" && !strings.EqualFold(filepath.Ext(c.Picture), ".png"):
+		return usage("%s: a picture is written as PNG; write a name that ends in .png", c.Picture)
+	case c.Picture != "" && filepath.Clean(c.Picture) == filepath.Clean(c.Take):
+		return usage("%s would be written over the take; write another name", c.Picture)
+	}
+	size, err := parseSize(c.Size)
+	if err != nil {
+		return usage("--size: %w", err)
+	}
+	a.size = size
+	a.step, err = c.step()
+	return a, err
+}
+
+// step is the routine's step that is asked for, nil when none is.
+func (c hearCmd) step() (*ladder.Step, error) {
+	if c.Routine == "" {
+		return nil, nil
+	}
+	r, err := loadRoutine(c.Routine, c.Step)
+	if err != nil {
+		return nil, err
+	}
+	if len(r.Steps) > 1 {
+		return nil, usageFault(fmt.Errorf("%s has %d steps; write --step with one of %s", c.Routine, len(r.Steps), stepNames(r)))
+	}
+	return &r.Steps[0], nil
+}
+
+// compare sets what was heard against the grid.
+func (a asked) compare(t take) heard {
+	h := heard{take: t}
+	if a.step != nil {
+		h.rung = expect.Of(*a.step, a.tempo)
+		h.Step = a.step.Name
+		h.lay(a)
+		return h
+	}
+	h.finding = hear.FindGrid(t.onsets, a.hint)
+	h.Source = "found"
+	if a.hint.BPM > 0 && a.hint.SlotsPerBeat > 0 {
+		h.Source = "given"
+	}
+	if len(h.finding.Candidates) == 0 {
+		h.Source = ""
+		h.Report = hear.Evenness(t.onsets, hear.Grid{})
+		h.Report.Sentence = strings.TrimSpace(h.Report.Sentence + " " + h.finding.Sentence)
+		return h
+	}
+	h.Report = hear.Evenness(t.onsets, h.finding.Candidates[0].Grid)
+	return h
+}
+
+// lay sets what was heard against a routine's step. What was played before the
+// first rep and after the last stays out of the comparison.
+func (h *heard) lay(a asked) {
+	laid := h.rung.Lay(h.onsets)
+	if a.hasFrom {
+		laid = h.rung.LayFrom(h.onsets, a.from)
+	}
+	if laid.Reps == 0 {
+		h.Report = hear.Evenness(h.onsets, hear.Grid{})
+		h.Report.Sentence += fmt.Sprintf(" None of them fit the reps of %q at %s bpm.", h.Step, h.rung.Tempo)
+		return
+	}
+	h.Source = "routine"
+	report := hear.Evenness(h.onsets[laid.From:laid.To], laid.Grid)
+	outside := func(onsets []hear.Onset) (notes []hear.Note) {
+		for _, o := range onsets {
+			notes = append(notes, hear.Note{Onset: o})
+		}
+		return notes
+	}
+	report.Notes = append(append(outside(h.onsets[:laid.From]), report.Notes...), outside(h.onsets[laid.To:])...)
+	h.Report = report
+	if n := len(h.onsets) - (laid.To - laid.From); n > 0 {
+		h.Notes = append(h.Notes, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
+	}
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

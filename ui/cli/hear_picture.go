@@ -1,0 +1,71 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"image/png"
+	"io"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"footing/audio/track"
+	"footing/ui/palette"
+	"footing/ui/picture"
+)
+
+// parseSize reads "1600x1000"; without one it is that.
+func parseSize(s string) (image.Point, error) {
+	if s == "" {
+		return image.Pt(1600, 1000), nil
+	}
+	var size image.Point
+	var rest string
+	if n, _ := fmt.Sscanf(s, "%dx%d%s", &size.X, &size.Y, &rest); n != 2 {
+		return size, fmt.Errorf("%q is no size; write width and height in pixels, such as 1600x1000", s)
+	}
+	return size, picture.CheckSize(size)
+}
+
+// draw writes the picture, whole or not at all.
+func (c hearCmd) draw(ctx context.Context, h heard, size image.Point) error {
+	p := palette.Day()
+	if c.Night {
+		p = palette.Night()
+	}
+	img, err := picture.Draw(h.model(), size, p)
+	if err != nil {
+		return fmt.Errorf("drawing %s: %w", c.Picture, err)
+	}
+	err = track.Replace(ctx, c.Picture, func(f io.WriteSeeker) error { return png.Encode(f, img) })
+	if errors.Is(err, fs.ErrNotExist) {
+		return inputFault(err)
+	}
+	if err != nil {
+		return machineFault(err)
+	}
+	return nil
+}
+
+// model is what the picture shows.
+func (h heard) model() picture.Model {
+	m := picture.Model{Title: filepath.Base(h.File), Report: h.Report, Wave: h.wave}
+	var small []string
+	if h.Report.HasGrid {
+		m.Subtitle = h.gridWords(" · ")
+		m.Labels = h.labels()
+		if c := h.Report.Cut; c != nil {
+			small = append(small, c.Sentence())
+		}
+		if s := h.removed(); s != "" {
+			small = append(small, s)
+		}
+	}
+	if h.finding.Ambiguous {
+		small = append(small, h.finding.Sentence)
+	}
+	m.SmallPrint = strings.Join(append(small, h.Notes...), " ")
+	return m
+}
