@@ -16,7 +16,7 @@ func TestMeter(t *testing.T) {
 		late := rapid.SliceOfN(rapid.Int64Range(0, 700), 50, 50).Draw(t, "late") // frames, up to 15 ms
 		late[7] = 0                                                              // now and then it is in time
 		dryAt := rapid.IntRange(300, 1500).Draw(t, "dry at")
-		loss := rapid.SampledFrom([]int64{0, 0, 200, 960, 20_000}).Draw(t, "loss")
+		loss := rapid.SampledFrom([]int64{0, 0, 480, 960, 20_000}).Draw(t, "loss")
 		m := newMeter(rate)
 		lead, found := int64(0), 0
 		for i := range 2000 {

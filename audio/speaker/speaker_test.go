@@ -344,6 +344,15 @@ func TestCloseEndsSource(t *testing.T) {
 	})
 }
 
+func TestCloseLetsGoOfTheDevice(t *testing.T) {
+	b := newBench(t)
+	b.run(time.Second, step1)
+	b.s.Close()
+	if _, err := b.last().src.Read(make([]byte, 64)); !b.last().closed || err != io.EOF {
+		t.Errorf("after Close the device is closed: %v, and reads: error %v", b.last().closed, err)
+	}
+}
+
 func TestCloseWhileOpening(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		d := &device{}
