@@ -4,26 +4,32 @@ import (
 	"context"
 	"sync/atomic"
 	"time"
+
+	"fyne.io/fyne/v2"
 )
 
-// follower drives the session from a goroutine of its own and asks the main
-// goroutine for a repaint only when something changed, and only once at a time.
+// follower drives the session and shows what became of it. A goroutine of its
+// own keeps the session fed, whatever the main goroutine is busy with. While the
+// click runs, a Fyne animation asks once a frame whether anything is heard that
+// is not shown: an animation by itself makes Fyne repaint nothing, so that the
+// window is repainted only on change (see runGL in Fyne's internal/driver/glfw).
 type follower struct {
-	tick    func() bool // true when something changed
+	tick    func() bool // follows the session; true when the picture is old
 	running func() bool
-	second  func() // called about once a second
-	do      func(func())
-	show    func()
+	second  func()       // called about once a second
+	do      func(func()) // runs a function on the main goroutine
+	show    func()       // brings the picture up to date; main goroutine
 
 	wake    chan struct{}
 	pending atomic.Bool
+	frames  *fyne.Animation // main goroutine; nil while there is none
 }
 
-// How often the session is followed: fast enough that the picture is never
-// more than half a frame late, slowly in silence.
+// How often the goroutine looks: often enough that the next phrase is always
+// queued in time.
 const (
-	tickRunning = 8 * time.Millisecond
-	tickSilent  = 100 * time.Millisecond
+	tickRunning = 40 * time.Millisecond
+	tickSilent  = 120 * time.Millisecond
 )
 
 // poke makes the follower look now, as after a key.
@@ -40,6 +46,7 @@ func (f *follower) follow(ctx context.Context) {
 	defer seconds.Stop()
 	next := time.NewTimer(tickSilent)
 	defer next.Stop()
+	wasRunning := false
 	for {
 		select {
 		case <-ctx.Done():
@@ -50,10 +57,12 @@ func (f *follower) follow(ctx context.Context) {
 		case <-f.wake:
 		case <-next.C:
 		}
-		if f.tick() {
+		old, running := f.tick(), f.running()
+		if old && !running || running != wasRunning {
 			f.ask()
 		}
-		if f.running() {
+		wasRunning = running
+		if running {
 			next.Reset(tickRunning)
 		} else {
 			next.Reset(tickSilent)
@@ -61,12 +70,33 @@ func (f *follower) follow(ctx context.Context) {
 	}
 }
 
-// ask queues a repaint unless one is queued already.
+// ask queues a look at the session on the main goroutine, unless one is queued
+// already.
 func (f *follower) ask() {
 	if f.pending.CompareAndSwap(false, true) {
 		f.do(func() {
 			f.pending.Store(false)
 			f.show()
+			f.animate(f.running())
 		})
+	}
+}
+
+// animate starts or stops the look at every frame.
+func (f *follower) animate(on bool) {
+	switch {
+	case on && f.frames == nil:
+		f.frames = &fyne.Animation{
+			Duration: time.Hour, RepeatCount: fyne.AnimationRepeatForever, Curve: fyne.AnimationLinear,
+			Tick: func(float32) {
+				if f.tick() {
+					f.show()
+				}
+			},
+		}
+		f.frames.Start()
+	case !on && f.frames != nil:
+		f.frames.Stop()
+		f.frames = nil
 	}
 }

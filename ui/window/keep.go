@@ -21,13 +21,18 @@ type keeper struct {
 	file   *routine.File
 	place  string    // where a routine that has no file yet will have one; else empty
 	edits  uint64    // seen of the session
-	since  time.Time // when the last edit was seen; zero when all is saved
+	dirty  bool      // latest is not saved yet
+	due    time.Time // when it shall be
 	latest ladder.Routine
 	stuck  bool // another has changed the file: the player decides
 }
 
-// saveAfter is how long after the last edit the routine is saved.
-const saveAfter = time.Second
+// The routine is saved a while after the last edit; a save that failed is tried
+// again.
+const (
+	saveAfter = time.Second
+	tryAgain  = 10 * time.Second
+)
 
 func newKeeper(told func(error)) *keeper { return &keeper{told: told} }
 
@@ -35,7 +40,7 @@ func newKeeper(told func(error)) *keeper { return &keeper{told: told} }
 func (k *keeper) use(f *routine.File, place string) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.file, k.place, k.since, k.stuck = f, place, time.Time{}, false
+	k.file, k.place, k.dirty, k.stuck = f, place, false, false
 }
 
 // seen takes note of the edits so far as saved.
@@ -49,15 +54,18 @@ func (k *keeper) seen(edits uint64) {
 func (k *keeper) look(v conduct.View, now time.Time) {
 	k.mu.Lock()
 	if v.Edits != k.edits {
-		k.edits, k.since, k.latest = v.Edits, now, v.State.Routine
+		k.edits, k.latest = v.Edits, v.State.Routine
+		k.dirty, k.due = true, now.Add(saveAfter)
 	}
-	due := !k.stuck && !k.since.IsZero() && now.Sub(k.since) >= saveAfter
+	save := k.dirty && !k.stuck && !now.Before(k.due)
 	var err error
-	if due {
-		err = k.save()
+	if save {
+		if err = k.save(); err != nil {
+			k.due = now.Add(tryAgain)
+		}
 	}
 	k.mu.Unlock()
-	if due {
+	if save {
 		k.told(err)
 	}
 }
@@ -66,10 +74,20 @@ func (k *keeper) look(v conduct.View, now time.Time) {
 func (k *keeper) flush() error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if k.since.IsZero() {
+	if !k.dirty {
 		return nil
 	}
 	return k.save()
+}
+
+// last saves at once and for good: where another has changed the file, in one
+// beside it.
+func (k *keeper) last() error {
+	err := k.flush()
+	if errors.Is(err, routine.ErrChanged) {
+		return k.both()
+	}
+	return err
 }
 
 // save writes the latest version. k.mu is held.
@@ -78,14 +96,8 @@ func (k *keeper) save() error {
 	if err == nil {
 		err = k.write()
 	}
-	switch {
-	case err == nil:
-		k.since = time.Time{}
-	case errors.Is(err, routine.ErrChanged):
-		k.stuck = true
-	default:
-		k.since = k.since.Add(10 * time.Second) // try again, not too often
-	}
+	k.dirty = err != nil
+	k.stuck = errors.Is(err, routine.ErrChanged)
 	return err
 }
 
@@ -111,7 +123,7 @@ func (k *keeper) both() error {
 	if _, err := k.file.SaveCopy(); err != nil {
 		return err
 	}
-	k.since, k.stuck = time.Time{}, false
+	k.dirty, k.stuck = false, false
 	return nil
 }
 
@@ -119,7 +131,7 @@ func (k *keeper) both() error {
 func (k *keeper) drop() {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.since, k.stuck = time.Time{}, false
+	k.dirty, k.stuck = false, false
 }
 
 // path is where the routine is kept, empty while it has no file.
@@ -136,6 +148,6 @@ func (k *keeper) path() string {
 func (k *keeper) replace(r ladder.Routine) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.latest, k.since = r, time.Unix(1, 0)
+	k.latest = r
 	return k.save()
 }

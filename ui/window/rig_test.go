@@ -77,7 +77,13 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 		do:     func(f func()) { f() },
 	}, file)
 	r.Window.win.Show()
-	t.Cleanup(func() { r.Window.win.SetCloseIntercept(nil); r.Window.win.Close() })
+	closed := false
+	r.Window.win.SetOnClosed(func() { closed = true })
+	t.Cleanup(func() {
+		if !closed {
+			r.Window.win.Close()
+		}
+	})
 	return r
 }
 

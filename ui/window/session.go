@@ -224,7 +224,7 @@ func (w *Window) remember() {
 func (w *Window) leave() {
 	w.session.Leave()
 	w.keep.look(w.session.View(), w.clock())
-	if err := w.keep.flush(); err != nil && !w.keep.warned {
+	if err := w.keep.last(); err != nil && !w.keep.warned {
 		w.keep.warned = true
 		w.show(viewStand)
 		w.saved(fmt.Errorf("%w (close once more to leave without it)", err))
@@ -237,11 +237,11 @@ func (w *Window) leave() {
 // close runs after the window has gone.
 func (w *Window) close() error {
 	w.session.Leave()
-	err := w.keep.flush()
-	if w.keep.warned || err == nil {
-		return nil
+	w.keep.look(w.session.View(), w.clock())
+	if err := w.keep.last(); err != nil && !w.keep.warned {
+		return fmt.Errorf("save the routine: %w", err)
 	}
-	return fmt.Errorf("save the routine: %w", err)
+	return nil
 }
 
 // saved tells how a save went. It may run on any goroutine.

@@ -58,6 +58,9 @@ type Lane struct {
 	top, end float32
 	page     int
 	hover    bool
+	foot     float32 // of every stroke, at the lane's own scale
+	grow     float32 // of the strokes, where no syllables need the room
+	gap      float32 // pixels between the closest strokes
 }
 
 var (
@@ -143,12 +146,13 @@ func (l *Lane) Scrolled(e *fyne.ScrollEvent) {
 
 // Measures at the reference size.
 const (
-	laneEdge   = 26  // from the frame to the first stroke
-	laneLabels = 27  // base line of the section labels
-	laneTop    = 44  // top of an f
-	laneFoot   = 122 // foot of every stroke
-	laneWords  = 156 // base line of the syllables
-	leastGap   = 7   // pixels between strokes, below which the lane is paged
+	laneEdge      = 26  // from the frame to the first stroke
+	laneLabels    = 27  // base line of the section labels
+	laneTop       = 44  // top of an f
+	laneFoot      = 122 // foot of every stroke, over the syllables
+	laneFootAlone = 158 // the same where there are none
+	laneWords     = 156 // base line of the syllables
+	leastGap      = 7   // pixels between strokes, below which the lane is paged
 )
 
 // laneLevels is the height of a stroke by its dynamics.
@@ -165,7 +169,11 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	s.box(box{w: size.Width, h: size.Height, fill: p.Hair, radius: px(12)})
 	s.box(box{x: 1.5, y: 1.5, w: size.Width - 3, h: size.Height - 3, fill: p.Card, radius: px(11)})
 	l.hits = l.hits[:0]
-	l.top, l.end = laneLabels*k, laneFoot*k+4
+	l.foot, l.grow = laneFoot, 1
+	if !l.worded() {
+		l.foot, l.grow = laneFootAlone, (laneFootAlone-laneTop)/(laneFoot-laneTop)
+	}
+	l.top, l.end = laneLabels*k, l.foot*k+4
 	v, pages := l.view(float64(size.Width - 2*px(laneEdge)))
 	if v.to <= v.from {
 		return
@@ -235,10 +243,23 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	l.light(s, p, lit, litX, litKind, k)
 }
 
+// worded reports whether any stroke has a syllable.
+func (l *Lane) worded() bool {
+	for _, sec := range l.model.Sections {
+		for _, st := range sec.Strokes {
+			if st.Syllable != "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // view is the part of the lane that is shown: all of it, or the page on which
 // the heard stroke lies.
 func (l *Lane) view(width float64) (v span, pages int) {
 	total, gap := 0.0, 0.0
+	defer func() { l.gap = float32(gap * v.scale) }()
 	now, index := -1.0, 0
 	last := -1.0
 	for _, sec := range l.model.Sections {
@@ -290,7 +311,9 @@ func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x
 		c = p.Ink
 	}
 	font := l.font(19, 15)
-	s.text(fit(sec.Label, x2-x1-px(8), face, font), x1+px(6), laneLabels*k, left, face, font, c)
+	if textWidth(sec.Label, face, font) <= x2-x1-px(8) || sec.Kind == SectionChunk {
+		s.text(sec.Label, x1+px(6), laneLabels*k, left, face, font, c)
+	}
 }
 
 func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look.Palette, k float32) {
@@ -298,12 +321,12 @@ func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look
 	if !st.Faint && (kind == SectionChunk || kind == SectionLanding) {
 		c = p.Ink
 	}
-	s.box(strokeBox(x, st, c, k))
+	s.box(l.strokeBox(x, st, c, k))
 }
 
-func strokeBox(x float32, st *Stroke, c color.NRGBA, k float32) box {
-	w, h := max(9*k, 4), laneLevels[min(max(st.Level, 0), 4)]*k
-	b := box{x: x - w/2, y: laneFoot*k - h, w: w, h: h, fill: c, radius: w / 3}
+func (l *Lane) strokeBox(x float32, st *Stroke, c color.NRGBA, k float32) box {
+	w, h := min(max(9*k, 4), max(l.gap*0.55, 2)), laneLevels[min(max(st.Level, 0), 4)]*k*l.grow
+	b := box{x: x - w/2, y: l.foot*k - h, w: w, h: h, fill: c, radius: w / 3}
 	if st.Level <= 0 {
 		b.fill, b.stroke, b.width = clear, c, max(1.5*k, 1)
 	}
@@ -320,7 +343,7 @@ func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind Sect
 		return
 	}
 	font := max(34*k, look.FarSize)
-	w := max(30*k, 22)
+	w := min(max(l.gap*1.5, 14), 30*k)
 	if st.Syllable != "" {
 		w = max(w, textWidth(st.Syllable, look.Bold, font)+12*k)
 	}
@@ -330,7 +353,7 @@ func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind Sect
 	}
 	top := (laneTop - 8) * k
 	s.box(box{x: x - w/2, y: top, w: w, h: l.Size().Height - top - 5*k, fill: fill, radius: 7 * k})
-	s.box(strokeBox(x, st, p.On, k))
+	s.box(l.strokeBox(x, st, p.On, k))
 	s.text(st.Syllable, x, (laneWords+3)*k, mid, look.Bold, font, p.On)
 }
 

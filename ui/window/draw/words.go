@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -40,6 +42,9 @@ func (w *Status) Tapped(e *fyne.PointEvent) {
 func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := w.px
 	big, small := w.font(27, 20), w.font(21, 16)
+	if wide := textWidth(w.main, look.Medium, big); wide > size.Width && wide*0.88 <= size.Width {
+		big *= size.Width / wide
+	}
 	lines := wrap(w.main, size.Width, 2, look.Medium, big)
 	y := big * 0.95
 	for _, line := range lines {
@@ -104,7 +109,12 @@ func (w *Pencil) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if text == "" {
 		text, c = "pencil a note here", p.Soft
 	}
-	lines := wrap(text, size.Width-px(PencilInset+24)-kw, 2, look.Regular, font)
+	room := size.Width - px(PencilInset+24) - kw
+	lines := wrap(text, room, 2, look.Regular, font)
+	if n := len(lines); n == 2 && strings.HasSuffix(lines[1], "…") {
+		font *= 0.85
+		lines = wrap(text, room, 3, look.Regular, font)
+	}
 	y := my + font*look.CapHeight/2 - font*1.25*float32(len(lines)-1)/2
 	for _, line := range lines {
 		s.text(line, px(PencilInset), y, left, look.Regular, font, c)

@@ -60,8 +60,6 @@ func (v *View) build() {
 		v.said = ""
 		v.status()
 	}
-	v.place = widget.NewLabel("")
-	v.place.Truncation = fyne.TextTruncateEllipsis
 	v.line = widget.NewLabel("")
 	v.line.Wrapping = fyne.TextWrapWord
 	v.save = widget.NewButton("Save", v.Save)
@@ -81,12 +79,12 @@ func (v *View) build() {
 	right := container.NewBorder(heading("Step"), nil, nil, nil, v.form.object)
 	head := container.NewBorder(nil, nil, nil, container.NewHBox(widget.NewButton("Duplicate", v.duplicate), v.save, practise), v.name)
 	v.editor = container.NewBorder(
-		container.NewVBox(head, v.place), v.line, nil, nil,
+		container.NewVBox(head, v.line), nil, nil, nil,
 		&fyne.Container{Layout: split{0.40, 220, 18}, Objects: []fyne.CanvasObject{middle, right}})
 	v.detail = container.NewStack()
 	v.divider = canvas.NewRectangle(look.Current().Hair)
 	columns := &fyne.Container{Layout: split{0.25, 220, 36}, Objects: []fyne.CanvasObject{left, v.detail, v.divider}}
-	v.root = &fyne.Container{Layout: margin{22, 14}, Objects: []fyne.CanvasObject{columns}}
+	v.root = &fyne.Container{Layout: margin{22, edge}, Objects: []fyne.CanvasObject{columns}}
 }
 
 func heading(text string) fyne.CanvasObject {
@@ -199,7 +197,6 @@ func (v *View) show() {
 		if v.name.Text != v.desk.now.Name {
 			v.name.SetText(v.desk.now.Name)
 		}
-		v.place.SetText(v.shortPath(v.desk.path()))
 		v.steps.Refresh()
 		v.steps.Select(v.desk.step)
 		v.form.show(v.desk.now.Steps[v.desk.step])
@@ -220,9 +217,15 @@ func (v *View) status() {
 	if v.desk == nil {
 		return
 	}
-	text, importance := v.said, widget.LowImportance
-	if v.warm {
-		importance = widget.WarningImportance
+	text, importance := v.shortPath(v.desk.path()), widget.LowImportance
+	if v.desk.place != "" {
+		text += " (not saved yet)"
+	}
+	if v.said != "" {
+		text, importance = v.said, widget.MediumImportance
+		if v.warm {
+			importance = widget.WarningImportance
+		}
 	}
 	if bad := v.form.fault; bad != nil {
 		text, importance = bad.field+": "+bad.text, widget.WarningImportance
@@ -276,13 +279,16 @@ func (l split) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	objects[1].Move(fyne.NewPos(first+l.gap, 0))
 	objects[1].Resize(fyne.NewSize(size.Width-first-l.gap, size.Height))
 	for _, line := range objects[2:] {
-		line.Move(fyne.NewPos(first+l.gap/2, -40))
-		line.Resize(fyne.NewSize(1, size.Height+80))
+		line.Move(fyne.NewPos(first+l.gap/2, -edge))
+		line.Resize(fyne.NewSize(1, size.Height+2*edge))
 	}
 }
 
 // MinSize is for Fyne.
 func (l split) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(2*l.least+l.gap, 200) }
+
+// edge is how far the view keeps off the header and the foot of the window.
+const edge = 12
 
 // margin keeps its object off the edges.
 type margin struct{ x, y float32 }

@@ -152,7 +152,7 @@ func (rowsLayout) each(objects []fyne.CanvasObject, place func(label, in fyne.Ca
 // Layout is for Fyne.
 func (l rowsLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	l.each(objects, func(label, in fyne.CanvasObject, y, h float32) {
-		label.Move(fyne.NewPos(4, y))
+		label.Move(fyne.NewPos(8, y))
 		label.Resize(fyne.NewSize(labelWidth, h))
 		in.Move(fyne.NewPos(labelWidth, y))
 		in.Resize(fyne.NewSize(max(size.Width-labelWidth-16, 10), h))

@@ -30,8 +30,8 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 		if !ok {
 			return
 		}
-		if sounding && v.Now.Stroke >= 0 {
-			m.Now = index + v.Now.Stroke
+		if lit := lit(v.Now); sounding && lit >= 0 {
+			m.Now = index + lit
 		}
 		for _, part := range parts(p) {
 			s := draw.Section{Kind: part.kind, Label: label(v.State, part.kind, sounding), Beats: part.to - part.from}
@@ -66,6 +66,21 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	breath, ok := loop.BreathPhrase(tempo)
 	add(breath, ok)
 	return m, places
+}
+
+// lit is the stroke that is lit: the latest that sounds, is counted or is on the
+// beat. In the silence of a breath or a landing the light rests on its beat, and
+// the window is not repainted for what nobody hears.
+func lit(now conduct.Now) int {
+	if now.Phrase == nil {
+		return -1
+	}
+	for i := min(now.Stroke, len(now.Phrase.Strokes)-1); i >= 0; i-- {
+		if s := now.Phrase.Strokes[i]; s.Dynamics != click.Silent || s.Syllable != "" || s.Slot == 0 {
+			return i
+		}
+	}
+	return -1
 }
 
 // section is a run of strokes of one phrase that is drawn under one label.

@@ -1,0 +1,321 @@
+package routines
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/routine"
+	"footing/ui/window/look"
+)
+
+const morning = `footing: 1
+name: Morning runs # before breakfast
+steps:
+  - name: Weir Street run
+    passage: {piece: Weir Street March, bars: 17-20}
+    tempo: {from: 64, goal: 104, step: 4 bpm}
+    slots: 4
+  - name: Slow settling
+    tempo: {from: 50, goal: 80, step: marks}
+`
+
+// rig is a view in a test window on real files.
+type rig struct {
+	*View
+	t         *testing.T
+	dir       string
+	atStand   string // the path practised
+	routine   ladder.Routine
+	applied   []ladder.Routine
+	practised []string
+	step      int
+}
+
+func newRig(t *testing.T) *rig {
+	t.Helper()
+	test.NewTempApp(t)
+	test.ApplyTheme(t, look.New(look.ChooseDay))
+	r := &rig{t: t, dir: t.TempDir(), step: -1}
+	r.write("morning.yaml", morning)
+	r.write("other.yaml", "footing: 1\nname: Other\nsteps:\n  - name: Only\n")
+	w := test.NewTempWindow(t, nil)
+	r.View = New(Options{
+		Dir: r.dir, Window: w,
+		Practising: func() (string, ladder.Routine) { return r.atStand, r.routine },
+		Apply: func(rt ladder.Routine) error {
+			r.applied, r.routine = append(r.applied, rt), rt
+			f, err := routine.Load(r.atStand)
+			if err != nil {
+				return err
+			}
+			if err := f.Set(rt); err != nil {
+				return err
+			}
+			return f.Save()
+		},
+		Practise: func(f *routine.File, place string, step int) {
+			r.practised = append(r.practised, f.Routine().Name)
+			r.step = step
+		},
+		Step: func(step int) { r.step = step },
+	})
+	w.SetContent(r.Object())
+	w.Resize(fyne.NewSize(1200, 716))
+	return r
+}
+
+func (r *rig) write(name, text string) {
+	r.t.Helper()
+	if err := os.WriteFile(filepath.Join(r.dir, name), []byte(text), 0o600); err != nil {
+		r.t.Fatal(err)
+	}
+}
+
+func (r *rig) read(name string) string {
+	r.t.Helper()
+	data, err := os.ReadFile(filepath.Join(r.dir, name))
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	return string(data)
+}
+
+// pick selects a file of the list by the routine's name.
+func (r *rig) pick(name string) {
+	r.t.Helper()
+	for i, e := range r.entries {
+		if e.Name == name {
+			r.files.Select(i)
+			return
+		}
+	}
+	r.t.Fatalf("no routine %q in the list", name)
+}
+
+func (r *rig) stepNames() string {
+	var names []string
+	for _, s := range r.desk.now.Steps {
+		names = append(names, s.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func TestEditAStepInTheWordsOfTheFile(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	r.form.inputs["tempo goal"].set("108")
+	r.form.inputs["pulse"].set("doubled")
+	if !r.desk.changed() || r.save.Disabled() {
+		t.Fatal("an edit leaves nothing to save")
+	}
+	r.Save()
+	want := strings.Replace(morning, "goal: 104", "goal: 108", 1)
+	want = strings.Replace(want, "slots: 4\n", "slots: 4\n    pulse: doubled\n", 1)
+	if got := r.read("morning.yaml"); got != want {
+		t.Errorf("the file is\n%s\nwant\n%s", got, want)
+	}
+	if r.desk.changed() || !r.save.Disabled() {
+		t.Error("there is still something to save")
+	}
+}
+
+func TestAFaultIsSaidAndNotSaved(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	r.form.inputs["tempo step"].set("4 bmp")
+	if r.form.fault == nil || !strings.Contains(r.line.Text, "did you mean 4 bpm?") {
+		t.Errorf("the line says %q", r.line.Text)
+	}
+	r.Save()
+	r.practise()
+	if r.read("morning.yaml") != morning || r.step != -1 {
+		t.Error("a step with a fault was saved or practised")
+	}
+	r.form.inputs["tempo step"].set("5%")
+	if r.form.fault != nil {
+		t.Errorf("mended, it still says %v", r.form.fault)
+	}
+	r.Save()
+	if !strings.Contains(r.read("morning.yaml"), "step: 5%") {
+		t.Error("the mended step was not saved")
+	}
+}
+
+func TestStepsAreAddedDuplicatedMovedAndRemoved(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	r.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) })
+	r.editSteps(func(d *desk) { d.move(1) })
+	r.editSteps(func(d *desk) { d.move(1) }) // past the end: nothing
+	if got := r.stepNames(); got != "Weir Street run, Slow settling, Weir Street run 2" {
+		t.Errorf("the steps are %s", got)
+	}
+	r.steps.Select(0)
+	r.editSteps(func(d *desk) { d.add(newStep(d.now.Steps[d.step])) })
+	if got := r.desk.now.Steps[1]; got.Name != "New step" || got.Passage.From != 17 || len(got.Check()) != 0 {
+		t.Errorf("the added step is %+v", got)
+	}
+	r.editSteps((*desk).remove)
+	r.Save()
+	f, err := routine.Load(filepath.Join(r.dir, "morning.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(f.Routine().Steps); n != 3 {
+		t.Errorf("%d steps in the file, want 3", n)
+	}
+	if !strings.Contains(r.read("morning.yaml"), "# before breakfast") {
+		t.Error("the comment is lost")
+	}
+	for range 5 {
+		r.editSteps((*desk).remove)
+	}
+	if len(r.desk.now.Steps) != 1 {
+		t.Errorf("%d steps left, want the last one kept", len(r.desk.now.Steps))
+	}
+}
+
+func TestNewAndDuplicateBecomeFilesOfTheirOwn(t *testing.T) {
+	r := newRig(t)
+	r.fresh()
+	r.name.SetText("Évening: runs!")
+	r.Save()
+	if got := r.read("évening-runs.yaml"); !strings.Contains(got, "vening: runs!") {
+		t.Errorf("the new file is\n%s", got)
+	}
+	r.pick("Morning runs")
+	r.duplicate()
+	r.Save()
+	f, err := routine.Load(filepath.Join(r.dir, "morning-runs-copy.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := f.Routine(); got.Name != "Morning runs copy" || len(got.Steps) != 2 {
+		t.Errorf("the copy is %+v", got)
+	}
+	r.fresh()
+	r.name.SetText("Morning runs copy")
+	r.Save()
+	if _, err := routine.Load(filepath.Join(r.dir, "morning-runs-copy 2.yaml")); err != nil {
+		t.Errorf("a name that is taken: %v", err)
+	}
+	if r.read("morning.yaml") != morning {
+		t.Error("the first file changed")
+	}
+}
+
+func TestAnotherFileIsOpenedOnlyAfterTheEditsAreSafe(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	r.form.inputs["reps"].set("9")
+	r.pick("Other")
+	if !strings.Contains(r.read("morning.yaml"), "reps: 9") {
+		t.Error("the edit was lost on the way to another file")
+	}
+	if r.desk.now.Name != "Other" {
+		t.Errorf("%q is open", r.desk.now.Name)
+	}
+}
+
+func TestAFileChangedElsewhereIsNotWrittenOver(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	r.form.inputs["reps"].set("9")
+	theirs := strings.Replace(morning, "goal: 104", "goal: 96", 1)
+	r.write("morning.yaml", theirs)
+	r.Save()
+	if r.read("morning.yaml") != theirs {
+		t.Fatal("the other's work was written over")
+	}
+	overlay := r.o.Window.Canvas().Overlays().Top()
+	if overlay == nil {
+		t.Fatal("nothing is asked")
+	}
+	tapButton(t, overlay, "Keep both")
+	if got := r.read("morning 2.yaml"); !strings.Contains(got, "reps: 9") || !strings.Contains(got, "goal: 104") {
+		t.Errorf("mine is kept as\n%s", got)
+	}
+	if r.read("morning.yaml") != theirs {
+		t.Error("theirs changed")
+	}
+}
+
+func TestTheRoutineAtTheStandIsSavedThroughTheStand(t *testing.T) {
+	r := newRig(t)
+	r.atStand = filepath.Join(r.dir, "morning.yaml")
+	f, err := routine.Load(r.atStand)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.routine = f.Routine()
+	r.Refresh()
+	r.form.inputs["count"].set("takadimi")
+	r.Save()
+	if len(r.applied) != 1 || r.applied[0].Steps[0].Count != click.CountTakadimi {
+		t.Errorf("applied %+v", r.applied)
+	}
+	r.steps.Select(1)
+	r.practise()
+	if r.step != 1 || len(r.practised) != 0 {
+		t.Errorf("practised step %d of %v, want step 1 of what is there", r.step, r.practised)
+	}
+	r.pick("Other")
+	r.practise()
+	if len(r.practised) != 1 || r.practised[0] != "Other" {
+		t.Errorf("practised %v", r.practised)
+	}
+}
+
+func TestAFaultyFileShowsThePlaceAndTheTextAroundIt(t *testing.T) {
+	r := newRig(t)
+	text := strings.Replace(morning, "4 bpm", "4 bmp", 1)
+	r.write("bad.yaml", text)
+	r.Refresh()
+	r.pick("bad")
+	lines, excerpt := explain(r.bad.path, r.bad.err, r.bad.data)
+	if len(lines) != 1 || !strings.HasPrefix(lines[0], "bad.yaml:6:") || !strings.Contains(lines[0], "did you mean 4 bpm?") {
+		t.Errorf("it says %q", lines)
+	}
+	if !strings.Contains(excerpt, "4 bmp}") || !strings.Contains(excerpt, "^") {
+		t.Errorf("around it is\n%s", excerpt)
+	}
+	if r.read("bad.yaml") != text {
+		t.Error("the file was changed")
+	}
+	r.write("bad.yaml", morning)
+	tapButton(t, r.detail, "Read it again")
+	if r.bad != nil || r.desk == nil {
+		t.Error("a mended file is not read")
+	}
+}
+
+// tapButton taps the button of that label.
+func tapButton(t *testing.T, in fyne.CanvasObject, label string) {
+	t.Helper()
+	for _, o := range test.LaidOutObjects(in) {
+		if b, ok := o.(*widget.Button); ok && b.Text == label {
+			b.OnTapped()
+			return
+		}
+	}
+	t.Fatalf("no button %q", label)
+}
+
+func TestFileName(t *testing.T) {
+	for name, want := range map[string]string{
+		"Morning runs": "morning-runs.yaml", "../../etc": "etc.yaml", "": "routine.yaml", "???": "routine.yaml",
+		"Fagott: Übung 3": "fagott-übung-3.yaml",
+	} {
+		if got := FileName(name); got != want {
+			t.Errorf("%q is kept as %q, want %q", name, got, want)
+		}
+	}
+}

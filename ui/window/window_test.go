@@ -1,0 +1,360 @@
+package window
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/routine"
+	"footing/ui/window/look"
+)
+
+func TestPractiseFromAFileToAFile(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	r := newRig(t, dir, path)
+	if got := r.view().State.Step().Name; got != "Weir Street run" {
+		t.Fatalf("the window opened on %q", got)
+	}
+	r.press("Space")
+	r.play(7.2)
+	r.press("Right")
+	r.play(5)
+	r.press("Next")
+	r.play(5)
+	r.press("Right")
+	if got := r.view().State.Standing.Tempo(); got != click.BPM(68) {
+		t.Errorf("three clean reps led to %s, want 68", got)
+	}
+	r.press("]", "s")
+	r.press("Space")
+	r.wait(3 * time.Second)
+	f, err := routine.Load(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	step := f.Routine().Steps[0]
+	if step.Chunk.Length != click.Whole(3) || step.Slots.Count() != 5 {
+		t.Errorf("the file holds a chunk of %s and %s slots", step.Chunk.Length, step.Slots)
+	}
+	if text := r.read(path); !strings.Contains(text, "# found by ear") {
+		t.Errorf("the comment is lost:\n%s", text)
+	}
+	r.leave()
+	if len(r.played) != 3 || r.played[0].Verdict != ladder.Clean {
+		t.Errorf("recorded %+v", r.played)
+	}
+}
+
+func TestAnUntouchedRoutineIsNotWritten(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	before, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := newRig(t, dir, path)
+	r.press("Space")
+	r.play(9)
+	r.press("Right", "Space", "n", "F3", "F2", "F1", "Escape")
+	r.wait(5 * time.Second)
+	r.leave()
+	after, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if after.ModTime() != before.ModTime() || r.read(path) != runs {
+		t.Error("the file was written though nothing was edited")
+	}
+}
+
+func TestTwoWindowsLoseNobodysWork(t *testing.T) {
+	for _, tt := range []struct {
+		key    string
+		mine   click.Beats // chunk in my window afterwards
+		others int         // routine files beside the first
+	}{{"F6", click.Whole(3), 1}, {"F7", click.Whole(1), 0}} {
+		t.Run(tt.key, func(t *testing.T) {
+			dir := t.TempDir()
+			path := write(t, dir, "runs.yaml", runs)
+			r := newRig(t, dir, path)
+			theirs := strings.Replace(runs, "beats: 2", "beats: 1", 1)
+			write(t, dir, "runs.yaml", theirs)
+			r.press("]")
+			r.wait(3 * time.Second)
+			if got := r.read(path); got != theirs {
+				t.Fatalf("the other's work was written over:\n%s", got)
+			}
+			if top := r.notices.top(); len(top.Choices) != 2 {
+				t.Fatalf("no choice is offered: %+v", top)
+			}
+			r.press("Space")
+			if !r.view().State.Running {
+				t.Error("the notice stands between the player and the click")
+			}
+			r.press("Space", tt.key)
+			if got := r.view().State.Step().Chunk.Length; got != tt.mine {
+				t.Errorf("the chunk is %s, want %s", got, tt.mine)
+			}
+			if r.notices.top().Text != "" {
+				t.Errorf("the notice stays: %+v", r.notices.top())
+			}
+			entries, err := routine.List(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(entries) != 1+tt.others {
+				t.Errorf("%d routines in the folder, want %d", len(entries), 1+tt.others)
+			}
+			r.press("]")
+			r.wait(3 * time.Second)
+			if r.notices.top().Text != "" {
+				t.Errorf("the next save fails: %+v", r.notices.top())
+			}
+			if tt.others == 1 && r.read(path) != theirs {
+				t.Error("the other's file changed after all")
+			}
+		})
+	}
+}
+
+func TestLeavingWithAConflictKeepsBoth(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	r := newRig(t, dir, path)
+	theirs := strings.Replace(runs, "beats: 2", "beats: 1", 1)
+	write(t, dir, "runs.yaml", theirs)
+	r.press("]")
+	r.leave()
+	if got := r.read(path); got != theirs {
+		t.Errorf("the other's work was written over:\n%s", got)
+	}
+	if got := r.read(filepath.Join(dir, "runs 2.yaml")); !strings.Contains(got, "beats: 3") {
+		t.Errorf("mine is not kept:\n%s", got)
+	}
+}
+
+func TestASaveThatFailsIsSaidAndTriedAgain(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	r := newRig(t, dir, path)
+	away := dir + ".away"
+	if err := os.Rename(dir, away); err != nil {
+		t.Fatal(err)
+	}
+	r.press("]")
+	r.wait(2 * time.Second)
+	if got := r.notices.top(); !got.Warm || !strings.Contains(got.Text, "Not saved") {
+		t.Errorf("the notice is %+v", got)
+	}
+	r.leave()
+	if r.keep.flush() == nil {
+		t.Fatal("the save went well though the folder is gone")
+	}
+	if err := os.Rename(away, dir); err != nil {
+		t.Fatal(err)
+	}
+	r.wait(15 * time.Second)
+	if got := r.notices.top(); got.Text != "" {
+		t.Errorf("the notice stays: %+v", got)
+	}
+	if !strings.Contains(r.read(path), "beats: 3") {
+		t.Error("the edit was never saved")
+	}
+}
+
+func TestAFileWithAFaultIsShownAndLeftAlone(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "good.yaml", runs)
+	bad := write(t, dir, "bad.yaml", "footing: 1\nname: x\nsteps:\n  - name: Run\n    tempo: {step: 4 bmp}\n")
+	before := r0(t, bad)
+	r := newRig(t, dir, bad)
+	if r.root.view != viewRoutines {
+		t.Error("the fault is not shown")
+	}
+	if got := r.view().State.Routine.Name; got != "Morning runs" {
+		t.Errorf("meanwhile %q lies at the Stand", got)
+	}
+	r.press("Space")
+	if !r.view().State.Running {
+		t.Error("the player can not practise meanwhile")
+	}
+	if r0(t, bad) != before {
+		t.Error("the file was changed")
+	}
+}
+
+func r0(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+func TestAnEmptyFolderBeginsANewRoutine(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "routines")
+	r := newRig(t, dir, "")
+	r.press("Space")
+	r.play(3)
+	r.press("p")
+	r.wait(3 * time.Second)
+	entries, err := routine.List(dir)
+	if err != nil || len(entries) != 1 {
+		t.Fatalf("%d routines, %v; the new one is not kept", len(entries), err)
+	}
+	if entries[0].Err != nil || filepath.Base(entries[0].Path) != "new-routine.yaml" {
+		t.Errorf("kept as %+v", entries[0])
+	}
+}
+
+func TestWhatIsRemembered(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "a.yaml", strings.Replace(runs, "Morning runs", "Another", 1))
+	path := write(t, dir, "runs.yaml", runs)
+	app := test.NewTempApp(t)
+	r := newRigIn(t, app, dir, path)
+	if r.root.card == nil {
+		t.Error("the first start says no cautions")
+	}
+	r.press("Space")
+	if !r.view().State.Running {
+		t.Error("the cautions stand between the player and the click")
+	}
+	r.press("Space", "Return", "n", "F4", "=", "o")
+	r.resize(1000, 700)
+	r.leave()
+
+	again := newRigIn(t, app, dir, "")
+	if again.root.card != nil {
+		t.Error("the cautions come again")
+	}
+	if got := again.view().State; got.Routine.Name != "Morning runs" || got.StepAt != 1 {
+		t.Errorf("opened on %q, step %d", got.Routine.Name, got.StepAt)
+	}
+	if got := again.set.palette(); got != look.ChooseDay {
+		t.Errorf("the palette is %s", got)
+	}
+	if got := again.win.Canvas().Size(); got != fyne.NewSize(1000, 700) {
+		t.Errorf("the window is %v", got)
+	}
+	if again.sound.Level() != 45 || again.sound.Name() != again.sound.Names()[1] {
+		t.Errorf("the sound is %s at %d", again.sound.Name(), again.sound.Level())
+	}
+}
+
+func TestKeysCanBeChanged(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	app := test.NewTempApp(t)
+	r := newRigIn(t, app, dir, path)
+	r.press("F1")
+	r.help.pick("clean")
+	r.press("F9") // what this pedal sends
+	if got := r.keys.Label("clean"); got != "F9" {
+		t.Errorf("clean is on %q", got)
+	}
+	r.help.pick("rough")
+	r.press("5")
+	if !strings.Contains(r.help.note, "types a tempo") {
+		t.Errorf("a digit was taken: %q", r.help.note)
+	}
+	r.press("Escape", "Escape")
+	if r.root.view != viewStand {
+		t.Error("Escape does not lead back")
+	}
+	again := newRigIn(t, app, dir, path)
+	again.press("Space")
+	again.play(7.2)
+	again.press("F9")
+	if got := again.view().State.Standing.CleanRun; got != 1 {
+		t.Errorf("the pedal gave %d clean", got)
+	}
+}
+
+func TestTheDeviceAndTheRestAreOneLineEach(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.device = "No sound device: the picture goes on without sound."
+	r.wait(time.Second)
+	if got := r.notices.top().Text; got != r.device {
+		t.Errorf("the notice is %q", got)
+	}
+	r.press("Space")
+	for range 26 * 6 {
+		r.now = r.now.Add(10 * time.Second)
+		r.second()
+	}
+	if got := r.notices.top().Text; !strings.HasPrefix(got, "25 minutes") {
+		t.Errorf("no rest is proposed after 26 minutes: %q", got)
+	}
+	if !r.view().State.Running {
+		t.Error("the reminder stopped the click")
+	}
+	r.chosen("")
+	if got := r.notices.top().Text; got != r.device {
+		t.Errorf("waved away, the notice is %q", got)
+	}
+	r.device = ""
+	r.wait(time.Second)
+	if got := r.notices.top().Text; got != "" {
+		t.Errorf("with the device back the notice is %q", got)
+	}
+}
+
+func TestTheLadderShowsLastTimesBest(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	r := newRig(t, dir, path)
+	r.press("Space")
+	r.play(7.2)
+	r.press("Right")
+	r.play(6)
+	r.press("Space")
+	r.wait(time.Second)
+	if got := r.set.best(path, "Weir Street run", r.now); got.When != "" {
+		t.Errorf("today's best shows already: %+v", got)
+	}
+	if got := r.set.best(path, "Weir Street run", r.now.AddDate(0, 0, 3)); got.Tempo != click.BPM(64) || got.When != "Mon" {
+		t.Errorf("three days later the best is %+v, want 64 on Mon", got)
+	}
+}
+
+func TestAnotherRoutineStartsAtItsOwnBeginning(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	other := write(t, dir, "other.yaml", strings.Replace(runs, "from: 64", "from: 56", 1))
+	r := newRig(t, dir, path)
+	r.press("Up", "Up", "Up")
+	f, err := routine.Load(other)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.practise(f, "", 0)
+	if got := r.view().State.Standing.Tempo(); got != click.BPM(56) {
+		t.Errorf("the other routine starts at %s, want its lowest rung 56", got)
+	}
+	r.press("]")
+	r.wait(3 * time.Second)
+	if r.read(path) != runs {
+		t.Error("the edit went to the first file")
+	}
+	if !strings.Contains(r.read(other), "beats: 3") {
+		t.Error("the edit is in no file")
+	}
+}
+
+func TestErrChangedIsWrapped(t *testing.T) {
+	if !errors.Is(&routine.SaveError{Path: "x", Err: routine.ErrChanged}, routine.ErrChanged) {
+		t.Fatal("a save that another stopped can not be told from others")
+	}
+}
