@@ -2,6 +2,7 @@ package routine
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -101,7 +102,7 @@ func parsed(name string, data []byte, r ladder.Routine) (*File, error) {
 		return nil, err
 	}
 	if !equal(g.routine, r) {
-		return nil, errSpan
+		return nil, errors.New("the text would say something else")
 	}
 	return g, nil
 }
@@ -180,7 +181,7 @@ func (e *editor) apply() ([]byte, error) {
 	at := 0
 	for _, x := range e.edits {
 		if x.from < at || x.to > len(e.src.data) {
-			return nil, errSpan
+			return nil, errors.New("two changes meet in the text")
 		}
 		out = append(append(out, e.src.data[at:x.from]...), x.text...)
 		at = x.to
@@ -205,12 +206,23 @@ func (e *editor) layoutOf(m *yaml.Node) layout {
 	return l
 }
 
-// value replaces the text of a scalar.
+// value replaces the text of a scalar. A comment behind the sign of a | or >
+// text, before or after the change, stays on the line of the key.
 func (e *editor) value(val *yaml.Node, text string) {
 	sp := e.spanOf(val)
-	e.replace(sp.from, sp.to, text)
+	head, body := text, ""
+	if i := strings.IndexAny(text, "\r\n"); i >= 0 {
+		head, body = text[:i], text[i:]
+	}
 	if val.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 {
-		e.tail = append(e.tail, e.src.comments(sp.from, sp.to, val)...)
+		for _, c := range e.src.comments(sp.from, sp.to, val) {
+			head += " " + c
+		}
+	}
+	e.replace(sp.from, sp.to, head)
+	if body != "" {
+		end := e.src.lineEnd(sp.to)
+		e.replace(end, end, body)
 	}
 }
 
@@ -301,7 +313,7 @@ func (e *editor) slots(n *yaml.Node, keys pairs, new ladder.Step) {
 		}
 		if has != key {
 			sp := e.spanOf(p.key)
-			e.replace(sp.from, sp.to, key)
+			e.replace(sp.from, sp.to, scalar(key, p.key.Style, false))
 		}
 		if has != key || strings.TrimSpace(p.val.Value) != new.Slots.String() {
 			if !sameSlots(p.val.Value, has, new.Slots) {

@@ -18,7 +18,6 @@ func Excerpt(data []byte, line, col int) string {
 	const most = 100 // characters of a line
 	s := newSource("", data)
 	line = min(max(line, 1), len(s.lines))
-	from := max(0, col-1-most*2/3)
 	last := min(line+1, len(s.lines))
 	if last > line && last == len(s.lines) && s.line(last) == "" {
 		last = line
@@ -31,8 +30,10 @@ func Excerpt(data []byte, line, col int) string {
 			fmt.Fprintf(&b, "%*d | %s\n", digits, n, cut(text, 0, most))
 			continue
 		}
+		at := min(max(col-1, 0), len(text))
+		from := max(0, at-most*2/3)
 		fmt.Fprintf(&b, "%*d | %s\n", digits, n, cut(text, from, most))
-		before := cut(text[:min(max(col-1, 0), len(text))], from, most)
+		before := cut(text[:at], from, most)
 		fmt.Fprintf(&b, "%*s | %s^\n", digits, "", blanks(before))
 	}
 	return b.String()

@@ -123,6 +123,9 @@ func (r *reader) mapping(n *yaml.Node, what string, known []string) (pairs, bool
 	out, ok := pairs{}, true
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, val := n.Content[i], n.Content[i+1]
+		if len(r.errs) >= MaxErrors {
+			return nil, false
+		}
 		if !r.key(key, what, known) {
 			ok = false
 			continue

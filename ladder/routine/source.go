@@ -3,6 +3,7 @@ package routine
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -11,56 +12,95 @@ import (
 // MaxBytes is the largest file that is read as a routine: 1 MiB.
 const MaxBytes = 1 << 20
 
-// source is the text of a file, by line and column.
+// source is the text of a file, by line and column. Places are looked up in
+// the same short time however long the text and its lines are.
 type source struct {
 	name  string
 	data  []byte
 	lines []int // offset at which each line starts
+	ends  []int // offset at which it ends, without its line break
+	runes []int // characters before each block of runeBlock bytes
 }
+
+const runeBlock = 256
 
 func newSource(name string, data []byte) *source {
 	s := &source{name: name, data: data, lines: []int{0}}
 	if bytes.HasPrefix(data, []byte("\ufeff")) {
 		s.lines[0] = 3 // a byte order mark takes no column
 	}
-	for i := 0; i < len(data); i++ {
+	n := 0
+	for i, c := range data {
+		if i%runeBlock == 0 {
+			s.runes = append(s.runes, n)
+		}
+		if utf8.RuneStart(c) {
+			n++
+		}
 		switch {
-		case data[i] == '\n', data[i] == '\r' && (i+1 == len(data) || data[i+1] != '\n'):
+		case c == '\r' && i+1 < len(data) && data[i+1] == '\n':
+			s.ends = append(s.ends, i)
+		case c == '\n' && i > 0 && data[i-1] == '\r':
+			s.lines = append(s.lines, i+1)
+		case c == '\n' || c == '\r':
+			s.ends = append(s.ends, i)
 			s.lines = append(s.lines, i+1)
 		}
 	}
+	s.runes = append(s.runes, n)
+	s.ends = append(s.ends, len(data))
 	return s
+}
+
+// before is the number of characters before an offset.
+func (s *source) before(at int) int {
+	block := at / runeBlock
+	n := s.runes[block]
+	for _, c := range s.data[block*runeBlock : at] {
+		if utf8.RuneStart(c) {
+			n++
+		}
+	}
+	return n
 }
 
 // offset is the byte at a line and column, both from 1; the end of the line
 // when it is shorter.
 func (s *source) offset(line, col int) int {
 	line = min(max(line, 1), len(s.lines))
-	at, end := s.lines[line-1], s.lineEnd(s.lines[line-1])
-	for range col - 1 {
-		if at >= end {
-			return end
-		}
-		_, n := utf8.DecodeRune(s.data[at:])
-		at += n
+	start, end := s.lines[line-1], s.ends[line-1]
+	return s.atRune(s.before(start)+max(0, col-1), start, end)
+}
+
+// atRune is the offset of the n-th character (from 0), held within bounds.
+func (s *source) atRune(n, low, high int) int {
+	if n >= s.runes[len(s.runes)-1] {
+		return high
 	}
-	return at
+	block, _ := slices.BinarySearch(s.runes, n+1)
+	at := max(low, (block-1)*runeBlock)
+	for left := n - s.before(at); at < high; at++ {
+		if !utf8.RuneStart(s.data[at]) {
+			continue
+		}
+		if left == 0 {
+			return at
+		}
+		left--
+	}
+	return high
 }
 
 // place is the line and column of an offset.
 func (s *source) place(at int) (line, col int) {
-	low, high := 0, len(s.lines)
-	for high-low > 1 {
-		if mid := (low + high) / 2; s.lines[mid] <= at {
-			low = mid
-		} else {
-			high = mid
-		}
+	i, found := slices.BinarySearch(s.lines, at)
+	if !found {
+		i = max(0, i-1)
 	}
-	if at < s.lines[low] {
-		return low + 1, 1
+	if at < s.lines[i] {
+		return i + 1, 1
 	}
-	return low + 1, utf8.RuneCount(s.data[s.lines[low]:min(at, len(s.data))]) + 1
+	return i + 1, s.before(min(at, len(s.data))) - s.before(s.lines[i]) + 1
 }
 
 // lineStart and lineEnd are the ends of the line that holds an offset, without
@@ -71,10 +111,8 @@ func (s *source) lineStart(at int) int {
 }
 
 func (s *source) lineEnd(at int) int {
-	if i := bytes.IndexAny(s.data[at:], "\r\n"); i >= 0 {
-		return at + i
-	}
-	return len(s.data)
+	line, _ := s.place(at)
+	return max(at, s.ends[line-1])
 }
 
 // next is the start of the line after the one that holds at; the end of the
@@ -92,8 +130,7 @@ func (s *source) next(at int) int {
 
 // line is the text of a line, from 1.
 func (s *source) line(n int) string {
-	at := s.lines[n-1]
-	return string(s.data[at:s.lineEnd(at)])
+	return string(s.data[s.lines[n-1]:s.ends[n-1]])
 }
 
 // newline is the line break that the file uses.

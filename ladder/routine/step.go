@@ -166,6 +166,9 @@ func (r *reader) slots(s *ladder.Step, keys pairs) {
 	read(r, keys, "swing", click.ParseSwing, &s.Slots)
 }
 
+// maxLines is more lines of dynamics than a bar can have beats.
+const maxLines = 2048
+
 // dynamics reads a text of one line or more, or a list of lines.
 func (r *reader) dynamics(s *ladder.Step, keys pairs) []*yaml.Node {
 	p, there := keys["dynamics"]
@@ -175,6 +178,10 @@ func (r *reader) dynamics(s *ladder.Step, keys pairs) []*yaml.Node {
 	var lines []*yaml.Node
 	switch p.val.Kind {
 	case yaml.SequenceNode:
+		if n := len(p.val.Content); n > maxLines {
+			r.fail(p.val, fmt.Sprintf("there are %d lines of dynamics", n), "write one line, or one line for each beat")
+			return nil
+		}
 		for _, n := range p.val.Content {
 			if !r.plain(n) {
 				return nil

@@ -1,0 +1,131 @@
+package routine_test
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"footing/assets"
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/routine"
+)
+
+// Whatever the bytes: no panic; errors are complete and point into the file;
+// what is accepted comes back byte for byte, and can be changed in places
+// without the loss of a comment.
+func FuzzParse(f *testing.F) {
+	bad, err := filepath.Glob("testdata/bad/*.yaml")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, path := range bad {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	starters, err := fs.Glob(assets.Routines, "routines/*.yaml")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, path := range starters {
+		data, err := assets.Routines.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Add([]byte(written))
+	f.Add([]byte(dos(written)))
+	f.Add([]byte(`{"footing": 1, "name": "as JSON", "steps": [{"name":"a","tempo":{"goal":64}}, {"name":"b", "slots":"2"}]}`))
+	f.Add([]byte("%YAML 1.1\n---\nfooting: 1\nname: a\nsteps:\n- name:\n    b\n    c\n  pencil: 'x\n\n    y'\n...\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		file, err := routine.Parse("fuzz.yaml", data)
+		if err != nil {
+			sound(t, data, err)
+			return
+		}
+		if !bytes.Equal(file.Bytes(), data) {
+			t.Fatal("the text is not what was read")
+		}
+		r := file.Routine()
+		if err := file.Set(r); err != nil || !bytes.Equal(file.Bytes(), data) {
+			t.Fatalf("set to what it is, the text changes: %v", err)
+		}
+		for name, changed := range changes(r) {
+			if len(changed.Check()) > 0 {
+				continue
+			}
+			again, err := routine.Parse("fuzz.yaml", data)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(data) < routine.MaxBytes/2 {
+				if err := again.Patched(changed); err != nil {
+					t.Fatalf("%s: not changed in places: %v", name, err)
+				}
+			}
+			if err := again.Set(changed); err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if !routine.Same(again.Routine(), changed) {
+				t.Fatalf("%s: reads as something else", name)
+			}
+			before, after := file.Comments(), again.Comments()
+			slices.Sort(before)
+			slices.Sort(after)
+			if name != "fewer" && !slices.Equal(before, after) {
+				t.Fatalf("%s: comments %q became %q", name, before, after)
+			}
+		}
+	})
+}
+
+// changes are some other routines that the file could be set to.
+func changes(r ladder.Routine) map[string]ladder.Routine {
+	steps := func(change func(i int, s *ladder.Step)) ladder.Routine {
+		out := ladder.Routine{Name: r.Name, Steps: slices.Clone(r.Steps)}
+		for i := range out.Steps {
+			change(i, &out.Steps[i])
+		}
+		return out
+	}
+	fresh := practised()
+	fresh.Name = "a new step: last"
+	reversed := steps(func(int, *ladder.Step) {})
+	slices.Reverse(reversed.Steps)
+	more := steps(func(int, *ladder.Step) {})
+	more.Steps = append([]ladder.Step{fresh}, more.Steps...)
+	fewer := ladder.Routine{Name: "fewer", Steps: append(slices.Clone(r.Steps[:len(r.Steps)/2]), fresh)}
+	return map[string]ladder.Routine{
+		"numbers": steps(func(_ int, s *ladder.Step) {
+			s.Reps, s.Breath, s.Rule.Clean = s.Reps%ladder.MaxReps+1, s.Breath+1, s.Rule.Clean+1
+			s.Tempo.Goal = click.MaxTempo - 1
+		}),
+		"texts": steps(func(i int, s *ladder.Step) {
+			s.Name, s.Pencil, s.Passage.Piece = fmt.Sprintf("Run #%d: %q", i, "so"), "first: line\nsecond # line", "- Weir Street"
+		}),
+		"kinds": steps(func(_ int, s *ladder.Step) {
+			s.Slots, s.Accents = click.Swing(3, 2), click.Accents{{click.Silent, click.Piano}}
+			s.Rule, s.Tempo.By = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 5, Rough: 6}, ladder.StepSize{Kind: ladder.ByMarks}
+			s.Chunk.Landing, s.Pulse, s.Count = !s.Chunk.Landing, click.Offbeat, click.CountGordon
+			if bar, err := s.Bar(); err == nil && bar.Beats > 1 && bar.Beats < 9 {
+				for len(s.Accents) < bar.Beats {
+					s.Accents = append(s.Accents, s.Accents[0])
+				}
+			}
+		}),
+		"defaults": steps(func(_ int, s *ladder.Step) {
+			name := s.Name
+			*s = ladder.DefaultStep()
+			s.Name = name
+		}),
+		"reversed": reversed, "more": more, "fewer": fewer,
+	}
+}

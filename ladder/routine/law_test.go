@@ -1,0 +1,361 @@
+package routine
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+// drawText is a text that a routine may hold.
+func drawText(t *rapid.T, label string, lines bool) string {
+	some := rapid.SampledFrom([]string{
+		"Weir Street run", "half hole on G", "F♯ then B♭", "12", "true", "~", "null", "- dash", "a: b", "a #b", "#b", "'tis", `say "oh"`,
+		`back\slash`, "x,y", "{z}", "[z]", "*star", "&and", "!bang", "%", "@", "`", "é\u0301", "第一小節", "a\u00a0b", "?", "-", ":", "1:2", "<<", "2001-01-01", "0x1F", "...", "---", "a:", "\U0001F3B5", "\u200bzero",
+	})
+	free := rapid.StringOfN(rapid.RuneFrom([]rune("ab 1:#,'\"\\{}[]-?*&!|>%@~=é\u00a0")), 1, 12, -1)
+	text := rapid.OneOf(some, free).Draw(t, label)
+	if lines && rapid.IntRange(0, 3).Draw(t, label+" lines") == 0 {
+		text += "\n" + rapid.OneOf(some, free).Draw(t, label+" more")
+	}
+	if text = strings.TrimSpace(text); text == "" {
+		return "blank"
+	}
+	return text
+}
+
+func drawStep(t *rapid.T, name string) ladder.Step {
+	s := ladder.DefaultStep()
+	s.Name = name
+	num := func(low, high int, label string) int { return rapid.IntRange(low, high).Draw(t, label) }
+	some := func(label string) bool { return rapid.Bool().Draw(t, label) }
+	if some("passage") {
+		s.Passage.From = num(1, 40, "first bar")
+		s.Passage.To = s.Passage.From + num(0, 6, "more bars")
+		s.Passage.Piece = drawText(t, "piece", false)
+	}
+	s.Meter, _ = click.ParseMeter(rapid.SampledFrom([]string{"4/4", "2/4", "6/8", "3+2/8", "2/2", "4/32", "12/16", "1/4"}).Draw(t, "meter"))
+	s.Unit = s.Meter.Unit()
+	for _, word := range click.UnitNames() {
+		u, _ := click.ParseUnit(word)
+		if _, err := s.Meter.Bar(u); err == nil && num(0, 7, "beat") == 0 {
+			s.Unit = u
+		}
+	}
+	s.Tempo.By = ladder.StepSize{Kind: ladder.StepKind(num(0, 2, "step kind"))}
+	if s.Tempo.By.Kind != ladder.ByMarks {
+		s.Tempo.By.Amount = rapid.SampledFrom([]int64{4000, 5000, 2500, 10_000, 3333}).Draw(t, "step size")
+	}
+	s.Tempo.From = click.Tempo(rapid.SampledFrom([]int{60_000, 64_000, 40_500, 66_667, 120_000}).Draw(t, "from"))
+	s.Tempo.Goal = s.Tempo.From + click.Tempo(rapid.SampledFrom([]int{0, 40_000, 20_500, 36_000}).Draw(t, "goal"))
+	if some("from the goal") {
+		s.Tempo.From, s.Tempo.Below = 0, num(1, 3, "below")
+	}
+	s.Slots = click.EvenSlots(num(1, 12, "slots"))
+	if num(0, 3, "swung") == 0 {
+		s.Slots = click.Swing(num(1, 12, "long"), num(1, 12, "short"))
+	}
+	bar, _ := s.Bar()
+	lines := rapid.SampledFrom([]int{0, 1, bar.Beats}).Draw(t, "lines")
+	for range lines {
+		var line []click.Dynamics
+		for range s.Slots.Count() {
+			line = append(line, click.Dynamics(num(0, 4, "mark")))
+		}
+		s.Accents = append(s.Accents, line)
+	}
+	s.Pulse = click.Pulse(num(0, 3, "pulse"))
+	s.Count = click.Counting(num(0, 4, "count"))
+	s.Chunk = ladder.Chunk{Bar: s.Passage.From, Length: click.Whole(bar.Beats), Landing: some("landing")}
+	if some("chunk") {
+		s.Chunk.Bar = num(s.Passage.From, s.Passage.To, "chunk bar")
+		s.Chunk.At = click.Frac(int64(num(0, bar.Beats*4-1, "chunk at")), 4)
+		room := click.Whole((s.Passage.To - s.Chunk.Bar + 1) * bar.Beats).Sub(s.Chunk.At)
+		s.Chunk.Length = click.Frac(int64(num(1, room.Times(12).Floor(), "chunk length")), 12)
+	}
+	s.CountIn, s.Breath, s.Reps = num(0, 3, "count-in"), num(0, 3, "breath"), num(1, 6, "reps")
+	s.Rule = ladder.Rule{Kind: ladder.RuleKind(num(0, 5, "rule")), Clean: num(2, 4, "clean"), Rough: num(1, 3, "rough")}
+	if some("pencil") {
+		s.Pencil = drawText(t, "pencil", true)
+	}
+	return s
+}
+
+func drawRoutine(t *rapid.T) ladder.Routine {
+	r := ladder.Routine{Name: drawText(t, "name", false)}
+	for i := range rapid.IntRange(1, 4).Draw(t, "steps") {
+		name := drawText(t, "step name", false)
+		if slices.ContainsFunc(r.Steps, func(s ladder.Step) bool { return s.Name == name }) {
+			name = fmt.Sprintf("step %d%s", i, name)
+		}
+		r.Steps = append(r.Steps, drawStep(t, name))
+	}
+	if faults := r.Check(); len(faults) > 0 {
+		t.Fatalf("the test drew a routine that is at fault: %+v", faults)
+	}
+	return r
+}
+
+// scribe writes a routine as a person might, in a layout drawn by chance.
+type scribe struct {
+	t        *rapid.T
+	comments []string
+}
+
+func (w *scribe) chance(n int) bool { return rapid.IntRange(0, n-1).Draw(w.t, "layout") == 0 }
+
+// comment is a new comment, not always there.
+func (w *scribe) comment(before, after string) string {
+	if !w.chance(4) {
+		return ""
+	}
+	text := fmt.Sprintf("# remark %d: 'x' \"y\" {z}", len(w.comments))
+	w.comments = append(w.comments, text)
+	return before + text + after
+}
+
+func (w *scribe) scalar(text string, flow bool) string {
+	if safePlain(text, flow) && !w.chance(4) {
+		return text
+	}
+	if !strings.ContainsFunc(text, needsEscape) && w.chance(2) {
+		return "'" + strings.ReplaceAll(text, "'", "''") + "'"
+	}
+	return scalar(text, 1<<1, flow) // in double quotes
+}
+
+// mapping writes pairs in braces, over one line or several, or as lines.
+func (w *scribe) mapping(pairs [][2]string, indent string) string {
+	if w.chance(2) {
+		out := indent
+		for i, p := range pairs {
+			if i > 0 {
+				out += indent
+			}
+			out += p[0] + ": " + w.scalar(p[1], false) + w.comment(" ", "") + "\n"
+		}
+		return w.comment(" ", "") + "\n" + out
+	}
+	return " " + w.braces(pairs, indent) + w.comment("  ", "") + "\n"
+}
+
+func (w *scribe) braces(pairs [][2]string, indent string) string {
+	wide := w.chance(3)
+	out := "{"
+	for i, p := range pairs {
+		if i > 0 {
+			out += ", "
+		}
+		if wide {
+			out += w.comment(" ", "") + "\n" + indent
+		}
+		out += p[0] + ": " + w.scalar(p[1], true)
+	}
+	if wide {
+		out += w.comment(" ", "") + "\n" + indent
+	}
+	return out + "}"
+}
+
+// step writes a step's keys, those at their default now and then.
+func (w *scribe) step(s ladder.Step, indent string) string {
+	groups := map[string][][2]string{}
+	lines := map[string]string{}
+	for _, l := range leaves() {
+		if l.implied(s) && !w.chance(4) {
+			continue
+		}
+		if l.key == "beat" && unnamed(s) {
+			continue
+		}
+		if l.group != "" {
+			groups[l.group] = append(groups[l.group], [2]string{l.key, l.text(s)})
+			continue
+		}
+		if l.key == "pencil" && strings.Contains(s.Pencil, "\n") && !strings.ContainsFunc(strings.ReplaceAll(s.Pencil, "\n", ""), needsEscape) && !strings.Contains(s.Pencil, "\n ") && w.chance(2) {
+			lines[l.key] = " |" + w.comment(" ", "") + "\n" + indent + "   " + strings.ReplaceAll(s.Pencil, "\n", "\n"+indent+"   ") + "\n"
+			continue
+		}
+		lines[l.key] = " " + w.scalar(l.text(s), false) + w.comment(" ", "") + "\n"
+	}
+	for _, group := range []string{"passage", "tempo", "chunk", "rule"} {
+		if pairs := groups[group]; len(pairs) > 0 {
+			lines[group] = w.mapping(rapid.Permutation(pairs).Draw(w.t, "order"), indent+"  ")
+		}
+	}
+	if _, _, swung := s.Slots.Swung(); swung {
+		lines["swing"] = " " + w.scalar(s.Slots.String(), false) + w.comment(" ", "") + "\n"
+	} else if s.Slots.Count() > 1 || w.chance(4) {
+		lines["slots"] = " " + s.Slots.String() + w.comment(" ", "") + "\n"
+	}
+	if len(s.Accents) > 0 {
+		lines["dynamics"] = w.dynamics(s.Accents, indent)
+	}
+	if w.chance(5) {
+		lines["speak"] = " false\n"
+	}
+	var keys []string
+	for _, key := range stepKeys {
+		if _, there := lines[key]; there {
+			keys = append(keys, key)
+		}
+	}
+	if w.chance(3) {
+		keys = rapid.Permutation(keys).Draw(w.t, "order")
+	}
+	out := ""
+	for i, key := range keys {
+		if i > 0 {
+			out += w.comment(indent, "\n") + indent
+		}
+		if w.chance(6) {
+			key = `"` + key + `"`
+		}
+		out += key + ":" + lines[strings.Trim(key, `"`)]
+	}
+	return out
+}
+
+func (w *scribe) dynamics(a click.Accents, indent string) string {
+	var lines []string
+	for _, marks := range a {
+		lines = append(lines, click.FormatMarks(marks))
+	}
+	switch {
+	case len(lines) == 1 && w.chance(2):
+		return " " + w.scalar(lines[0], false) + w.comment(" ", "") + "\n"
+	case w.chance(3):
+		return " |" + w.comment(" ", "") + "\n" + indent + "  " + strings.Join(lines, "\n"+indent+"  ") + "\n"
+	case w.chance(3):
+		for i, line := range lines {
+			lines[i] = w.scalar(line, true)
+		}
+		return " [" + strings.Join(lines, ", ") + "]" + w.comment(" ", "") + "\n"
+	}
+	out := w.comment(" ", "") + "\n"
+	for _, line := range lines {
+		out += indent + "- " + w.scalar(line, false) + w.comment(" ", "") + "\n"
+	}
+	return out
+}
+
+func (w *scribe) routine(r ladder.Routine) string {
+	out := w.comment("", "\n") + "footing: 1" + w.comment(" ", "") + "\nname: " + w.scalar(r.Name, false) + w.comment(" ", "") + "\n"
+	if w.chance(3) {
+		out += "\n"
+	}
+	indent := rapid.SampledFrom([]string{"", "  ", "    "}).Draw(w.t, "indent")
+	out += "steps:" + w.comment(" ", "") + "\n"
+	for _, s := range r.Steps {
+		out += w.comment(indent, "\n")
+		if w.chance(5) {
+			out += "\n" + w.comment(indent, "\n\n")
+		}
+		dash := "- "
+		if w.chance(8) {
+			dash = "-" + w.comment(" ", "") + "\n" + indent + "  "
+		}
+		out += indent + dash + w.step(s, indent+"  ")
+	}
+	out += w.comment("", "\n")
+	if w.chance(5) {
+		out = strings.TrimSuffix(out, "\n")
+	}
+	if w.chance(5) {
+		out = strings.ReplaceAll(out, "\n", "\r\n")
+	}
+	if w.chance(8) {
+		out = "\ufeff" + out
+	}
+	return out
+}
+
+// Whatever a routine holds and however it is laid out: it reads as what was
+// written; set to any other routine it reads as that one, without a rewrite of
+// the whole; and as long as no step is taken out, no comment is lost.
+func TestLawOfSet(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		before := drawRoutine(t)
+		w := &scribe{t: t}
+		text := w.routine(before)
+		f, err := Parse("law.yaml", []byte(text))
+		if err != nil {
+			t.Fatalf("%v\nin\n%s", err, text)
+		}
+		if !equal(f.routine, before) {
+			t.Fatalf("read as\n%+v\nwritten from\n%+v\nin\n%s", f.routine, before, text)
+		}
+		after := drawRoutine(t)
+		keep := rapid.Bool().Draw(t, "keep the steps")
+		if keep {
+			// The old steps, in another order, some of them changed, and new ones.
+			var steps []ladder.Step
+			for i, s := range before.Steps {
+				if i < len(after.Steps) && rapid.Bool().Draw(t, "change") {
+					name := s.Name
+					s = after.Steps[i]
+					s.Name = name
+				}
+				steps = append(steps, s)
+			}
+			for i, s := range after.Steps {
+				if s.Name = fmt.Sprintf("new %d", i); rapid.Bool().Draw(t, "add") {
+					steps = append(steps, s)
+				}
+			}
+			after.Steps = rapid.Permutation(steps).Draw(t, "order of steps")
+		}
+		if g, err := f.patched(canonical(after)); err != nil {
+			t.Fatalf("not changed in places: %v\n%s\nto\n%s", err, text, render(after))
+		} else if !equal(g.routine, after) {
+			t.Fatal("changed into something else")
+		}
+		if err := f.Set(after); err != nil {
+			t.Fatal(err)
+		}
+		got := string(f.Bytes())
+		if !keep {
+			return
+		}
+		for _, c := range w.comments {
+			if strings.Count(got, c) != 1 {
+				t.Fatalf("the comment %q stands %d times in\n%s\nwhich was\n%s", c, strings.Count(got, c), got, text)
+			}
+		}
+	})
+}
+
+// New reads as what it was made of, and the rewrite of a whole file keeps its
+// comments.
+func TestLawOfNew(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := drawRoutine(t)
+		f, err := New(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !equal(f.Routine(), r) {
+			t.Fatalf("%+v became\n%s", r, f.Bytes())
+		}
+		w := &scribe{t: t}
+		f, err = Parse("law.yaml", []byte(w.routine(r)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		other := drawRoutine(t)
+		g, err := f.rewritten(canonical(other))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range w.comments {
+			if strings.Count(string(g.src.data), c) != 1 {
+				t.Fatalf("the comment %q is lost in\n%s", c, g.src.data)
+			}
+		}
+	})
+}
