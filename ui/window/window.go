@@ -15,6 +15,7 @@ import (
 	"footing/audio/speaker"
 	"footing/audio/timbre"
 	"footing/ladder"
+	"footing/ladder/routine"
 	"footing/ui/window/look"
 )
 
@@ -26,7 +27,8 @@ type Options struct {
 	// File is the routine to open; empty for the one that was open last, or the
 	// first in Dir.
 	File string
-	// Dir is the folder of the player's routines.
+	// Dir is the folder of the player's routines; empty for [routine.Folder],
+	// to which the starter routines are copied on the first start.
 	Dir string
 	// Record is called with every rep, in order, from any goroutine; nil when
 	// nobody keeps them.
@@ -58,6 +60,11 @@ func Run(ctx context.Context, o Options) error {
 	}
 	defer out.Close()
 
+	var starters error
+	if o.Dir == "" {
+		o.Dir = routine.Folder()
+		_, starters = routine.CopyStarters(o.Dir)
+	}
 	w := open(a, parts{
 		renderer: renderer,
 		audible:  out.Heard,
@@ -67,6 +74,9 @@ func Run(ctx context.Context, o Options) error {
 		dir:      o.Dir,
 		do:       fyne.Do,
 	}, o.File)
+	if starters != nil {
+		w.saved(starters)
+	}
 	w.win.SetMaster()
 	w.win.Show()
 

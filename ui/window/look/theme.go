@@ -5,6 +5,8 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
+
+	"footing/ui/palette"
 )
 
 // Choice is which palette the player asked for.
@@ -46,7 +48,7 @@ type Theme struct {
 var _ fyne.Theme = (*Theme)(nil)
 
 // New makes a theme for the choice.
-func New(c Choice) *Theme { return &Theme{choice: c, day: Day(), night: Night()} }
+func New(c Choice) *Theme { return &Theme{choice: c, day: palette.Day(), night: palette.Night()} }
 
 // Choice is the palette that was asked for.
 func (t *Theme) Choice() Choice { return t.choice }

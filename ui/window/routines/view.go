@@ -49,7 +49,6 @@ type View struct {
 	steps   *widget.List
 	form    *form
 	name    *widget.Entry
-	place   *widget.Label
 	line    *widget.Label
 	detail  *fyne.Container // the editor, or what is wrong with the file
 	editor  fyne.CanvasObject

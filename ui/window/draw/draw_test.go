@@ -1,0 +1,285 @@
+package draw
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/test"
+
+	"footing/ui/window/look"
+)
+
+// show lays a widget out at a size, scaled as a window of 900 by 600 is.
+func show(t *testing.T, w interface {
+	fyne.CanvasObject
+	SetScale(float32)
+}, width, height, scale float32) {
+	t.Helper()
+	w.SetScale(scale)
+	win := test.NewTempWindow(t, w)
+	win.SetPadded(false)
+	win.Resize(fyne.NewSize(width, height))
+}
+
+func app(t *testing.T) {
+	t.Helper()
+	test.NewTempApp(t)
+	test.ApplyTheme(t, look.New(look.ChooseDay))
+}
+
+func texts(s *scene) []*canvas.Text {
+	var out []*canvas.Text
+	for _, o := range s.objects {
+		if t, ok := o.(*canvas.Text); ok {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+func find(t *testing.T, s *scene, text string) *canvas.Text {
+	t.Helper()
+	var best *canvas.Text
+	for _, o := range texts(s) {
+		if o.Text == text && (best == nil || o.TextSize > best.TextSize) {
+			best = o
+		}
+	}
+	if best == nil {
+		t.Fatalf("%q is not drawn", text)
+	}
+	return best
+}
+
+func overlap(a, b fyne.CanvasObject) bool {
+	p, q := a.Position(), b.Position()
+	return p.X < q.X+b.Size().Width && q.X < p.X+a.Size().Width && p.Y < q.Y+b.Size().Height && q.Y < p.Y+a.Size().Height
+}
+
+// At the smallest window: ISO 9241-3 asks for 16 minutes of arc at least, at
+// 1.2 m a capital of 5.6 mm.
+func TestWhatMattersIsReadableFromBehindTheStand(t *testing.T) {
+	app(t)
+	const scale = 0.75
+	far := func(text *canvas.Text) {
+		t.Helper()
+		if got := float64(text.TextSize) * look.CapHeight; got < look.FarCap {
+			t.Errorf("the capitals of %q are %.1f px high, want %.1f", text.Text, got, look.FarCap)
+		}
+	}
+	v := NewVerdict(func(VerdictButton) {})
+	v.Set(VerdictModel{Running: true, RoughKey: ArrowLeft, SkipKey: "K", StartKey: "space", CleanKey: ArrowRight})
+	show(t, v, 900, 66, scale)
+	for _, label := range []string{"Rough", "Stop", "Clean"} {
+		far(find(t, &v.sc, label))
+	}
+
+	tempo := NewTempo(func() {})
+	tempo.Set(TempoModel{Number: "66.667"})
+	show(t, tempo, 600, 130, scale)
+	far(find(t, &tempo.sc, "66.667"))
+
+	lane := NewLane(func(int, int, int) {})
+	m := loop(4, 4, "e")
+	m.Now = 9
+	lane.Set(m)
+	show(t, lane, 600, 126, scale)
+	far(find(t, &lane.sc, "e"))
+
+	ladder := NewLadder(func(int) {})
+	ladder.Set(LadderModel{Rungs: []string{"64", "68"}, Current: 0, Goal: 1, Footing: -1, Best: -1, Now: -1})
+	show(t, ladder, 248, 470, scale)
+	far(find(t, &ladder.sc, "64"))
+}
+
+// loop is a lane of a chunk of so many beats and slots.
+func loop(beats, slots int, syllable string) LaneModel {
+	s := Section{Kind: SectionChunk, Label: "rep 1 of 5", Beats: float64(beats)}
+	for b := range beats {
+		for i := range slots {
+			word := syllable
+			if i == 0 {
+				word = fmt.Sprint(b%4 + 1)
+			}
+			s.Strokes = append(s.Strokes, Stroke{At: float64(b) + float64(i)/float64(slots), Level: 2, Syllable: word, Beat: i == 0, Editable: true})
+		}
+	}
+	return LaneModel{Sections: []Section{s}, Now: -1, Active: 0}
+}
+
+func TestManyRungsStayLegible(t *testing.T) {
+	app(t)
+	for _, n := range []int{1, 2, 11, 18, 40, 120} {
+		for _, current := range []int{0, n / 2, n - 1} {
+			m := LadderModel{Current: current, Goal: n - 1, Footing: 0, Best: -1, Now: 1, Reps: make([]Mark, 5)}
+			for i := range n {
+				m.Rungs = append(m.Rungs, fmt.Sprint(40+i))
+			}
+			l := NewLadder(func(int) {})
+			l.Set(m)
+			show(t, l, 248, 470, 0.75)
+			shown := map[int]bool{}
+			y := float32(0)
+			for _, r := range l.rows {
+				if r.height < 26.9 {
+					t.Errorf("%d rungs: a row is %.1f px high", n, r.height)
+				}
+				if r.top < y-0.1 || r.top+r.height > 470 {
+					t.Errorf("%d rungs: a row at %.1f overlaps or leaves the ladder", n, r.top)
+				}
+				y = r.top + r.height
+				shown[r.rung] = true
+			}
+			for what, rung := range map[string]int{"goal": n - 1, "footing": 0, "current rung": current} {
+				if !shown[rung] {
+					t.Errorf("%d rungs, at %d: the %s is not shown", n, current, what)
+				}
+			}
+		}
+	}
+}
+
+func TestADenseLaneStaysLegible(t *testing.T) {
+	app(t)
+	for _, tt := range []struct{ beats, slots int }{{1, 1}, {2, 12}, {16, 4}, {16, 12}, {64, 12}, {256, 3}} {
+		for _, now := range []int{-1, 0, tt.beats * tt.slots / 2, tt.beats*tt.slots - 1} {
+			m := loop(tt.beats, tt.slots, "ta")
+			m.Now = now
+			l := NewLane(func(int, int, int) {})
+			l.Set(m)
+			show(t, l, 600, 126, 0.75)
+			for i := 1; i < len(l.hits); i++ {
+				if d := l.hits[i].x - l.hits[i-1].x; d < leastGap-0.1 {
+					t.Fatalf("%d×%d: strokes are %.1f px apart", tt.beats, tt.slots, d)
+				}
+			}
+			var words []*canvas.Text
+			for _, w := range texts(&l.sc) {
+				if w.Text == "ta" || strings.Trim(w.Text, "0123456789") == "" {
+					words = append(words, w)
+				}
+			}
+			if now >= 0 {
+				words = words[:len(words)-1] // the lit one lies over the others
+				found := false
+				for _, h := range l.hits {
+					found = found || h.stroke == now
+				}
+				if !found {
+					t.Errorf("%d×%d: the stroke %d that is heard is on another page", tt.beats, tt.slots, now)
+				}
+			}
+			for i := range words {
+				for j := range i {
+					if overlap(words[i], words[j]) {
+						t.Fatalf("%d×%d: %q and %q overlap", tt.beats, tt.slots, words[i].Text, words[j].Text)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The light moves at every slot: it may touch no more than the leaves that it
+// is made of.
+func TestMovingTheLightTouchesOnlyTheLight(t *testing.T) {
+	app(t)
+	l := NewLane(func(int, int, int) {})
+	m := loop(4, 4, "e")
+	m.Now = 5
+	l.Set(m)
+	show(t, l, 800, 170, 1)
+	type leaf struct {
+		o    fyne.CanvasObject
+		pos  fyne.Position
+		size fyne.Size
+		text string
+	}
+	see := func() []leaf {
+		var out []leaf
+		for _, o := range l.sc.objects {
+			one := leaf{o, o.Position(), o.Size(), ""}
+			if text, ok := o.(*canvas.Text); ok {
+				one.text = text.Text
+			}
+			out = append(out, one)
+		}
+		return out
+	}
+	before := see()
+	m.Now = 6
+	l.Set(m)
+	after := see()
+	if len(before) != len(after) {
+		t.Fatalf("%d leaves became %d", len(before), len(after))
+	}
+	changed := 0
+	for i := range before {
+		if before[i] != after[i] {
+			changed++
+		}
+	}
+	if changed == 0 || changed > 3 {
+		t.Errorf("%d leaves changed, want the light's column, stroke and syllable", changed)
+	}
+	if l.sc.draw(func(s *scene) { l.paint(s, l.Size(), look.Current()) }) {
+		t.Error("the same picture drawn again counts as changed")
+	}
+}
+
+func TestNothingIsDrawnOverTheEdge(t *testing.T) {
+	app(t)
+	long := strings.Repeat("a very long name ", 12)
+	for _, scale := range []float32{0.75, 1, 2} {
+		size := fyne.NewSize(1200*scale, 64*scale)
+		h := NewHeader(func(string) {})
+		h.Set(long, long, []Tab{{ID: "a", Label: "Stand", Key: "F2", Active: true}, {ID: "b", Label: "Routines", Key: "F3"}})
+		show(t, h, size.Width, size.Height, scale)
+		inside(t, &h.sc, size)
+
+		n := NewNotice(func(string) {})
+		n.Set(NoticeModel{Text: long, Warm: true, Choices: []Choice{{"a", "keep both", "F6"}, {"b", "take theirs", "F7"}}})
+		size = fyne.NewSize(800*scale, 28*scale)
+		show(t, n, size.Width, size.Height, scale)
+		inside(t, &n.sc, size)
+
+		k := NewKnobs(func(string, int) {})
+		k.Set([]Knob{{Label: "slots", Value: "12", Key: "S"}, {Label: "pulse", Value: "doubled", Key: "P"}, {Label: "count", Value: "takadimi", Key: "C"},
+			{Label: "count-in", Value: "32", Key: "I"}, {Label: "landing", Value: "off", Key: "L"}, {Label: "breath", Value: "32", Key: "B"},
+			{Label: "reps", Value: "99", Key: "R"}, {Label: "sound", Value: "porcelain", Key: "O"}, {Label: "level", Value: "100 %", Key: "- ="}})
+		size = fyne.NewSize(808*scale, 54*scale)
+		show(t, k, size.Width, size.Height, scale)
+		inside(t, &k.sc, size)
+		for _, w := range texts(&k.sc) {
+			if strings.HasSuffix(w.Text, "…") {
+				t.Errorf("at scale %.2f %q is cut", scale, w.Text)
+			}
+		}
+	}
+}
+
+func inside(t *testing.T, s *scene, size fyne.Size) {
+	t.Helper()
+	for _, o := range texts(s) {
+		if o.Position().X < -0.5 || o.Position().X+o.Size().Width > size.Width+0.5 {
+			t.Errorf("%q reaches from %.0f to %.0f of %.0f", o.Text, o.Position().X, o.Position().X+o.Size().Width, size.Width)
+		}
+	}
+}
+
+func TestWrapAndFit(t *testing.T) {
+	app(t)
+	w := textWidth("one two", look.Regular, 20)
+	if got := wrap("one two three", w+1, 2, look.Regular, 20); len(got) != 2 || got[0] != "one two" || got[1] != "three" {
+		t.Errorf("wrapped to %q", got)
+	}
+	if got := wrap("one two three four five six", w+1, 2, look.Regular, 20); len(got) != 2 || !strings.HasSuffix(got[1], "…") {
+		t.Errorf("what does not fit is cut to %q", got)
+	}
+	if got := fit("abcdefgh", 1, look.Regular, 20); got != "…" {
+		t.Errorf("no room leaves %q", got)
+	}
+}
