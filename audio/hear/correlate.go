@@ -138,7 +138,7 @@ func (c *correlator) peaks(norm []float64, into []candidate) (list []candidate, 
 	}
 	for ; i < len(norm)-1; i++ {
 		if norm[i] > 0.2 && norm[i] >= norm[i-1] && norm[i] > norm[i+1] && float64(i) >= shortest {
-			at, h := peak(norm, i)
+			at, h := sharpPeak(norm, i)
 			into = append(into, candidate{at, h})
 			best = max(best, h)
 		}
@@ -146,23 +146,37 @@ func (c *correlator) peaks(norm []float64, into []candidate) (list []candidate, 
 	return into, best
 }
 
-// firstHigh is the first peak that comes close to the highest one: the
-// fundamental period. Its height tells how periodic the sound is. Zero when
-// there is no peak.
-func firstHigh(list []candidate, best, near float64) candidate {
+// fundamental is the first peak that comes close to the highest one. Its
+// height tells how periodic the sound is. Zero when there is no peak.
+func fundamental(list []candidate, best float64) candidate {
 	for _, p := range list {
-		if p.height >= near*best {
+		if p.height >= nearHighest*best && !overblown(p, list) {
 			return p
 		}
 	}
 	return candidate{}
 }
 
+// overblown tells whether a peak is only the octave of the note: a sound whose
+// even harmonics are strong nearly repeats after half a period, but after a
+// whole one it does so clearly better, unless neither is clear.
+func overblown(p candidate, list []candidate) bool {
+	for _, q := range list {
+		if math.Abs(q.lag-2*p.lag) > 0.04*p.lag {
+			continue
+		}
+		if q.height-p.height > max(0.025, min(0.12, 2.5*(1-q.height))) {
+			return true
+		}
+	}
+	return false
+}
+
 // nearHighest is how near to the highest peak the first one must come to be
 // the period: low enough that two notes ringing into each other are not heard
 // as their common subharmonic, high enough that a strong third harmonic (a
 // clarinet's) is not heard as the note.
-const nearHighest = 0.92
+const nearHighest = 0.87
 
 // peak is the place and height of the parabola through three points.
 func peak(y []float64, i int) (at, height float64) {
@@ -174,3 +188,54 @@ func peak(y []float64, i int) (at, height float64) {
 	o := (a - c) / (2 * d)
 	return float64(i) + o, b - (a-c)*o/4
 }
+
+// sharpPeak is peak for a band-limited curve sampled too thinly for a parabola
+// (a bright sound's correlation turns within one lag): the curve is rebuilt
+// about the point by its own sinc.
+func sharpPeak(y []float64, i int) (at, height float64) {
+	if i < sincReach || i+sincReach+1 >= len(y) {
+		return peak(y, i)
+	}
+	var fine [2*sincSteps + 1]float64
+	best := 0
+	for k := range fine {
+		taps := &sincTaps[k]
+		s := 0.0
+		for j, t := range taps {
+			s += t * y[i-sincReach+j]
+		}
+		fine[k] = s
+		if s > fine[best] {
+			best = k
+		}
+	}
+	o := float64(best)
+	h := fine[best]
+	if best > 0 && best < len(fine)-1 {
+		o, h = peak(fine[:], best)
+	}
+	return float64(i) + (o-sincSteps)/(2*sincSteps)*sincSpan, h
+}
+
+const (
+	sincReach = 5 // lags to either side
+	sincSteps = 5 // places to either side
+	sincSpan  = 1.2
+)
+
+// sincTaps are the weights that give a curve at places from half a lag before
+// to half a lag after a point, and a little beyond.
+var sincTaps = func() (taps [2*sincSteps + 1][2*sincReach + 1]float64) {
+	for k := range taps {
+		o := float64(k-sincSteps) / (2 * sincSteps) * sincSpan
+		for j := range taps[k] {
+			x := o - float64(j-sincReach)
+			w := 0.5 + 0.5*math.Cos(math.Pi*x/(sincReach+1))
+			if x != 0 {
+				w *= math.Sin(math.Pi*x) / (math.Pi * x)
+			}
+			taps[k][j] = w
+		}
+	}
+	return taps
+}()

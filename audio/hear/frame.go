@@ -35,7 +35,7 @@ func (l *Listener) frame(k int, expect float64) frame {
 	}
 	list, best := c.peaks(c.clarity(from, to), c.list[:0])
 	c.list = list
-	p := firstHigh(list, best, nearHighest)
+	p := fundamental(list, best)
 	// A note that goes on is followed through the ringing of another one, which
 	// makes a common subharmonic of the two the highest peak; and through a
 	// moment in which one of its harmonics drowns the others.
@@ -44,7 +44,7 @@ func (l *Listener) frame(k int, expect float64) frame {
 			if math.Abs(noteNumber(c.rate/q.lag)-expect) > sameRun {
 				continue
 			}
-			if q.lag < p.lag && q.height > 0.75*best || q.lag > p.lag && q.height > p.height+0.05 {
+			if q.lag < p.lag && q.height > 0.75*best || q.lag > p.lag && q.lag < 3.2*p.lag && q.height > p.height+0.05 {
 				p = q
 			}
 		}

@@ -86,7 +86,7 @@ func between(x []float32, at float64) float64 {
 // foretold from the sound before begins to stand out.
 func (l *Listener) attack(from, to int, old, now float64) float64 {
 	hz := l.fineHz
-	low, loud := l.dip(from, to, max(old, now))
+	low, quiet, loud := l.dip(from, to, max(old, now))
 	// A low note's tones lie close together: a lower rate tells them apart
 	// with the same order.
 	step := 2
@@ -94,10 +94,11 @@ func (l *Listener) attack(from, to int, old, now float64) float64 {
 		step = 4
 	}
 	ms := hz / 1000
-	x, start := l.thinned(low-int(XFit[0]*ms), to+int(0.02*hz), step)
+	_ = quiet
+	x, start := l.thinned(low-int((XFit[0]+XLen)*ms), to+int(0.02*hz), step)
 	best, least := float64(low), math.MaxFloat64
-	for pass := 0; pass+1 < len(XFit); pass += 2 {
-		at, ratio := l.standsOut(x, start, step, low, int(XFit[pass]*ms), int(XFit[pass+1]*ms), loud)
+	for _, end := range XFit {
+		at, ratio := l.standsOut(x, start, step, low, int((end+XLen)*ms), int(end*ms), loud)
 		if ratio < least {
 			best, least = at, ratio
 		}
@@ -108,10 +109,12 @@ func (l *Listener) attack(from, to int, old, now float64) float64 {
 	return best
 }
 
-var XFit = []float64{95, 55, 62, 22}
-var XUp = 5.0
+var XDepth, XLen = 14.0, 40.0
+
+var XFit = []float64{40}
+var XUp = 20.0
 var XRatio = 1e-3
-var XFloor, XPeak = 4.0, 2e-4
+var XFloor, XPeak = 2.0, 1e-3
 
 func (l *Listener) standsOut(x []float64, start, step, low, fitFrom, fitTo int, loud float64) (place, ratio float64) {
 	hz := l.fineHz
@@ -141,6 +144,10 @@ func (l *Listener) standsOut(x []float64, start, step, low, fitFrom, fitTo int, 
 	for _, v := range e {
 		peak = max(peak, v)
 	}
+	least := peak * XPeak
+	if !foretold {
+		least *= 10
+	}
 	top := 0
 	for top < len(e)-1 && (top < lowAt || e[top] < peak/8) {
 		top++
@@ -153,7 +160,7 @@ func (l *Listener) standsOut(x []float64, start, step, low, fitFrom, fitTo int, 
 			break
 		}
 	}
-	limit := max(XFloor*floor, peak*XPeak)
+	limit := max(XFloor*floor, least)
 	for top > 0 && e[top] > limit {
 		top--
 	}
@@ -228,10 +235,10 @@ func (l *Listener) thinned(from, to, step int) (y []float64, start int) {
 
 // dip is the last moment at which the sound is quietest around from..to, and
 // the power of what follows.
-func (l *Listener) dip(from, to int, period float64) (at int, loud float64) {
+func (l *Listener) dip(from, to int, period float64) (at int, low, loud float64) {
 	w := int(max(0.008*l.fineHz, period))
 	step := max(1, w/8)
-	low := math.MaxFloat64
+	low = math.MaxFloat64
 	for n := from; n < to+w/2; n += step {
 		p := l.power(n-w/2, n+w/2)
 		if p <= low*1.2 {
@@ -242,7 +249,7 @@ func (l *Listener) dip(from, to int, period float64) (at int, loud float64) {
 	for n := to; n < to+int(0.05*l.fineHz); n += step {
 		loud = max(loud, l.power(n-w/2, n+w/2))
 	}
-	return at, loud
+	return at, low, loud
 }
 
 // unforetold is, for each sample of x from n0 on, the mean square over the w

@@ -33,19 +33,17 @@ func (p *predictor) fit(x []float64) bool {
 	if n < 2*m {
 		return false
 	}
-	// c[i][j] = Σ x(t-i)·x(t-j); each row follows from the one above.
 	c := p.cov
-	for j := 0; j <= m; j++ {
-		s := 0.0
-		for t := m; t < n; t++ {
-			s += x[t] * x[t-j]
-		}
-		c[0][j] = s
+	for i := range c {
+		clear(c[i])
 	}
-	for i := 1; i <= m; i++ {
-		for j := i; j <= m; j++ {
-			c[i][j] = c[i-1][j-1] + x[m-i]*x[m-j] - x[n-i]*x[n-j]
+	p.learn(x, 1)
+	if XDamp > 0 {
+		y := make([]float64, n)
+		for t := range y {
+			y[t] = x[t] * math.Exp(-float64(t)/XDamp)
 		}
+		p.learn(y, XWeight)
 	}
 	if c[0][0] < 1e-12 {
 		return false
@@ -103,3 +101,33 @@ func (p *predictor) miss(x []float64, t int) float64 {
 }
 
 var _ = math.Abs
+
+var XDamp, XWeight = 120.0, 4.0
+
+// c[i][j] = Σ x(t-i)·x(t-j); each row follows from the one above.
+func (p *predictor) learn(x []float64, weight float64) {
+	m, n := p.order, len(x)
+	c := p.cov
+	d := make([]float64, m+1)
+	for j := 0; j <= m; j++ {
+		s := 0.0
+		for t := m; t < n; t++ {
+			s += x[t] * x[t-j]
+		}
+		d[j] = s
+	}
+	row := make([]float64, m+1)
+	copy(row, d)
+	for j := range row {
+		c[0][j] += weight * row[j]
+	}
+	prev := row
+	for i := 1; i <= m; i++ {
+		next := make([]float64, m+1)
+		for j := i; j <= m; j++ {
+			next[j] = prev[j-1] + x[m-i]*x[m-j] - x[n-i]*x[n-j]
+			c[i][j] += weight * next[j]
+		}
+		prev = next
+	}
+}

@@ -52,6 +52,8 @@ const (
 	decideFrames = 18
 	// tooClose frames between two beginnings make one.
 	tooClose = 8
+	// mixtureFrames is how long two notes may ring into each other.
+	mixtureFrames = 24
 )
 
 func newTracker(l *Listener) tracker { return tracker{l: l, lastEnd: -1 << 40} }
@@ -98,6 +100,10 @@ func (t *tracker) follow(k int, f frame) {
 func (t *tracker) begin(e event) {
 	if n := len(t.pending); n > 0 {
 		p := &t.pending[n-1]
+		if e.to-p.to < mixtureFrames && p.old > 0 && rings(p.pitch, p.old, e.pitch) {
+			p.pitch = e.pitch
+			return
+		}
 		if e.to-p.to < tooClose {
 			p.pitch = e.pitch
 			p.slurred = p.slurred && e.slurred
@@ -108,6 +114,20 @@ func (t *tracker) begin(e event) {
 		return
 	}
 	t.pending = append(t.pending, e)
+}
+
+// rings tells whether a run of pitch heard is nothing but the notes old and now
+// ringing into each other: their common subharmonic.
+func rings(heard, old, now float64) bool {
+	return multiple(old, heard) && multiple(now, heard)
+}
+
+// multiple tells whether a pitch is a harmonic of another, the second to the
+// ninth.
+func multiple(pitch, of float64) bool {
+	r := math.Exp2((pitch - of) / 12)
+	n := math.Round(r)
+	return n >= 2 && n <= 9 && math.Abs(12*math.Log2(r/n)) < 0.35
 }
 
 // resetLevels measures the new note's level from frame a on; it is not armed
@@ -127,11 +147,17 @@ func (t *tracker) resetLevels(a, k int) {
 // in dB, which noise and a click's own tones hardly touch.
 func (t *tracker) level(j int) float64 {
 	c := t.l.coarse
-	lag := int(math.Round(c.rate / frequency(t.note.pitch)))
-	lag = max(1, min(c.lags-2, lag))
-	w := max(1, (lag/c.block+2)/2)
-	p, _ := c.periodic(lag, j-w, j+w)
-	return decibels(max(p, 1e-9) / float64(2*w*c.block))
+	lag := c.rate / frequency(t.note.pitch)
+	// A glide or a vibrato must not look like a fall: the best lag near by.
+	lo, hi := int(lag*0.97), int(math.Ceil(lag*1.03))
+	lo, hi = max(1, lo), min(c.lags-2, hi)
+	w := max(1, (hi/c.block+2)/2)
+	best := 1e-9
+	for n := lo; n <= hi; n++ {
+		p, _ := c.periodic(n, j-w, j+w)
+		best = max(best, p)
+	}
+	return decibels(best / float64(2*w*c.block))
 }
 
 func (t *tracker) reattack(k int) {
@@ -165,16 +191,29 @@ func (t *tracker) reattack(k int) {
 func (t *tracker) tell(k int) {
 	e := t.pending[0]
 	t.pending = t.pending[:copy(t.pending, t.pending[1:])]
+	if e.rise > 0 && !t.stays(e) {
+		if len(t.pending) > 0 && t.pending[0].to-e.to < decideFrames {
+			t.pending[0].from = min(t.pending[0].from, e.from)
+		}
+		return
+	}
 	end := e.to + decideFrames
 	if len(t.pending) > 0 {
 		end = min(end, t.pending[0].from)
 	}
-	for j := e.to + 4; j < end; j++ {
-		if p := t.l.frames.at(j).pitch; math.Abs(p-e.pitch) > 2*sameRun {
+	from := e.to + 2
+	for j := e.to; j < end; j++ {
+		if math.Abs(t.l.frames.at(j).pitch-e.pitch) < sameRun {
+			from = max(from, j)
+			break
+		}
+	}
+	for j := from + 2; j < end; j++ {
+		if math.Abs(t.l.frames.at(j).pitch-e.pitch) > 2*sameRun {
 			end = j
 		}
 	}
-	pitch, clarity := t.l.pitchOf(e.to+2, end, e.pitch)
+	pitch, clarity := t.l.pitchOf(from, end, e.pitch)
 	if clarity < clearEnough {
 		return
 	}
@@ -191,6 +230,17 @@ func (t *tracker) tell(k int) {
 	t.l.heard.Notes++
 }
 
+// stays tells whether the pitch that came up goes on being heard.
+func (t *tracker) stays(e event) bool {
+	n := 0
+	for j := e.to; j < e.to+10; j++ {
+		if math.Abs(t.l.frames.at(j).pitch-e.pitch) < sameRun {
+			n++
+		}
+	}
+	return n >= 4
+}
+
 // pitchOf hears frames from..to-1 as one note, thought to be of pitch guess.
 func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64) {
 	if to-from < 2 {
@@ -200,7 +250,7 @@ func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64)
 	c := l.coarse
 	list, best := c.peaks(c.clarity(from, to), c.list[:0])
 	c.list = list
-	p := firstHigh(list, best, 0.94)
+	p := fundamental(list, best)
 	if p.lag == 0 {
 		return guess, 0
 	}
