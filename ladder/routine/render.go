@@ -145,7 +145,7 @@ func freeText(text string, style yaml.Style, flow bool) string {
 	case "true", "false", "yes", "no", "on", "off", "y", "n":
 		return scalar(text, yaml.DoubleQuotedStyle, flow)
 	}
-	if strings.Trim(text, "0123456789_.:+-eExXoOabcdefABCDEF") == "" && strings.ContainsAny(text, "0123456789") {
+	if strings.Trim(text, "0123456789_.:+-xXoOabcdefABCDEF") == "" && strings.ContainsAny(text, "0123456789") {
 		return scalar(text, yaml.DoubleQuotedStyle, flow)
 	}
 	return plain
