@@ -30,6 +30,7 @@ type root struct {
 	card   *draw.Card
 	box    *fyne.Container
 	view   view
+	ready  bool // the window's size is known, and worth drawing for
 }
 
 func newRoot(w *Window) *root {
@@ -44,6 +45,9 @@ func (r *root) MinSize([]fyne.CanvasObject) fyne.Size { return stand.Least }
 
 // Layout places the header, the view and the card.
 func (r *root) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	if !r.ready || size.Width <= 0 {
+		return
+	}
 	k := stand.Scale(size)
 	top := stand.HeaderHeight * k
 	r.header.SetScale(k)

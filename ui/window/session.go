@@ -82,7 +82,10 @@ func open(a fyne.App, p parts, file string) *Window {
 	w.win = a.NewWindow("Footing")
 	w.win.SetPadded(false)
 	w.root.assemble()
+	// Fyne lays new content out at its least size first; nobody would see that.
 	w.win.SetContent(w.root.box)
+	w.root.box.Resize(fyne.Size{})
+	w.root.ready = true
 	w.win.Resize(w.set.size())
 	w.win.SetCloseIntercept(w.leave)
 	w.root.listen(w.win.Canvas())
@@ -107,13 +110,7 @@ type trouble struct {
 // first in the folder, or a new one, whose place is returned with it.
 func (w *Window) first(file string) (f *routine.File, place string, bad *trouble) {
 	last, _ := w.set.routine()
-	candidates := []string{file, last}
-	if listed, err := routine.List(w.dir); err == nil {
-		for _, e := range listed {
-			candidates = append(candidates, e.Path)
-		}
-	}
-	for i, path := range candidates {
+	for i, path := range []string{file, last} {
 		if path == "" {
 			continue
 		}
@@ -126,6 +123,13 @@ func (w *Window) first(file string) (f *routine.File, place string, bad *trouble
 		}
 		if i == 0 {
 			bad = &trouble{path, err}
+		}
+	}
+	if listed, err := routine.List(w.dir); err == nil {
+		for _, e := range listed {
+			if f, err := routine.Load(e.Path); err == nil {
+				return f, "", bad
+			}
 		}
 	}
 	f = routines.Fresh()

@@ -12,6 +12,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"footing/audio/click"
+	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/routine"
 	"footing/ui/window/look"
@@ -356,5 +357,29 @@ func TestAnotherRoutineStartsAtItsOwnBeginning(t *testing.T) {
 func TestErrChangedIsWrapped(t *testing.T) {
 	if !errors.Is(&routine.SaveError{Path: "x", Err: routine.ErrChanged}, routine.ErrChanged) {
 		t.Fatal("a save that another stopped can not be told from others")
+	}
+}
+
+// BenchmarkOpen is what the window adds to the start of a Fyne program.
+func BenchmarkOpen(b *testing.B) {
+	dir := b.TempDir()
+	path := filepath.Join(dir, "runs.yaml")
+	if err := os.WriteFile(path, []byte(runs), 0o600); err != nil {
+		b.Fatal(err)
+	}
+	kit, err := timbre.Make(timbre.Names()[0], rate)
+	if err != nil {
+		b.Fatal(err)
+	}
+	app := test.NewApp()
+	defer app.Quit()
+	app.Settings().SetTheme(look.New(look.ChooseDay))
+	for b.Loop() {
+		renderer := click.NewRenderer(rate, &kit)
+		w := open(app, parts{
+			renderer: renderer, audible: renderer.Frames, device: func() string { return "" },
+			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() },
+		}, path)
+		w.win.Close()
 	}
 }
