@@ -162,8 +162,59 @@ func (w *scribe) braces(pairs [][2]string, indent string) string {
 	return out + "}"
 }
 
+// flowStep writes a step in braces.
+func (w *scribe) flowStep(s ladder.Step, indent string) string {
+	var parts []string
+	groups := map[string][][2]string{}
+	for _, l := range leaves() {
+		switch {
+		case l.implied(s) && !w.chance(4) || l.key == "beat" && unnamed(s):
+		case l.group != "":
+			groups[l.group] = append(groups[l.group], [2]string{l.key, l.text(s)})
+		default:
+			parts = append(parts, l.key+": "+w.scalar(l.text(s), true))
+		}
+	}
+	for _, group := range []string{"passage", "tempo", "chunk", "rule"} {
+		if pairs := groups[group]; len(pairs) > 0 || w.chance(4) {
+			parts = append(parts, group+": "+w.braces(pairs, indent+"  "))
+		}
+	}
+	if _, _, swung := s.Slots.Swung(); swung {
+		parts = append(parts, "swing: "+w.scalar(s.Slots.String(), true))
+	} else if s.Slots.Count() > 1 || w.chance(4) {
+		parts = append(parts, `"slots":`+s.Slots.String())
+	}
+	var lines []string
+	for _, marks := range s.Accents {
+		lines = append(lines, w.scalar(click.FormatMarks(marks), true))
+	}
+	if len(lines) > 0 {
+		parts = append(parts, "dynamics: ["+strings.Join(lines, ", ")+"]")
+	}
+	parts = rapid.Permutation(parts).Draw(w.t, "order")
+	wide := w.chance(2)
+	out := "{"
+	for i, part := range parts {
+		if i > 0 {
+			out += ","
+		}
+		if wide {
+			out += w.comment(" ", "") + "\n" + indent + "  "
+		}
+		out += part
+	}
+	if wide {
+		out += w.comment(" ", "") + "\n" + indent
+	}
+	return out + "}"
+}
+
 // step writes a step's keys, those at their default now and then.
 func (w *scribe) step(s ladder.Step, indent string) string {
+	if w.chance(4) {
+		return w.flowStep(s, indent) + w.comment(" ", "") + "\n"
+	}
 	groups := map[string][][2]string{}
 	lines := map[string]string{}
 	for _, l := range leaves() {
@@ -250,6 +301,16 @@ func (w *scribe) routine(r ladder.Routine) string {
 		out += "\n"
 	}
 	indent := rapid.SampledFrom([]string{"", "  ", "    "}).Draw(w.t, "indent")
+	if w.chance(5) {
+		out += "steps: ["
+		for i, s := range r.Steps {
+			if i > 0 {
+				out += "," + w.comment(" ", "")
+			}
+			out += "\n " + w.flowStep(s, "  ")
+		}
+		return out + "\n ]\n"
+	}
 	out += "steps:" + w.comment(" ", "") + "\n"
 	for _, s := range r.Steps {
 		out += w.comment(indent, "\n")
