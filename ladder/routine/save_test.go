@@ -16,7 +16,10 @@ import (
 func onDisk(t *testing.T) (path string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "runs.yaml")
-	if err := os.WriteFile(path, []byte(written), 0o640); err != nil {
+	if err := os.WriteFile(path, []byte(written), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(path, 0o662); err != nil { // what no usual umask would leave
 		t.Fatal(err)
 	}
 	return path
@@ -79,7 +82,7 @@ func TestSave(t *testing.T) {
 	if f.Changed() {
 		t.Error("a saved file counts as changed")
 	}
-	if info, err := os.Stat(path); err != nil || info.Mode().Perm() != 0o640 {
+	if info, err := os.Stat(path); err != nil || info.Mode().Perm() != 0o662 {
 		t.Errorf("mode %v, %v; want that of the old file", info.Mode(), err)
 	}
 	if err := reps(t, f, 8).Save(); err != nil {
@@ -242,6 +245,10 @@ func TestFolder(t *testing.T) {
 	}
 	if again, err := routine.CopyStarters(folder); err != nil || again != nil {
 		t.Errorf("copied again: %v, %v", again, err)
+	}
+	empty := t.TempDir()
+	if again, err := routine.CopyStarters(empty); err != nil || again != nil {
+		t.Errorf("copied into an empty folder: %v, %v", again, err)
 	}
 	for name, text := range map[string]string{"broken.yaml": "footing: 1\n", "notes.txt": "x", ".hidden.yaml": written, "runs.YML": written} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {

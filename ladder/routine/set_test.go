@@ -138,6 +138,83 @@ func TestSetChangesOnlyWhatDiffers(t *testing.T) {
 	}
 }
 
+// The same in braces, down to a file that is JSON.
+func TestSetInBraces(t *testing.T) {
+	const text = `{"footing": 1, "name": "as JSON",
+ "steps": [{"name":"a", "slots":2, # two
+   "dynamics":"f p"}, {"name": "b", "meter": "4/32"}] # end
+}
+`
+	tests := []struct {
+		name   string
+		change func(*ladder.Routine)
+		want   string
+	}{
+		{"the last key goes and one comes", func(r *ladder.Routine) {
+			r.Steps[0].Accents, r.Steps[0].Count = nil, click.CountNumber
+		}, `{"footing": 1, "name": "as JSON",
+ "steps": [{"name":"a", "slots":2, count: number}, {"name": "b", "meter": "4/32"}] # end
+}
+# two
+`},
+		{"slots to swing", func(r *ladder.Routine) { r.Steps[0].Slots = click.Swing(2, 1) },
+			replaceOnce(t, text, `"slots":2,`, `"swing":"2:1",`)},
+		{"a number", func(r *ladder.Routine) { r.Steps[0].Slots, r.Steps[0].Accents = click.EvenSlots(1), nil }, `{"footing": 1, "name": "as JSON",
+ "steps": [{"name":"a", "slots":1}, {"name": "b", "meter": "4/32"}] # end
+}
+# two
+`},
+		{"the steps change places", func(r *ladder.Routine) { r.Steps[0], r.Steps[1] = r.Steps[1], r.Steps[0] }, `{"footing": 1, "name": "as JSON",
+ "steps": [{"name": "b", "meter": "4/32"}, {"name":"a", "slots":2, # two
+   "dynamics":"f p"}] # end
+}
+`},
+		{"a new step", func(r *ladder.Routine) {
+			s := ladder.DefaultStep()
+			s.Name, s.Pencil = "c, d", "true"
+			r.Steps = append(r.Steps, s)
+		}, replaceOnce(t, text, `"4/32"}]`, `"4/32"}, {name: "c, d", pencil: "true"}]`)},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			f, err := routine.Parse("runs.yaml", []byte(text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := f.Routine()
+			tt.change(&r)
+			if err := f.Set(r); err != nil {
+				t.Fatal(err)
+			}
+			if got := string(f.Bytes()); got != tt.want {
+				t.Errorf("the text is now\n%s\nwant\n%s", got, tt.want)
+			}
+		})
+	}
+}
+
+// A key that stands first in its step goes.
+func TestSetTakesTheFirstKeyOut(t *testing.T) {
+	const head = "footing: 1\nname: a\nsteps:\n"
+	for text, want := range map[string]string{
+		"  - dynamics: f\n    name: a\n":                  "  - name: a\n",
+		"  - dynamics: f # one\n    # two\n    name: a\n": "  -  # one\n    # two\n    name: a\n",
+	} {
+		f, err := routine.Parse("runs.yaml", []byte(head+text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := f.Routine()
+		r.Steps[0].Accents = nil
+		if err := f.Set(r); err != nil {
+			t.Fatal(err)
+		}
+		if got := string(f.Bytes()); got != head+want {
+			t.Errorf("the text is now\n%q\nwant\n%q", got, head+want)
+		}
+	}
+}
+
 func dos(s string) string { return strings.ReplaceAll(s, "\n", "\r\n") }
 
 func percent(n int64) ladder.StepSize {
