@@ -19,6 +19,9 @@ type follower struct {
 	second  func()       // called about once a second
 	do      func(func()) // runs a function on the main goroutine
 	show    func()       // brings the picture up to date; main goroutine
+	// animated reports whether animations are wanted. Without them the light
+	// stands still, and the goroutine's own looks are enough for the rest.
+	animated func() bool
 
 	wake    chan struct{}
 	pending atomic.Bool
@@ -58,7 +61,7 @@ func (f *follower) follow(ctx context.Context) {
 		case <-next.C:
 		}
 		old, running := f.tick(), f.running()
-		if old && !running || running != wasRunning {
+		if old && (!running || !f.animated()) || running != wasRunning {
 			f.ask()
 		}
 		wasRunning = running
@@ -77,7 +80,7 @@ func (f *follower) ask() {
 		f.do(func() {
 			f.pending.Store(false)
 			f.show()
-			f.animate(f.running())
+			f.animate(f.running() && f.animated())
 		})
 	}
 }

@@ -38,6 +38,12 @@ func TestPictures(t *testing.T) {
 		"stand-typing": func(r *rig) {
 			r.press("8", "4")
 		},
+		"stand-pencil": func(r *rig) {
+			r.press("w")
+			for _, c := range " early" {
+				r.win.Canvas().Focused().TypedRune(c)
+			}
+		},
 		"routines": func(r *rig) { r.press("F3") },
 		"fault": func(r *rig) {
 			path := filepath.Join(r.dir, "b-fault.yaml")

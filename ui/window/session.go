@@ -65,6 +65,7 @@ func open(a fyne.App, p parts, file string) *Window {
 	w.follower = &follower{
 		tick: w.tick, running: func() bool { return w.session.View().State.Running },
 		second: w.second, do: p.do, show: w.refresh, wake: make(chan struct{}, 1),
+		animated: w.animated,
 	}
 
 	f, place, trouble := w.first(file)
@@ -72,9 +73,10 @@ func open(a fyne.App, p parts, file string) *Window {
 	w.adopt(f, place)
 	w.stand = stand.New(stand.Options{
 		Desk: w.session, Sound: w.sound, Keys: w.keys, Clock: p.clock,
-		Best:    func(step string) stand.Best { return w.set.best(*w.path.Load(), step, w.clock()) },
-		Changed: func() { w.root.titles() },
-		Chosen:  w.chosen,
+		Best:     func(step string) stand.Best { return w.set.best(*w.path.Load(), step, w.clock()) },
+		Animated: w.animated,
+		Changed:  func() { w.root.titles() },
+		Chosen:   w.chosen,
 	})
 	w.help = newHelp(w)
 	w.root = newRoot(w)
@@ -99,6 +101,9 @@ func open(a fyne.App, p parts, file string) *Window {
 	w.goToStep()
 	return w
 }
+
+// animated reports whether the desktop wants animations.
+func (w *Window) animated() bool { return w.app.Settings().ShowAnimations() }
 
 // trouble is a file that can not be opened.
 type trouble struct {
@@ -220,7 +225,9 @@ func (w *Window) remember() {
 	if path := *w.path.Load(); path != "" {
 		w.set.setRoutine(path, w.session.View().State.StepAt)
 	}
-	w.set.setSize(w.win.Canvas().Size())
+	if size := w.win.Canvas().Size(); size.Width >= stand.Least.Width {
+		w.set.setSize(size)
+	}
 }
 
 // leave ends the session and closes the window. A routine that can not be

@@ -79,6 +79,7 @@ func Run(ctx context.Context, o Options) error {
 	}
 	w.win.SetMaster()
 	w.win.Show()
+	w.remember()
 
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -91,7 +92,11 @@ func Run(ctx context.Context, o Options) error {
 	go func() {
 		select {
 		case <-ctx.Done():
-			fyne.Do(a.Quit)
+			fyne.Do(func() {
+				w.session.Leave()
+				w.remember()
+				a.Quit()
+			})
 		case <-closed:
 		}
 	}()

@@ -109,7 +109,7 @@ func (l *Ladder) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 	for _, r := range l.rows {
 		if r.rung == m.Current {
-			s.box(box{x: px(14), y: r.top + px(2), w: size.Width - px(22), h: r.height - px(4), fill: p.Wash, radius: px(10)})
+			s.box(box{x: px(8), y: r.top + px(2), w: size.Width - px(16), h: r.height - px(4), fill: p.Wash, radius: px(10)})
 		}
 	}
 	l.rails(s, p, top, bottom)
@@ -275,7 +275,7 @@ func (l *Ladder) reps(s *scene, size fyne.Size, p *look.Palette, r ladderRow, wo
 	}
 	rows := min((len(reps)+repsInRow-1)/repsInRow, 2)
 	perRow := (len(reps) + rows - 1) / rows
-	room := size.Width - px(ladderNotes+12)
+	room := size.Width - px(ladderNotes+18)
 	step := min(room/float32(perRow), px(24))
 	space := min(step/1.3, px(15)) // a staff space, by which noteheads are measured
 	gap := space * 1.75

@@ -200,9 +200,10 @@ func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px, m := w.px, w.model
 	font := w.font(18, 15)
 	titleY, lineY := px(22), px(46)
-	end := px(4) + s.text(m.Title, 0, titleY, left, look.Regular, font, p.Soft)
+	end := px(4) + textWidth(m.Title, look.Regular, font)
 	w.x0, w.x1 = px(2), size.Width-px(2)
-	if m.grains() == 0 {
+	if m.grains() == 0 || m.Label == nil {
+		s.text(m.Title, 0, titleY, left, look.Regular, font, p.Soft)
 		return
 	}
 	keys := w.keys(s, p, size.Width, titleY, font)
@@ -224,13 +225,15 @@ func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
 		lx := min(w.x(float64(stop))+px(14), w.x1-d/2)
 		s.box(box{x: lx - d/2, y: lineY - d/2, w: d, h: d, fill: p.Paper, stroke: p.Accent, width: max(px(2.5), 2), radius: d / 2})
 	}
-	if m.Label == nil {
-		return
-	}
 	label := m.Label(start, stop)
 	bold := w.font(20, 16)
 	half := textWidth(label, look.Bold, bold) / 2
-	lx := min(max((a+b)/2, end+px(16)+half), keys-px(16)-half)
+	if keys-px(12)-2*half < end+px(16) {
+		end = -px(16) // no room for both: the chunk says more
+	} else {
+		s.text(m.Title, 0, titleY, left, look.Regular, font, p.Soft)
+	}
+	lx := max(min(max((a+b)/2, end+px(16)+half), keys-px(12)-half), half)
 	s.text(label, lx, titleY, mid, look.Bold, bold, p.Accent)
 }
 

@@ -62,9 +62,10 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 // Pencil is the player's own note on what is practised.
 type Pencil struct {
 	canvasWidget
-	text   string
-	key    string
-	onEdit func()
+	text    string
+	key     string
+	writing bool
+	onEdit  func()
 }
 
 var (
@@ -85,6 +86,12 @@ func (w *Pencil) Set(text, key string) {
 	w.redraw()
 }
 
+// SetWriting leaves the words out, for the entry that lies over them.
+func (w *Pencil) SetWriting(on bool) {
+	w.writing = on
+	w.redraw()
+}
+
 // Tapped is for Fyne.
 func (w *Pencil) Tapped(*fyne.PointEvent) { w.onEdit() }
 
@@ -99,6 +106,9 @@ func (w *Pencil) draw(s *scene, size fyne.Size, p *look.Palette) {
 	s.box(box{w: size.Width, h: size.Height, fill: clear, stroke: p.Hair, width: 1.5, radius: px(10)})
 	my := size.Height / 2
 	s.line(px(16), my+px(18), px(28), my-px(18), max(px(4), 3), p.Warm)
+	if w.writing {
+		return
+	}
 	font := w.font(20, 15)
 	small := font * 0.8
 	kw := keyWidth(w.key, small)
@@ -192,7 +202,11 @@ func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
 		room -= keyWidth(ch.Key, small) + px(6) + textWidth(ch.Label, look.Bold, font) + px(22)
 	}
 	x := d + px(8)
-	x += s.text(fit(m.Text, room, look.Medium, font), x, y, left, look.Medium, font, c) + px(22)
+	words := font
+	if wide := textWidth(m.Text, look.Medium, font); wide > room {
+		words = max(font*room/wide, font*0.8) // a little smaller before it is cut
+	}
+	x += s.text(fit(m.Text, room, look.Medium, words), x, y, left, look.Medium, words, c) + px(22)
 	for _, ch := range m.Choices {
 		from := x
 		x += s.keycap(ch.Key, x, size.Height/2, small, p.Accent, p.Accent) + px(6)

@@ -1,6 +1,7 @@
 package stand
 
 import (
+	"reflect"
 	"testing"
 	"time"
 
@@ -200,5 +201,52 @@ func TestUnknownKeysAreLeftToOthers(t *testing.T) {
 		if r.Key(key, false) {
 			t.Errorf("the Stand took %q", key)
 		}
+	}
+}
+
+func TestTheLightFollowsWhatIsHeard(t *testing.T) {
+	r := newRig(t)
+	light := func() (now, active int) {
+		m, _ := lane(r.session.View())
+		return m.Now, m.Active
+	}
+	if now, _ := light(); now != -1 {
+		t.Errorf("in silence stroke %d is lit", now)
+	}
+	r.keys("Space")
+	r.play(0.1)
+	for beat, want := range []int{0, 4, 8, 12, 16, 20, 24} { // count-in, chunk, landing, breath
+		if now, _ := light(); now != want {
+			t.Errorf("at beat %d stroke %d is lit, want %d", beat, now, want)
+		}
+		r.play(0.3) // to the second slot
+		second := want + 1
+		if beat > 3 {
+			second = want // nothing sounds between the beats of landing and breath
+		}
+		if now, _ := light(); now != second {
+			t.Errorf("after beat %d stroke %d is lit, want %d", beat, now, second)
+		}
+		r.play(0.7)
+	}
+	if now, active := light(); now != 8 || active != 1 {
+		t.Errorf("in the second rep stroke %d of section %d is lit, want 8 of 1", now, active)
+	}
+}
+
+func TestWithoutAnimationsTheLightStandsStill(t *testing.T) {
+	r := newRig(t)
+	r.still = true
+	r.keys("Space")
+	r.play(3)
+	before := r.window.Canvas().Capture()
+	r.play(0.5)
+	after := r.window.Canvas().Capture()
+	if !reflect.DeepEqual(before, after) {
+		t.Error("the picture moves within a rep")
+	}
+	r.play(3)
+	if reflect.DeepEqual(after, r.window.Canvas().Capture()) {
+		t.Error("the part that is heard is not named")
 	}
 }

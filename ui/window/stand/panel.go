@@ -101,6 +101,9 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	y += px(54 + 10)
 	pencil := min(max(w*0.37, px(300)), px(520))
 	put(p.status, x, y, w-pencil-px(20), px(88))
+	if p.edit != nil {
+		pencil = w // while a note is written it has the whole row
+	}
 	put(p.pencil, x+w-pencil, y+px(4), pencil, px(74))
 	if p.edit != nil {
 		inset := px(draw.PencilInset)

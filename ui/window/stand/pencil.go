@@ -49,8 +49,11 @@ func (s *Stand) write() {
 	step := s.o.Desk.View().State.Step()
 	s.entry = newPencilEntry(step.Pencil, s.wrote)
 	s.p.edit = s.entry
+	s.p.status.Hide()
+	s.p.pencil.SetWriting(true)
 	s.p.root.Add(s.entry)
 	s.p.Layout(nil, s.p.root.Size())
+	s.p.root.Refresh() // what is new to a canvas can not ask for a repaint itself
 	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil {
 		c.Focus(s.entry)
 	}
@@ -75,8 +78,12 @@ func (s *Stand) closePencil() {
 		return
 	}
 	s.entry, s.p.edit = nil, nil
+	s.p.status.Show()
+	s.p.pencil.SetWriting(false)
+	s.p.Layout(nil, s.p.root.Size())
 	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil && c.Focused() == e {
 		c.Unfocus()
 	}
 	s.p.root.Remove(e)
+	s.p.root.Refresh()
 }

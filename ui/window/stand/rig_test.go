@@ -26,6 +26,7 @@ type rig struct {
 	sound    *testSound
 	now      time.Time
 	played   []ladder.Played
+	still    bool // the desktop wants no animations
 }
 
 const rate = 48000
@@ -71,6 +72,7 @@ func newRig(t *testing.T, steps ...ladder.Step) *rig {
 		Desk: r.session, Sound: r.sound, Keys: keys.NewMap(),
 		Clock: func() time.Time { return r.now },
 		Best:  func(string) Best { return Best{} }, Chosen: func(string) {},
+		Animated: func() bool { return !r.still },
 	})
 	r.window = test.NewTempWindow(t, r.Object())
 	r.window.SetPadded(false)

@@ -45,6 +45,8 @@ type Options struct {
 	// Best is the best of last time for a step by its name; the zero value where
 	// there is none.
 	Best func(step string) Best
+	// Animated reports whether the light may move from slot to slot.
+	Animated func() bool
 	// Changed is called when the title may have changed.
 	Changed func()
 	// Chosen is told which choice of a notice was taken, or "" for a tap on the
@@ -153,7 +155,7 @@ func (s *Stand) Refresh() {
 
 	s.p.passage.Set(passageModel(step, s.bySlot, m))
 	lane, places := lane(v)
-	if !fyne.CurrentApp().Settings().ShowAnimations() {
+	if !s.o.Animated() {
 		lane.Now = -1 // the part that sounds is still named
 	}
 	s.pages = places
