@@ -8,6 +8,7 @@ import (
 	"cmp"
 	"fmt"
 	"image"
+	"math"
 	"slices"
 
 	"footing/audio/hear"
@@ -59,8 +60,46 @@ func Draw(m Model, size image.Point, p *palette.Palette) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
+	m.Report = tidy(m)
 	pen.page(m)
 	return pen.dc.Image(), nil
+}
+
+// tidy is the report without what has no place in the picture: a figure that is
+// no number, or a moment far outside the take. Such a place would keep the
+// rasteriser busy for ever.
+func tidy(m Model) hear.Report {
+	r := m.Report
+	end := 0.0
+	if m.Wave != nil {
+		end = m.Wave.Seconds()
+	}
+	for _, n := range r.Notes {
+		if n.Seconds < 1e7 { // a third of a year
+			end = max(end, n.Seconds)
+		}
+	}
+	bad := func(seconds float64, figures ...float64) bool {
+		for _, v := range figures {
+			if !(math.Abs(v) < 1e7) {
+				return true
+			}
+		}
+		return !(seconds >= -10 && seconds <= end+10)
+	}
+	r.Notes = slices.DeleteFunc(slices.Clone(r.Notes), func(n hear.Note) bool {
+		grid := n.GridSeconds
+		if n.Kind == "" || n.Kind == hear.Extra {
+			grid = n.Seconds
+		}
+		return bad(n.Seconds, n.DeviationMs) || bad(grid)
+	})
+	r.Missed = slices.DeleteFunc(slices.Clone(r.Missed), func(n hear.Missed) bool { return bad(n.Seconds) })
+	r.Slots = slices.DeleteFunc(slices.Clone(r.Slots), func(s hear.SlotStat) bool { return bad(0, s.MeanMs, s.SpreadMs) })
+	if bad(0, r.JNDMs) {
+		r.JNDMs = 0
+	}
+	return r
 }
 
 // place is where a slot of a rep lies in the take.

@@ -55,10 +55,15 @@ func (g *pen) caption(m Model) float64 {
 	room := g.w - 2*margin - indent
 	var lines []string
 	size := 34.0
+	// On one line as long as it stays large, else on two.
 	for ; size >= 20; size -= 2 {
-		if lines = g.wrap(m.Report.Sentence, room, medium, size); len(lines) <= 2 {
+		lines = g.wrap(m.Report.Sentence, room, medium, size)
+		if len(lines) <= 1 || size <= 28 && len(lines) <= 2 {
 			break
 		}
+	}
+	if roomy := g.wrap(m.Report.Sentence, room, medium, 34); len(lines) == len(roomy) {
+		lines, size = roomy, 34
 	}
 	small := g.wrap(m.SmallPrint, room, regular, 18)
 	if m.SmallPrint == "" {

@@ -27,6 +27,7 @@ type played struct {
 	landing           bool
 	breath            int // beats
 	seed              uint64
+	mute              bool // no waveform
 }
 
 func (p played) model() Model {
@@ -36,7 +37,11 @@ func (p played) model() Model {
 		HasGrid: true, Reps: p.reps, JNDMs: math.Max(6, step*25), OffsetMs: 31,
 		Grid: hear.Grid{BPM: p.bpm, SlotsPerBeat: p.beat, Landing: p.landing},
 	}
-	w := NewWave(8000)
+	rate := 8000
+	if p.reps > 100 {
+		rate = 500
+	}
+	w := NewWave(rate)
 	beats := (p.slots + p.beat - 1) / p.beat
 	period := float64((beats+p.breath)*p.beat) * step
 	values := make([][]float64, p.slots)
@@ -77,7 +82,10 @@ func (p played) model() Model {
 	if r.Weak != nil {
 		r.Sentence = fmt.Sprintf("The change from slot %d to slot %d comes %s in nearly every rep, and the note after it makes good for it.", r.Weak.FromSlot, r.Weak.ToSlot, lateWords(r.Weak.LateMs))
 	}
-	fill(w, onsets, 1+float64(p.reps)*period, rng)
+	if p.mute {
+		return Model{Report: r}
+	}
+	fill(w, rate, onsets, 1+float64(p.reps)*period, rng)
 	m := Model{
 		Title: "weir-street-run.wav", Subtitle: fmt.Sprintf("%.0f bpm · %d slots a beat · %d reps", p.bpm, p.beat, p.reps), Report: r, Wave: w,
 		SmallPrint: "The whole take lies 31 ms late on the grid; that was taken out first.",
@@ -89,19 +97,19 @@ func (p played) model() Model {
 }
 
 // fill makes a sound of decaying notes.
-func fill(w *Wave, onsets []float64, length float64, rng *rand.Rand) {
-	samples := make([]float32, int(length*8000))
+func fill(w *Wave, rate int, onsets []float64, length float64, rng *rand.Rand) {
+	samples := make([]float32, int(length*float64(rate)))
 	for i := range samples {
 		samples[i] = float32(rng.NormFloat64() * 0.004)
 	}
 	for k, at := range onsets {
 		level := 0.5 + 0.3*rng.Float64()
-		for i := range 1600 {
-			j := int(at*8000) + i
-			if j >= len(samples) || k+1 < len(onsets) && float64(j)/8000 > onsets[k+1] {
+		for i := range rate / 5 {
+			j := int(at*float64(rate)) + i
+			if j >= len(samples) || k+1 < len(onsets) && float64(j) > onsets[k+1]*float64(rate) {
 				break
 			}
-			t := float64(i) / 8000
+			t := float64(i) / float64(rate)
 			samples[j] += float32(level * math.Min(1, t/0.012) * math.Exp(-t*4) * math.Sin(2*math.Pi*220*t))
 		}
 	}
@@ -135,7 +143,7 @@ func TestGolden(t *testing.T) {
 		{"weak-night", weak(), size, palette.Night()},
 		{"even-day", played{reps: 9, slots: 4, beat: 4, bpm: 72, scatter: 5, seed: 1}.model(), less, palette.Day()},
 		{"many-reps-night", played{reps: 60, slots: 8, beat: 4, bpm: 92, late: map[int]float64{4: -18}, scatter: 6, breath: 1, seed: 2}.model(), less, palette.Night()},
-		{"long-rep-day", played{reps: 700, slots: 96, beat: 4, bpm: 92, late: map[int]float64{61: 22}, scatter: 6, breath: 1, seed: 2}.model(), less, palette.Day()},
+		{"long-rep-day", played{reps: 200, slots: 96, beat: 4, bpm: 92, late: map[int]float64{61: 22}, scatter: 6, breath: 1, seed: 2}.model(), less, palette.Day()},
 		{"no-grid-day", bare(), less, palette.Day()},
 		{"small-day", weak(), image.Pt(640, 400), palette.Day()},
 	} {

@@ -85,14 +85,13 @@ func (g *pen) repSpans(r hear.Report, all []place, x func(float64) float64, b bo
 		}
 	}
 	look := style{regular, 16, g.p.Soft, 0}
-	for i, s := range reps {
-		from, to := x(s.from-pad), x(s.to+pad)
-		if to-from < 4 {
-			continue
-		}
-		if s.rep%2 == 1 {
+	for _, s := range reps {
+		if from, to := x(s.from-pad), x(s.to+pad); s.rep%2 == 1 && apart >= 12 {
 			g.rect(box{from, b.y, to - from, b.h}, 3, g.p.Wash)
 		}
+	}
+	for i, s := range reps {
+		from := x(s.from - pad)
 		switch {
 		case i == 0:
 			g.text(fmt.Sprintf("%s %d", rowWord(r), s.rep), from+5, b.y+10, look)

@@ -1,5 +1,7 @@
 package picture
 
+import "math"
+
 // Wave is the outline of a sound of any length, in bounded memory: the lowest
 // and the highest sample of each of at most 8192 stretches of equal length. It
 // is not safe for concurrent use while it is added to.
@@ -65,9 +67,9 @@ func (w *Wave) Peak() float32 {
 // least one stretch where there is any.
 func (w *Wave) between(from, to float64) stretch {
 	n := len(w.bins)
-	at := func(t float64) int { return int(t * w.rate / float64(w.per)) }
-	first := max(0, at(from))
-	last := max(first+1, at(to))
+	at := func(t float64) float64 { return min(max(t*w.rate/float64(w.per), 0), float64(n+1)) }
+	first := int(at(from))
+	last := max(first+1, int(math.Ceil(at(to))))
 	var out stretch
 	if last > n && first <= n {
 		out = w.part
