@@ -16,7 +16,7 @@ func Reduce(s State, e Event) (State, []Effect) {
 	case Stop:
 		return s.stop(e)
 	case Leave:
-		s, effects := s.stop(Stop{e.At})
+		s, effects := s.stop(Stop(e))
 		s, more := s.record(len(s.open))
 		return s, append(effects, more...)
 	case RanOut:

@@ -37,6 +37,7 @@ func record(t *testing.T) *card {
 	// keeps the cores busy, where it may, so that it loses nothing itself.
 	cmd := exec.CommandContext(ctx, "nice", "-n", "-11", "parecord", "--raw", "--device=loop.monitor", "--format=float32le",
 		fmt.Sprint("--rate=", rate), "--channels=2", "--latency-msec=80")
+	cmd.SysProcAttr = ownSession()
 	out, err := cmd.StdoutPipe()
 	if err == nil {
 		err = cmd.Start()

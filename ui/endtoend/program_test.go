@@ -31,6 +31,7 @@ func open(t *testing.T, args ...string) *program {
 	}
 	p := &program{t: t, cmd: exec.Command(binary, args...)}
 	p.cmd.Stderr = &p.stderr
+	p.cmd.SysProcAttr = ownSession()
 	if err := p.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -60,6 +61,11 @@ func (p *program) end() string {
 	return p.stderr.String()
 }
 
+// ownSession parts a process from the others as a desktop does. Linux shares
+// out the processor by session first, so within one session the test itself
+// would starve what it measures.
+func ownSession() *syscall.SysProcAttr { return &syscall.SysProcAttr{Setsid: true} }
+
 func xdotool(t *testing.T, args ...string) string {
 	t.Helper()
 	out, err := exec.Command("xdotool", args...).CombinedOutput()
@@ -74,6 +80,7 @@ func busy(t *testing.T) {
 	t.Helper()
 	for range 2 {
 		cmd := exec.Command("sh", "-c", "while :; do :; done")
+		cmd.SysProcAttr = ownSession()
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
