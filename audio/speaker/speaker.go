@@ -33,12 +33,12 @@ type Options struct {
 }
 
 // The default buffers keep the click whole while other programs keep every core busy, and put a key's sound about
-// 0.1 s behind the key. Of the two, the device's buffer is the better one to enlarge: the system fills the ear from
+// 0.13 s behind the key. Of the two, the device's buffer is the better one to enlarge: the system fills the ear from
 // it whatever this program's scheduling does. The queue has to hold one period (half the device's buffer), because
-// the driver takes a period at once, and half a period more for devices that round their period up.
+// the driver takes a period at once, and some more for devices that round their period up.
 const (
-	DefaultBuffer = 60 * time.Millisecond
-	DefaultQueue  = 45 * time.Millisecond
+	DefaultBuffer = 70 * time.Millisecond
+	DefaultQueue  = 48 * time.Millisecond
 )
 
 // State is what to tell the player about the device.

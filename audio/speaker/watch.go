@@ -17,7 +17,7 @@ const (
 	stallAfter  = time.Second            // a device that pulls nothing for so long has stalled
 	patienceMin = 10 * time.Second       // how long a stalled device is waited for before another is opened
 	patienceMax = 5 * time.Minute
-	growWithin  = 30 * time.Second // two underruns within this time make the queue longer
+	growWithin  = 4 * time.Second // two underruns within this time make the queue longer
 	queueMax    = 100 * time.Millisecond
 )
 
@@ -168,8 +168,8 @@ func (w *watch) picture(now time.Duration) {
 	}
 }
 
-// grow makes the queue longer after two underruns close together: some devices have longer periods than they were
-// asked for.
+// grow makes the queue longer while underruns follow each other: a device whose period is longer than it was asked for
+// finds the queue too short every time. Single ones come from a busy machine, and a longer queue would not help.
 func (w *watch) grow(now time.Duration) {
 	n := w.s.underruns.Load()
 	if n == w.seen {
