@@ -125,6 +125,29 @@ func TestATempoByHandNeedsNoCountIn(t *testing.T) {
 	}
 }
 
+// Once the ladder was moved by hand, a verdict on a rep before that is kept and
+// moves nothing.
+func TestAVerdictAfterAMoveByHandMovesNothing(t *testing.T) {
+	for name, move := range map[string]Event{
+		"rung": MoveRung{1}, "tempo": SetTempo{click.BPM(68)}, "chunk": Revise{practice(nil).Steps[0].Wider()},
+	} {
+		p := newPlayer(practice(func(s *Step) { s.Rule.Rough = 1 }), false)
+		p.do(Start{})
+		p.do(MoveRung{3})
+		p.rep(Unjudged)
+		p.do(move)
+		before := p.state.Standing
+		p.do(Judge{Rough, p.at(0)})
+		if !reflect.DeepEqual(p.state.Standing, before) {
+			t.Errorf("%s: the standing went from %+v to %+v", name, before, p.state.Standing)
+		}
+		p.do(Leave{p.at(0)})
+		if len(p.recorded) != 1 || p.recorded[0].Verdict != Rough {
+			t.Errorf("%s: recorded %+v", name, p.recorded)
+		}
+	}
+}
+
 func TestTheStepChangesWhileItRuns(t *testing.T) {
 	p := newPlayer(practice(nil), false)
 	p.do(Start{})

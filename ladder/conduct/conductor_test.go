@@ -132,6 +132,32 @@ func TestStopIsSeenAtOnceAndLeavesNoEcho(t *testing.T) {
 	}
 }
 
+// What was rendered before a stop, whether its marks were taken or not, is not
+// shown after the next start.
+func TestMarksOfAStoppedClickAreNotShown(t *testing.T) {
+	for _, taken := range []bool{true, false} {
+		b := newBench(t, 40_000, nil)
+		b.c.Start()
+		b.run(hears(click.Rep, 1))
+		// The breath begins two beats later; it is rendered, and not audible yet.
+		for range 40_000 / 480 {
+			b.renderer.Render(b.buf)
+			if taken {
+				b.c.Tick()
+			}
+		}
+		b.c.apply(func(at ladder.Heard) ladder.Event { return ladder.Stop{At: at} })
+		b.c.Start()
+		v := b.run(func(v View) bool { return v.Now.Phrase != nil })
+		if v.Now.Phrase.Kind != click.CountIn {
+			t.Errorf("marks taken %v: a new start shows a %v first", taken, v.Now.Phrase.Kind)
+		}
+		if v.State.Sounding.Kind != click.CountIn {
+			t.Errorf("marks taken %v: the session takes a %v for what sounds", taken, v.State.Sounding.Kind)
+		}
+	}
+}
+
 func TestATempoByHandIsHeardAndShown(t *testing.T) {
 	b := newBench(t, 0, nil)
 	b.c.Start()
