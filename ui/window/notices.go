@@ -133,6 +133,8 @@ func (w *Window) key(key string, repeat bool) {
 		w.show(viewRoutines)
 	case info.Action == keys.Palette:
 		w.setPalette(w.set.palette().Next())
+	case info.Action == keys.Whole:
+		w.win.SetFullScreen(!w.win.FullScreen())
 	case w.root.view == viewRoutines:
 		if info.Action == keys.StartStop {
 			w.stand.Key(key, repeat)

@@ -94,6 +94,9 @@ func (r *root) assemble() {
 func (r *root) titles() {
 	m := r.w.keys
 	name, sub := r.w.stand.Title()
+	if title := r.w.session.View().State.Routine.Name + " — Footing"; r.w.win.Title() != title {
+		r.w.win.SetTitle(title)
+	}
 	r.header.Set(name, sub, []draw.Tab{
 		{ID: string(viewStand), Label: "Stand", Key: m.Label(keys.Stand), Active: r.view == viewStand},
 		{ID: string(viewRoutines), Label: "Routines", Key: m.Label(keys.Routines), Active: r.view == viewRoutines},

@@ -225,7 +225,7 @@ func (w *Window) remember() {
 	if path := *w.path.Load(); path != "" {
 		w.set.setRoutine(path, w.session.View().State.StepAt)
 	}
-	if size := w.win.Canvas().Size(); size.Width >= stand.Least.Width {
+	if size := w.win.Canvas().Size(); size.Width >= stand.Least.Width && !w.win.FullScreen() {
 		w.set.setSize(size)
 	}
 }

@@ -43,7 +43,7 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := w.px
 	big, small := w.font(27, 20), w.font(21, 16)
 	if wide := textWidth(w.main, look.Medium, big); wide > size.Width && wide*0.88 <= size.Width {
-		big *= size.Width / wide
+		big *= 0.985 * size.Width / wide
 	}
 	lines := wrap(w.main, size.Width, 2, look.Medium, big)
 	y := big * 0.95
@@ -202,16 +202,33 @@ func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
 		room -= keyWidth(ch.Key, small) + px(6) + textWidth(ch.Label, look.Bold, font) + px(22)
 	}
 	x := d + px(8)
-	words := font
-	if wide := textWidth(m.Text, look.Medium, font); wide > room {
-		words = max(font*room/wide, font*0.8) // a little smaller before it is cut
-	}
-	x += s.text(fit(m.Text, room, look.Medium, words), x, y, left, look.Medium, words, c) + px(22)
+	text, words := fitWords(m.Text, room, font)
+	x += s.text(text, x, y, left, look.Medium, words, c) + px(22)
 	for _, ch := range m.Choices {
 		from := x
 		x += s.keycap(ch.Key, x, size.Height/2, small, p.Accent, p.Accent) + px(6)
 		x += s.text(ch.Label, x, y, left, look.Bold, font, p.Accent)
 		w.spans = append(w.spans, [2]float32{from, x})
 		x += px(22)
+	}
+}
+
+// fitWords brings a text into the room: a little smaller first, then without its
+// last sentences, and cut only at the end.
+func fitWords(text string, room, font float32) (string, float32) {
+	const least = 0.85
+	for {
+		wide := textWidth(text, look.Medium, font)
+		if wide <= room {
+			return text, font
+		}
+		if wide*least <= room {
+			return fit(text, room, look.Medium, font*least), font * least
+		}
+		i := strings.LastIndex(strings.TrimRight(text, "."), ". ")
+		if i < 0 {
+			return fit(text, room, look.Medium, font*least), font * least
+		}
+		text = text[:i+1]
 	}
 }

@@ -43,6 +43,7 @@ const (
 	Stand    Action = "stand"
 	Routines Action = "routines"
 	Palette  Action = "palette"
+	Whole    Action = "whole screen"
 )
 
 // Info describes an action.
@@ -96,6 +97,7 @@ func All() []Info {
 		{Action: Stand, Group: "Window", Does: "the Stand", Keys: []string{"F2"}},
 		{Action: Routines, Group: "Window", Does: "the Routines", Keys: []string{"F3"}},
 		{Action: Palette, Group: "Window", Does: "day, night, system", Keys: []string{"F4"}},
+		{Action: Whole, Group: "Window", Does: "the whole screen", Keys: []string{"F11"}},
 		{Action: Help, Group: "Window", Does: "this page", Keys: []string{"F1", "?"}},
 	}
 }

@@ -97,8 +97,9 @@ const (
 	mostReps = 20
 )
 
-// round is v moved by by within 0 to n−1, going round.
-func round(v, by, n int) int { return ((v+by)%n + n) % n }
+// round is v moved by by within 0 to n−1, going round; what lies above comes in
+// from the top.
+func round(v, by, n int) int { return ((min(v, n-1)+by)%n + n) % n }
 
 func (s *Stand) startStop() {
 	if s.o.Desk.View().State.Running {
@@ -194,12 +195,18 @@ func (s *Stand) goOn() {
 
 // toRung is a tap on the ladder.
 func (s *Stand) toRung(i int) {
-	tempos, _ := rungs(s.o.Desk.View().State)
-	if i >= 0 && i < len(tempos) {
-		s.stopTyping()
-		s.o.Desk.Do(ladder.SetTempo{Tempo: tempos[i]})
-		s.Refresh()
+	st := s.o.Desk.View().State
+	tempos, current := rungs(st)
+	if i < 0 || i >= len(tempos) {
+		return
 	}
+	s.stopTyping()
+	if st.Standing.ByHand == 0 {
+		s.o.Desk.Do(ladder.MoveRung{By: i - current}) // with a count-in, as by keys
+	} else {
+		s.o.Desk.Do(ladder.SetTempo{Tempo: tempos[i]})
+	}
+	s.Refresh()
 }
 
 // bracket is a drag of the chunk, in grains of the passage.

@@ -101,6 +101,28 @@ func TestTheLadderIsClicked(t *testing.T) {
 	if got := r.state().Standing.Tempo(); got != click.BPM(104) {
 		t.Errorf("the top rung is %s, want the goal 104", got)
 	}
+	r.keys("7", "7", "Return")
+	test.TapAt(r.p.ladder, fyne.NewPos(size.Width/2, 78))
+	if got := r.state().Standing; got.Tempo() != click.BPM(104) || got.ByHand != 0 {
+		t.Errorf("from a tempo by hand the top rung is %s", got.Tempo())
+	}
+}
+
+func TestTheNumberIsWhatIsHeard(t *testing.T) {
+	r := newRig(t)
+	r.keys("Space")
+	r.play(3)
+	r.keys("Up")
+	v := r.session.View()
+	m := tempoModel(v.State, v.Now.Tempo, r.o.Keys)
+	if m.Number != "64" || m.Hint != "68 from the next count-in" {
+		t.Errorf("the number is %s, and under it %q", m.Number, m.Hint)
+	}
+	r.play(8)
+	v = r.session.View()
+	if m = tempoModel(v.State, v.Now.Tempo, r.o.Keys); m.Number != "68" || m.Hint != "" {
+		t.Errorf("after the count-in the number is %s, and under it %q", m.Number, m.Hint)
+	}
 }
 
 func TestKnobsTurnBothWays(t *testing.T) {

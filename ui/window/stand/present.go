@@ -93,10 +93,13 @@ func mark(v ladder.Verdict, unjudged draw.Mark) draw.Mark {
 func tempoModel(s ladder.State, now click.Tempo, m *keys.Map) draw.TempoModel {
 	step := s.Step()
 	t := s.Standing.Tempo()
-	if now != 0 {
+	hint := ""
+	if now != 0 && now != t {
+		// The number is what is heard; a rung's change waits for its count-in.
+		hint = t.String() + " from the next count-in"
 		t = now
 	}
-	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap"}
+	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint}
 	note, dotted, ok := look.NoteFor(step.Unit.Num, step.Unit.Den)
 	if ok {
 		out.Note, out.Dotted = note, dotted
