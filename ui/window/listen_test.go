@@ -31,7 +31,7 @@ func TestAKeyThatIsHeldDownActsOnce(t *testing.T) {
 			c.OnTypedKey()(&fyne.KeyEvent{Name: name})
 		}
 	}
-	named(fyne.KeySpace, 3)
+	named(fyne.KeySpace, 4)
 	if !r.view().State.Running {
 		t.Error("a held space started and stopped the click")
 	}
@@ -45,7 +45,7 @@ func TestAKeyThatIsHeldDownActsOnce(t *testing.T) {
 	}
 	// A letter comes as a key and as a character: it acts once.
 	c.down(&fyne.KeyEvent{Name: fyne.KeyL})
-	for range 3 {
+	for range 4 {
 		c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyL})
 		c.OnTypedRune()('l')
 	}
