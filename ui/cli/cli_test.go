@@ -113,7 +113,7 @@ func TestExitStatuses(t *testing.T) {
 }
 
 func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
-	for _, command := range []string{"check", "play", "render"} {
+	for _, command := range []string{"check", "play", "render", "hear"} {
 		code, out, err := run(t, command, "-h")
 		if code != Done || err != "" || !strings.Contains(out, "footing "+command+" ") || !strings.Contains(out, "Example:") {
 			t.Errorf("footing %s -h: status %d, %q\n%s", command, code, err, out)

@@ -67,8 +67,12 @@ func (c hearCmd) Run(ctx context.Context, w World) error {
 	if err != nil {
 		return err
 	}
+	if a.from >= t.hearing.Seconds {
+		return inputFault(fmt.Errorf("--from %v lies after the end of %s, which lasts %.2f s; write a smaller one", a.from, c.Take, t.hearing.Seconds))
+	}
 	h := a.compare(t)
 	h.File = c.Take
+	h.doubt()
 	if c.Picture != "" {
 		if err := c.draw(ctx, h, a.size); err != nil {
 			return err
@@ -150,7 +154,7 @@ func (c hearCmd) step() (*ladder.Step, error) {
 
 // compare sets what was heard against the grid.
 func (a asked) compare(t take) heard {
-	h := heard{take: t}
+	h := heard{take: t, placed: a.hasFrom}
 	if a.step != nil {
 		h.rung = expect.Of(*a.step, a.tempo)
 		h.Step = a.step.Name
@@ -196,6 +200,22 @@ func (h *heard) lay(a asked) {
 	h.Report = report
 	if n := len(h.onsets) - (laid.To - laid.From); n > 0 {
 		h.Notes = append(h.Notes, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
+	}
+}
+
+// doubt adds a note where much of the take fits its grid badly.
+func (h *heard) doubt() {
+	r := h.Report
+	if !r.HasGrid {
+		return
+	}
+	on, off := 0, r.Extra+r.Doubled+len(r.Missed)
+	for _, s := range r.Slots {
+		on += s.Notes
+	}
+	slot := 60_000 / r.Grid.BPM / float64(max(1, r.Grid.SlotsPerBeat))
+	if 2*off > on || max(r.InstabilityMs, r.SystematicMs) > 0.2*slot {
+		h.Notes = append(h.Notes, "the notes fit this grid badly; is the tempo right, and is it one instrument playing alone?")
 	}
 }
 

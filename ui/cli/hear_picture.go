@@ -2,12 +2,10 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"image"
 	"image/png"
 	"io"
-	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -39,11 +37,7 @@ func (c hearCmd) draw(ctx context.Context, h heard, size image.Point) error {
 	if err != nil {
 		return fmt.Errorf("drawing %s: %w", c.Picture, err)
 	}
-	err = track.Replace(ctx, c.Picture, func(f io.WriteSeeker) error { return png.Encode(f, img) })
-	if errors.Is(err, fs.ErrNotExist) {
-		return inputFault(err)
-	}
-	if err != nil {
+	if err := track.Replace(ctx, c.Picture, func(f io.WriteSeeker) error { return png.Encode(f, img) }); err != nil {
 		return machineFault(err)
 	}
 	return nil

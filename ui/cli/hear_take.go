@@ -40,7 +40,8 @@ func listen(ctx context.Context, w World, path string, outline bool) (take, erro
 	defer r.Close()
 	info := r.Info()
 	t := take{rate: info.Rate, chans: info.Channels}
-	r = track.Mono(r)
+	level := newOverload(r)
+	r = track.Mono(level)
 	if rate := min(max(info.Rate, lowestRate), highestRate); rate != info.Rate {
 		if r, err = track.Resample(r, rate); err != nil {
 			return take{}, inputFault(fmt.Errorf("%s: %w", path, err))
@@ -84,11 +85,11 @@ func listen(ctx context.Context, w World, path string, outline bool) (take, erro
 	t.onsets = append(t.onsets, ears.Onsets()...)
 	t.hearing = ears.Hearing()
 	t.Notes = r.Notes()
-	return t, t.judge(path)
+	return t, t.judge(path, level.clipped())
 }
 
 // judge parts a take that cannot be compared from one that merely has a flaw.
-func (t *take) judge(path string) error {
+func (t *take) judge(path string, clipped bool) error {
 	said := t.hearing.Sentence()
 	if len(t.onsets) < 2 {
 		if said == "" {
@@ -98,6 +99,9 @@ func (t *take) judge(path string) error {
 			said += " (" + note + ")"
 		}
 		return inputFault(fmt.Errorf("%s: %s", path, said))
+	}
+	if said == "" && clipped {
+		said = "The recording is overloaded in places, so onsets are less sure: turn the level down and move back a little."
 	}
 	if said != "" {
 		t.Notes = append(t.Notes, said)

@@ -18,6 +18,7 @@ type heard struct {
 	File    string
 	Source  string // of the grid: given, routine, found, or empty without one
 	Step    string // of the routine, or empty
+	placed  bool   // the player said where the grid begins
 	finding hear.Finding
 	rung    expect.Rung
 	Report  hear.Report
@@ -32,7 +33,7 @@ func (h heard) text() string {
 	} else if h.Source == "found" {
 		fmt.Fprintln(&b, h.finding.Sentence)
 	}
-	if h.Report.HasGrid {
+	if h.Report.Reps > 0 {
 		if s := h.removed(); s != "" {
 			fmt.Fprintln(&b, s)
 		}
@@ -95,7 +96,7 @@ func (h heard) removed() string {
 	r := h.Report
 	var parts []string
 	// Where the grid was laid by the notes themselves, the offset says nothing.
-	if known := h.Source == "given" || h.Source == "routine"; known && math.Abs(r.OffsetMs) >= 0.5 {
+	if h.placed && math.Abs(r.OffsetMs) >= 0.5 {
 		word := "late"
 		if r.OffsetMs < 0 {
 			word = "early"
@@ -112,7 +113,7 @@ func (h heard) removed() string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return "The whole take " + strings.Join(parts, " and ") + "; that is taken out of what follows."
+	return "The whole take " + strings.Join(parts, " and ") + ", which is taken out here."
 }
 
 // slotTable is a line for each slot.

@@ -215,6 +215,3 @@ type box struct{ x, y, w, h float64 }
 
 func (b box) right() float64  { return b.x + b.w }
 func (b box) bottom() float64 { return b.y + b.h }
-
-// inner leaves a margin on each side.
-func (b box) inner(dx, dy float64) box { return box{b.x + dx, b.y + dy, b.w - 2*dx, b.h - 2*dy} }
