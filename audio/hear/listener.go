@@ -20,8 +20,7 @@ type Listener struct {
 	low     []float32 // samples for the correlator, less than a block left over
 	frames  frameRing
 	notes   tracker
-	work    []float64 // scratch of the placing
-	model   *predictor
+	placer  *placer
 	heard   Hearing
 	flat    int // length of the present run of samples at the peak
 	closed  bool
@@ -54,7 +53,7 @@ func NewListener(rate int) (*Listener, error) {
 	l.buf = make([]float32, 0, 4096)
 	l.mid = make([]float32, 0, 4096)
 	l.low = make([]float32, 0, 4096+l.coarse.block)
-	l.model = newPredictor(modelOrder)
+	l.placer = newPlacer(l.fine, l.fineHz, l.frameHz())
 	l.notes = newTracker(l)
 	return l, nil
 }

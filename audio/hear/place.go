@@ -2,41 +2,85 @@ package hear
 
 import "math"
 
-// place says where in time an event lies, and whether the note has an attack
-// of its own.
-func (l *Listener) place(e event) (seconds float64, slurred bool) {
-	hz := l.fineHz
-	at := func(frame int) int { return int(float64(frame) / l.frameHz() * hz) }
-	from, to := at(e.from)-int(0.012*hz), at(e.to)+int(0.008*hz)
+// placer says where in time a note begins, once it is known that one does.
+type placer struct {
+	fine  *ring
+	hz    float64 // of fine
+	frame float64 // frames a second
+	model *predictor
+	thin  map[int][]float64 // low-pass by step
+	x, e  []float64         // scratch
+	mean  []float64         // scratch
+	heads [2]heads
+}
+
+func newPlacer(fine *ring, hz, frameHz float64) *placer {
+	p := &placer{fine: fine, hz: hz, frame: frameHz, model: newPredictor(), thin: map[int][]float64{}}
+	for _, step := range []int{2, 4} {
+		p.thin[step] = lowPass(step)
+	}
+	return p
+}
+
+// place says where an event lies, in seconds, and whether the note has no
+// attack of its own.
+func (p *placer) place(e event) (seconds float64, slurred bool) {
+	at := func(frame int) int { return int(float64(frame) / p.frame * p.hz) }
+	from, to := at(e.from)-int(0.012*p.hz), at(e.to)+int(0.008*p.hz)
+	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
-		return l.attack(from, to, 0, hz/frequency(e.pitch)) / hz, false
+		return p.attack(from, to, now) / p.hz, false
 	}
-	old, now := hz/frequency(e.old), hz/frequency(e.pitch)
-	if e.rise > 0 || l.comesUp(from, to, max(old, now)) {
-		return l.attack(from, to, old, now) / hz, false
+	old := p.hz / frequency(e.old)
+	if e.rise > 0 || p.comesUp(from, to, max(old, now)) {
+		h := &p.heads[0]
+		if e.rise > 0 {
+			h = &p.heads[1]
+		}
+		return h.trust(p.attack(from, to, max(old, now))/p.hz, float64(e.to)/p.frame), false
 	}
-	return l.change(from, to, old, now) / hz, true
+	return p.change(from, to, old, now) / p.hz, true
+}
+
+// heads remembers how long before a note was sure its beginnings were found.
+// A beginning is found sharply, but now and then at something else: the moment
+// the old note was let go, or a click. What is sure of the note itself is
+// known only roughly, but never far off; so a beginning too far from where the
+// last ones lay is drawn in.
+type heads struct {
+	last [16]float64
+	n    int
+}
+
+const (
+	trustSeconds = 0.012 // how far a beginning may lie from the usual
+	trustAfter   = 4     // beginnings before there is a usual
+)
+
+func (h *heads) trust(begin, sure float64) float64 {
+	d := sure - begin
+	known := min(h.n, len(h.last))
+	usual := median(h.last[:known])
+	h.last[h.n%len(h.last)] = d
+	h.n++
+	if known < trustAfter {
+		return begin
+	}
+	return sure - max(usual-trustSeconds, min(usual+trustSeconds, d))
 }
 
 // comesUp tells whether the sound goes down and up again around from..to.
-func (l *Listener) comesUp(from, to int, period float64) bool {
-	w := int(max(0.008*l.fineHz, period))
-	low, after := math.MaxFloat64, 0.0
-	for n := from; n < to; n += w / 4 {
-		low = min(low, l.power(n-w/2, n+w/2))
-	}
-	for n := to; n < to+int(0.05*l.fineHz); n += w / 4 {
-		after = max(after, l.power(n-w/2, n+w/2))
-	}
-	return decibels(after)-decibels(low) > attackDB
+func (p *placer) comesUp(from, to int, period float64) bool {
+	_, low, loud := p.dip(from, to, period)
+	return decibels(loud)-decibels(low) > attackDB
 }
 
 // attackDB is how far the sound comes up at a note that has its own attack.
 const attackDB = 3.5
 
 // power is the mean square of samples from..to-1.
-func (l *Listener) power(from, to int) float64 {
-	x, _ := l.fine.span(from, to)
+func (p *placer) power(from, to int) float64 {
+	x, _ := p.fine.span(from, to)
 	sum := 0.0
 	for _, v := range x {
 		sum += float64(v) * float64(v)
@@ -44,19 +88,38 @@ func (l *Listener) power(from, to int) float64 {
 	return sum / float64(max(1, len(x)))
 }
 
+// dip is the last moment at which the sound is quietest around from..to, its
+// power there, and the most power of what follows.
+func (p *placer) dip(from, to int, period float64) (at int, low, loud float64) {
+	w := int(max(0.008*p.hz, period))
+	step := max(1, w/8)
+	at, low = from, math.MaxFloat64
+	for n := from; n < to+w/2; n += step {
+		v := p.power(n-w/2, n+w/2)
+		if v <= low*1.2 {
+			at = n
+			low = min(low, v)
+		}
+	}
+	for n := to; n < to+int(0.05*p.hz); n += step {
+		loud = max(loud, p.power(n-w/2, n+w/2))
+	}
+	return at, low, loud
+}
+
 // change finds the sample at which a sound of one period becomes a sound of
 // another: the maximum-likelihood change point, where what does not repeat
 // backwards by the old period before it and forwards by the new one after it
 // is least.
-func (l *Listener) change(from, to int, old, now float64) float64 {
-	old, now = several(old, l.fineHz), several(now, l.fineHz)
-	lo, hi := from-int(old)-4, to+int(now)+4
-	x, start := l.fine.span(lo, hi)
+func (p *placer) change(from, to int, old, now float64) float64 {
+	old, now = several(old, p.hz), several(now, p.hz)
+	x, start := p.fine.span(from-int(old)-4, to+int(now)+4)
 	best, where, sum := 0.0, from, 0.0
 	for n := max(from, start+int(old)+4); n < min(to, start+len(x)-int(now)-4); n++ {
 		i := float64(n - start)
-		a := float64(x[n-start]) - between(x, i-old)
-		b := float64(x[n-start]) - between(x, i+now)
+		v := float64(x[n-start])
+		a := v - between(x, i-old)
+		b := v - between(x, i+now)
 		sum += a*a - b*b
 		if sum < best {
 			best, where = sum, n+1
@@ -71,7 +134,8 @@ func several(period, hz float64) float64 {
 	return period * max(1, math.Round(0.005*hz/period))
 }
 
-// between is x at a place between samples, by a cubic through four.
+// between is x at a place between samples, by a cubic through four
+// (Catmull & Rom 1974).
 func between(x []float32, at float64) float64 {
 	i := int(at)
 	if i < 1 || i+2 >= len(x) {
@@ -82,214 +146,137 @@ func between(x []float32, at float64) float64 {
 	return b + 0.5*f*(c-a+f*(2*a-5*b+4*c-d+f*(3*(b-c)+d-a)))
 }
 
+const (
+	// lowNoteHz is the pitch under which harmonics lie so close that the
+	// model looks at half the band.
+	lowNoteHz = 350.0
+	// The model learns from fitSeconds of sound that end aheadSeconds before
+	// the quietest moment: a soft attack begins up to 40 ms before the new note
+	// is louder than the old one ringing.
+	fitSeconds   = 0.040
+	aheadSeconds = 0.040
+	// overFloor is by how much (in power) the unforetold must exceed its own
+	// floor to be the new note, and overPeak the share of the attack's peak
+	// under which it does not count; after silence, where the floor says
+	// nothing, ten times as much.
+	overFloor = 3.0
+	overPeak  = 2e-3
+	// bump is the power by which the unforetold must come up again, going
+	// back in time, to be of something before the attack.
+	bump = 20.0
+)
+
 // attack finds the sample at which a new attack begins: where what can't be
 // foretold from the sound before begins to stand out.
-func (l *Listener) attack(from, to int, old, now float64) float64 {
-	hz := l.fineHz
-	low, quiet, loud := l.dip(from, to, max(old, now))
-	// A low note's tones lie close together: a lower rate tells them apart
-	// with the same order.
+func (p *placer) attack(from, to int, period float64) float64 {
+	low, _, _ := p.dip(from, to, period)
 	step := 2
-	if max(old, now) > hz/lowNoteHz {
+	if period > p.hz/lowNoteHz {
 		step = 4
 	}
-	ms := hz / 1000
-	_ = quiet
-	x, start := l.thinned(low-int((XFit[0]+XLen)*ms), to+int(0.02*hz), step)
-	best, least := float64(low), math.MaxFloat64
-	for _, end := range XFit {
-		at, ratio := l.standsOut(x, start, step, low, int((end+XLen)*ms), int(end*ms), loud)
-		if ratio < least {
-			best, least = at, ratio
-		}
-		if ratio < XRatio {
-			break
-		}
+	rate := p.hz / float64(step)
+	start := p.thinned(low-int((fitSeconds+aheadSeconds)*p.hz), to+int(0.02*p.hz), step)
+	x := p.x
+	lowAt := (low - start) / step
+	b := lowAt - int(aheadSeconds*rate)
+	a := max(0, b-int(fitSeconds*rate))
+	known := b > a && p.model.fit(x[a:b])
+	first := max(b, 0)
+	if known {
+		first = max(b, modelOrder)
 	}
-	return best
+	if first >= len(x) {
+		return float64(low)
+	}
+	p.e = p.e[:0]
+	for t := first; t < len(x); t++ {
+		v := x[t]
+		if known {
+			v = p.model.miss(x, t)
+		}
+		p.e = append(p.e, v*v)
+	}
+	w := max(1, int(0.003*rate))
+	p.mean = runningMean(p.mean[:0], p.e, w)
+	least := overPeak
+	if !known {
+		least *= 10
+	}
+	return float64(start + (first+foot(p.mean, lowAt-first, w, least))*step)
 }
 
-var XDepth, XLen = 14.0, 40.0
-
-var XFit = []float64{40}
-var XUp = 20.0
-var XRatio = 1e-3
-var XFloor, XPeak = 2.0, 1e-3
-
-func (l *Listener) standsOut(x []float64, start, step, low, fitFrom, fitTo int, loud float64) (place, ratio float64) {
-	hz := l.fineHz
-	at := func(n int) int { return (n - start) / step }
-	a, b := max(0, at(low-fitFrom)), at(low-fitTo)
-	m := l.model.order
-	foretold := b-a > 2*m && l.model.fit(x[a:b])
-	n0 := max(b, m)
-	if !foretold {
-		n0 = max(0, at(low-fitTo))
-	}
-	if n0 >= len(x) {
-		return float64(low), 1
-	}
-	e := l.scratch(len(x) - n0)
-	w := max(1, int(0.003*hz)/step)
-	for t := n0; t < len(x); t++ {
-		v := x[t]
-		if foretold {
-			v = l.model.miss(x, t)
-		}
-		e[t-n0] = v * v
-	}
-	smooth(e, w)
-	lowAt := at(low) - n0
+// foot goes back from where an attack stands clear, at low or after, to where
+// it begins to.
+func foot(e []float64, low, w int, least float64) int {
 	peak := 0.0
 	for _, v := range e {
 		peak = max(peak, v)
 	}
-	least := peak * XPeak
-	if !foretold {
-		least *= 10
-	}
 	top := 0
-	for top < len(e)-1 && (top < lowAt || e[top] < peak/8) {
+	for top < len(e)-1 && (top < low || e[top] < peak/8) {
 		top++
 	}
-	// Back from there to the valley before the rise.
 	floor := e[top]
 	for i := top; i >= min(w, top); i-- {
 		floor = min(floor, e[i])
-		if e[i] > XUp*floor && e[i] < peak/8 {
+		if e[i] > bump*floor && e[i] < peak/8 {
 			break
 		}
 	}
-	limit := max(XFloor*floor, least)
+	limit := max(overFloor*floor, peak*least)
 	for top > 0 && e[top] > limit {
 		top--
 	}
-	if DebugPlace != nil {
-		DebugPlace(hz/float64(step), n0+start/step, low/step, w, top, e, loud, limit)
-	}
-	return float64(start + (n0+top)*step), floor / peak
+	return top
 }
 
-func lowest(e []float64, w int) float64 {
-	f, sum := math.MaxFloat64, 0.0
-	n := 3 * w
-	if n > len(e) {
-		n = len(e)
-	}
-	for i, v := range e {
-		sum += v
-		if i >= n {
-			sum -= e[i-n]
-		}
-		if i >= n-1 {
-			f = min(f, sum/float64(n))
-		}
-	}
-	return f
-}
-
-const (
-	lowNoteHz = 350
-	fitFrom   = 62.0
-	fitTo     = 22.0
-)
-
-// smooth replaces each value by the mean of the w values up to it.
-func smooth(e []float64, w int) {
+// runningMean appends for each value the mean of the w values up to it.
+func runningMean(out, e []float64, w int) []float64 {
 	sum := 0.0
-	for i := len(e) - 1; i >= 0; i-- {
-		_ = i
-	}
-	run := make([]float64, len(e))
 	for i, v := range e {
 		sum += v
 		if i >= w {
 			sum -= e[i-w]
 		}
-		run[i] = max(sum, 0) / float64(min(i+1, w))
+		out = append(out, max(sum, 0)/float64(min(i+1, w)))
 	}
-	copy(e, run)
+	return out
 }
 
-// thinned is every step-th sample of from..to-1 after a gentle low-pass, and
-// the place of the first.
-func (l *Listener) thinned(from, to, step int) (y []float64, start int) {
-	x, start := l.fine.span(from-2*step, to+2*step)
-	h := 2 * step
+// thinned fills p.x with every step-th sample of from..to-1, low-passed, and
+// returns the place of the first.
+func (p *placer) thinned(from, to, step int) (start int) {
+	taps := p.thin[step]
+	h := len(taps) / 2
+	x, start := p.fine.span(from-h, to+h)
+	p.x = p.x[:0]
 	for n := h; n+h < len(x); n += step {
-		s, sw := 0.0, 0.0
-		for k := -h; k <= h; k++ {
-			c := 0.5 / float64(step)
-			v := 1.0
-			if k != 0 {
-				v = math.Sin(2*math.Pi*c*float64(k)) / (2 * math.Pi * c * float64(k))
-			}
-			v *= 0.5 + 0.5*math.Cos(math.Pi*float64(k)/float64(h+1))
-			s += v * float64(x[n+k])
-			sw += v
+		s := 0.0
+		for k, v := range x[n-h : n+h+1] {
+			s += taps[k] * float64(v)
 		}
-		y = append(y, s/sw)
+		p.x = append(p.x, s)
 	}
-	return y, start + h
+	return start + h
 }
 
-// dip is the last moment at which the sound is quietest around from..to, and
-// the power of what follows.
-func (l *Listener) dip(from, to int, period float64) (at int, low, loud float64) {
-	w := int(max(0.008*l.fineHz, period))
-	step := max(1, w/8)
-	low = math.MaxFloat64
-	for n := from; n < to+w/2; n += step {
-		p := l.power(n-w/2, n+w/2)
-		if p <= low*1.2 {
-			at = n
-			low = min(low, p)
+// lowPass is a short windowed sinc for keeping every step-th sample.
+func lowPass(step int) []float64 {
+	h := 2 * step
+	taps := make([]float64, 2*h+1)
+	sum := 0.0
+	for i := range taps {
+		k := float64(i - h)
+		v := 1.0
+		if k != 0 {
+			x := math.Pi * k / float64(step)
+			v = math.Sin(x) / x
 		}
+		taps[i] = v * (0.5 + 0.5*math.Cos(math.Pi*k/float64(h+1)))
+		sum += taps[i]
 	}
-	for n := to; n < to+int(0.05*l.fineHz); n += step {
-		loud = max(loud, l.power(n-w/2, n+w/2))
+	for i := range taps {
+		taps[i] /= sum
 	}
-	return at, low, loud
+	return taps
 }
-
-// unforetold is, for each sample of x from n0 on, the mean square over the w
-// samples up to it of what is not the sound of one period before, at the best
-// gain from 0 to 1.
-func (l *Listener) unforetold(x []float32, n0 int, period float64, w int) []float64 {
-	e := l.scratch(len(x) - n0)
-	var xx, xy, yy float64
-	add := func(n int, sign float64) {
-		v := float64(x[n])
-		p := 0.0
-		if period > 0 {
-			p = between(x, float64(n)-period)
-		}
-		xx += sign * v * v
-		xy += sign * v * p
-		yy += sign * p * p
-	}
-	for n := n0; n < len(x); n++ {
-		add(n, 1)
-		if n-w >= n0 {
-			add(n-w, -1)
-		}
-		r := xx
-		if yy > 1e-12 {
-			g := max(0, min(1, xy/yy))
-			r -= g * (2*xy - g*yy)
-		}
-		e[n-n0] = max(r, 0) / float64(w)
-	}
-	return e
-}
-
-func (l *Listener) scratch(n int) []float64 {
-	if cap(l.work) < n {
-		l.work = make([]float64, n)
-	}
-	return l.work[:n]
-}
-
-var DebugPlace func(hz float64, n0, low, w, top int, e []float64, loud, limit float64)
-
-const modelOrder = 64

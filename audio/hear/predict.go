@@ -5,73 +5,113 @@ import "math"
 // predictor foretells a sound from its own past: an autoregressive model of
 // the stretch before an onset, so that what it fails to foretell is new
 // (Takanami & Kitagawa 1988, "A new efficient procedure for the estimation of
-// onset times of seismic waves", J. Phys. Earth 36, 267-290). Notes that still
-// ring and a room's echo of them are sums of decaying tones, and such a sum is
+// onset times of seismic waves", J. Phys. Earth 36, 267-290). Notes that ring
+// on and a room's echo of them are sums of decaying tones, and such a sum is
 // foretold without error by as many terms.
 type predictor struct {
-	order int
-	cov   [][]float64
-	coef  []float64
-	diag  []float64
+	cov  [][]float64 // Σ x(t-i)·x(t-j), upper triangle
+	coef []float64
+	diag []float64
+	row  [2][]float64
+	damp []float64
 }
 
-func newPredictor(order int) *predictor {
-	p := &predictor{order: order, coef: make([]float64, order), diag: make([]float64, order)}
-	p.cov = make([][]float64, order+1)
+const (
+	// modelOrder is the number of terms: enough for the harmonics of two notes
+	// in the band looked at.
+	modelOrder = 64
+	// ridge keeps the model from learning what lies more than 60 dB under the sound.
+	ridge = 1e-6
+	// The model also learns from a copy of the stretch that dies away within
+	// about dampTerms samples, dampWeight times as heavily: so it foretells the
+	// old note whether it is held or let go, and letting go is no onset.
+	dampTerms  = 120.0
+	dampWeight = 4.0
+)
+
+func newPredictor() *predictor {
+	p := &predictor{coef: make([]float64, modelOrder), diag: make([]float64, modelOrder)}
+	p.cov = make([][]float64, modelOrder+1)
 	for i := range p.cov {
-		p.cov[i] = make([]float64, order+1)
+		p.cov[i] = make([]float64, modelOrder+1)
+	}
+	for i := range p.row {
+		p.row[i] = make([]float64, modelOrder+1)
 	}
 	return p
 }
 
-// fit learns from x (covariance method). It reports false when x is too short
-// or silent. The ridge keeps the model from learning what lies more than
-// ridgeDB under the sound.
+// fit learns from x by least squares (the covariance method). It reports false
+// when x is too short or silent.
 func (p *predictor) fit(x []float64) bool {
-	m := p.order
-	n := len(x)
-	if n < 2*m {
+	if len(x) < 2*modelOrder {
 		return false
 	}
-	c := p.cov
-	for i := range c {
-		clear(c[i])
+	for i := range p.cov {
+		clear(p.cov[i])
 	}
 	p.learn(x, 1)
-	if XDamp > 0 {
-		y := make([]float64, n)
-		for t := range y {
-			y[t] = x[t] * math.Exp(-float64(t)/XDamp)
-		}
-		p.learn(y, XWeight)
+	p.damp = p.damp[:0]
+	keep, gain := math.Exp(-1/dampTerms), 1.0
+	for _, v := range x {
+		p.damp = append(p.damp, v*gain)
+		gain *= keep
 	}
+	p.learn(p.damp, dampWeight)
+	return p.solve()
+}
+
+// learn adds the products of x; each row follows from the one above.
+func (p *predictor) learn(x []float64, weight float64) {
+	const m = modelOrder
+	n := len(x)
+	prev, next := p.row[0], p.row[1]
+	for j := 0; j <= m; j++ {
+		s := 0.0
+		late := x[m-j : n-j]
+		for t, v := range x[m:] {
+			s += v * late[t]
+		}
+		prev[j] = s
+		p.cov[0][j] += weight * s
+	}
+	for i := 1; i <= m; i++ {
+		row := p.cov[i]
+		for j := i; j <= m; j++ {
+			next[j] = prev[j-1] + x[m-i]*x[m-j] - x[n-i]*x[n-j]
+			row[j] += weight * next[j]
+		}
+		prev, next = next, prev
+	}
+}
+
+// solve finds the coefficients by an LDL' factorisation in place.
+func (p *predictor) solve() bool {
+	const m = modelOrder
+	c, a := p.cov, p.coef
+	floor := c[0][0] * ridge
 	if c[0][0] < 1e-12 {
 		return false
 	}
-	ridge := c[0][0] * ridgePower
-	// Solve for the coefficients by LDL' in place (upper triangle of 1..m).
 	for i := 1; i <= m; i++ {
-		c[i][i] += ridge
+		c[i][i] += floor
 	}
 	for i := 1; i <= m; i++ {
 		d := c[i][i]
-		if d <= ridge*1e-6 {
+		if d < floor*1e-6 {
 			return false
 		}
 		p.diag[i-1] = d
+		top := c[i]
 		for r := i + 1; r <= m; r++ {
-			f := c[i][r] / d
-			if f == 0 {
-				continue
-			}
-			row, top := c[r], c[i]
+			f := top[r] / d
+			row := c[r]
 			for k := r; k <= m; k++ {
 				row[k] -= f * top[k]
 			}
 		}
 	}
-	// c[i][r] now holds D·L' above the diagonal.
-	a := p.coef
+	// c now holds D·L' above the diagonal.
 	for i := 1; i <= m; i++ {
 		s := c[0][i]
 		for k := 1; k < i; k++ {
@@ -89,45 +129,12 @@ func (p *predictor) fit(x []float64) bool {
 	return true
 }
 
-const ridgePower = 1e-6
-
-// miss is what the model fails to foretell of x[t].
+// miss is what the model fails to foretell of x[t]; t is at least modelOrder.
 func (p *predictor) miss(x []float64, t int) float64 {
 	s := x[t]
+	past := x[t-modelOrder : t]
 	for i, a := range p.coef {
-		s -= a * x[t-1-i]
+		s -= a * past[modelOrder-1-i]
 	}
 	return s
-}
-
-var _ = math.Abs
-
-var XDamp, XWeight = 120.0, 4.0
-
-// c[i][j] = Σ x(t-i)·x(t-j); each row follows from the one above.
-func (p *predictor) learn(x []float64, weight float64) {
-	m, n := p.order, len(x)
-	c := p.cov
-	d := make([]float64, m+1)
-	for j := 0; j <= m; j++ {
-		s := 0.0
-		for t := m; t < n; t++ {
-			s += x[t] * x[t-j]
-		}
-		d[j] = s
-	}
-	row := make([]float64, m+1)
-	copy(row, d)
-	for j := range row {
-		c[0][j] += weight * row[j]
-	}
-	prev := row
-	for i := 1; i <= m; i++ {
-		next := make([]float64, m+1)
-		for j := i; j <= m; j++ {
-			next[j] = prev[j-1] + x[m-i]*x[m-j] - x[n-i]*x[n-j]
-			c[i][j] += weight * next[j]
-		}
-		prev = next
-	}
 }

@@ -61,9 +61,6 @@ func newTracker(l *Listener) tracker { return tracker{l: l, lastEnd: -1 << 40} }
 // step takes frame k, the next one.
 func (t *tracker) step(k int) {
 	f := t.l.frames.at(k)
-	if Debug != nil {
-		Debug(float64(k)/t.l.frameHz(), f.pitch, f.clarity, f.level)
-	}
 	t.follow(k, f)
 	if t.note.n > 0 {
 		t.reattack(k)
@@ -222,7 +219,7 @@ func (t *tracker) tell(k int) {
 	}
 	t.told = pitch
 	t.lastEnd = e.to
-	at, slurred := t.l.place(e)
+	at, slurred := t.l.placer.place(e)
 	m := math.Round(pitch)
 	t.l.out = append(t.l.out, Onset{
 		Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: 1, Slurred: slurred,
@@ -256,5 +253,3 @@ func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64)
 	}
 	return noteNumber(c.rate / p.lag), p.height
 }
-
-var Debug func(t, p, c, l float64)
