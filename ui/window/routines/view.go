@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -77,7 +78,7 @@ func (v *View) Object() fyne.CanvasObject { return v.root }
 
 // Refresh reads the folder again. What is being edited stays.
 func (v *View) Refresh() {
-	v.entries, _ = routine.List(v.o.Dir)
+	v.list()
 	path, r := v.o.Practising()
 	if v.desk == nil && v.bad == nil || v.desk != nil && v.desk.path() == path && !v.desk.changed() {
 		v.openAt(path, r)
@@ -85,10 +86,35 @@ func (v *View) Refresh() {
 	v.show()
 }
 
+// list reads the player's folder, and adds what is open from elsewhere.
+func (v *View) list() {
+	v.entries, _ = routine.List(v.o.Dir)
+	add := func(path string) {
+		if path == "" || slices.ContainsFunc(v.entries, func(e routine.Entry) bool { return e.Path == path }) {
+			return
+		}
+		e := routine.Entry{Path: path, Name: filepath.Base(path)}
+		f, err := routine.Load(path)
+		if e.Err = err; err == nil {
+			e.Name = f.Routine().Name
+		}
+		v.entries = append([]routine.Entry{e}, v.entries...)
+	}
+	path, _ := v.o.Practising()
+	add(path)
+	if v.desk != nil && v.desk.place == "" {
+		add(v.desk.path())
+	}
+	if v.bad != nil {
+		add(v.bad.path)
+	}
+}
+
 // Trouble shows what is wrong with a file, which is left alone.
 func (v *View) Trouble(path string, err error) {
 	data, _ := readSome(path)
 	v.desk, v.bad, v.said = nil, &trouble{path, err, data}, ""
+	v.list()
 	v.show()
 }
 
@@ -128,6 +154,7 @@ func (v *View) open(path string) {
 	v.leave(func() {
 		_, r := v.o.Practising()
 		v.openAt(path, r)
+		v.list()
 		v.show()
 	})
 }
@@ -180,7 +207,7 @@ func (v *View) store() bool {
 		v.say(err.Error(), true)
 		return false
 	}
-	v.entries, _ = routine.List(v.o.Dir)
+	v.list()
 	v.say("saved", false)
 	return true
 }
@@ -202,7 +229,7 @@ func (v *View) conflict() {
 		} else {
 			v.say("yours is kept in "+filepath.Base(path), false)
 		}
-		v.entries, _ = routine.List(v.o.Dir)
+		v.list()
 		v.show()
 	}
 	theirs.OnTapped = func() {

@@ -274,6 +274,24 @@ func TestTheRoutineAtTheStandIsSavedThroughTheStand(t *testing.T) {
 	}
 }
 
+func TestWhatIsOpenFromElsewhereIsListedToo(t *testing.T) {
+	r := newRig(t)
+	elsewhere := filepath.Join(t.TempDir(), "away.yaml")
+	if err := os.WriteFile(elsewhere, []byte(strings.Replace(morning, "Morning runs", "Away", 1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.atStand = elsewhere
+	r.Refresh()
+	if r.entries[0].Name != "Away" || len(r.entries) != 3 {
+		t.Errorf("the list is %+v", r.entries)
+	}
+	r.pick("Other")
+	r.pick("Away")
+	if r.desk.now.Name != "Away" {
+		t.Errorf("%q is open", r.desk.now.Name)
+	}
+}
+
 func TestAFaultyFileShowsThePlaceAndTheTextAroundIt(t *testing.T) {
 	r := newRig(t)
 	text := strings.Replace(morning, "4 bpm", "4 bmp", 1)
