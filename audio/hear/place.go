@@ -32,15 +32,24 @@ func (p *placer) place(e event) (seconds float64, slurred bool) {
 		return p.attack(from, to, now) / p.hz, false
 	}
 	old := p.hz / frequency(e.old)
-	if e.rise > 0 || p.comesUp(from, to, max(old, now)) {
-		h := &p.heads[0]
-		if e.rise > 0 {
-			h = &p.heads[1]
-		}
-		return h.trust(p.attack(from, to, max(old, now))/p.hz, float64(e.to)/p.frame), false
+	if e.rise > 0 {
+		return p.heads[1].trust(p.attack(from, to, max(old, now))/p.hz, float64(e.to)/p.frame), false
 	}
-	return p.change(from, to, old, now) / p.hz, true
+	where, rest := p.change(from, to, old, now)
+	if rest < surelySlurred || rest < hardlySlurred && !p.comesUp(from, to, max(old, now)) {
+		return where / p.hz, true
+	}
+	return p.heads[0].trust(p.attack(from, to, max(old, now))/p.hz, float64(e.to)/p.frame), false
 }
+
+const (
+	// surelySlurred is the share of the power that may be left over when one
+	// pitch is taken to turn into another at a moment; with the old note
+	// ringing on, or with a soft attack, far more is. In a room a slur leaves
+	// up to hardlySlurred.
+	surelySlurred = 0.1
+	hardlySlurred = 0.3
+)
 
 // heads remembers how long before a note was sure its beginnings were found.
 // A beginning is found sharply, but now and then at something else: the moment
@@ -110,22 +119,26 @@ func (p *placer) dip(from, to int, period float64) (at int, low, loud float64) {
 // change finds the sample at which a sound of one period becomes a sound of
 // another: the maximum-likelihood change point, where what does not repeat
 // backwards by the old period before it and forwards by the new one after it
-// is least.
-func (p *placer) change(from, to int, old, now float64) float64 {
+// is least. rest is that least, as a share of the power.
+func (p *placer) change(from, to int, old, now float64) (at, rest float64) {
 	old, now = several(old, p.hz), several(now, p.hz)
 	x, start := p.fine.span(from-int(old)-4, to+int(now)+4)
-	best, where, sum := 0.0, from, 0.0
+	best, sum := 0.0, 0.0
+	after, whole := 0.0, 1e-12
+	where := from
 	for n := max(from, start+int(old)+4); n < min(to, start+len(x)-int(now)-4); n++ {
 		i := float64(n - start)
 		v := float64(x[n-start])
 		a := v - between(x, i-old)
 		b := v - between(x, i+now)
 		sum += a*a - b*b
+		after += b * b
+		whole += v * v
 		if sum < best {
 			best, where = sum, n+1
 		}
 	}
-	return float64(where)
+	return float64(where), (after + best) / whole
 }
 
 // several is the multiple of a period nearest to 5 ms: two notes a semitone
