@@ -173,6 +173,7 @@ func (w *Window) routinesView() *routines.View {
 			return w.keep.replace(r)
 		},
 		Practise: w.practise,
+		Key:      func(name fyne.KeyName) { w.key(string(name), false) },
 		Step: func(step int) {
 			w.session.Do(ladder.GoTo{Step: step})
 			w.show(viewStand)

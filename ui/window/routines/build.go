@@ -46,10 +46,9 @@ func (v *View) build() {
 		v.desk.step = i
 		v.show()
 	}
-	v.form = newForm(v.edited)
-	v.name = widget.NewEntry()
-	v.name.SetPlaceHolder("name of the routine")
-	v.name.OnChanged = func(s string) {
+	out := outward{save: v.Save, key: v.o.Key}
+	v.form = newForm(out, v.edited)
+	v.name = newEntry(out, "name of the routine", func(s string) {
 		if v.busy || v.desk == nil {
 			return
 		}
@@ -59,7 +58,7 @@ func (v *View) build() {
 		}
 		v.said = ""
 		v.status()
-	}
+	})
 	v.line = widget.NewLabel("")
 	v.line.Wrapping = fyne.TextWrapWord
 	v.save = widget.NewButton("Save", v.Save)

@@ -7,7 +7,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"footing/ladder"
 	"footing/ui/window/look"
@@ -21,6 +20,7 @@ type form struct {
 	labels  []*canvas.Text
 	object  *container.Scroll
 	changed func(ladder.Step)
+	out     outward
 	fault   *fault
 	wrong   string // the field that is marked
 	filling bool
@@ -34,8 +34,8 @@ type input struct {
 	mark   func(error)
 }
 
-func newForm(changed func(ladder.Step)) *form {
-	f := &form{fields: fields(), inputs: map[string]input{}, changed: changed}
+func newForm(out outward, changed func(ladder.Step)) *form {
+	f := &form{fields: fields(), inputs: map[string]input{}, changed: changed, out: out}
 	var rows []fyne.CanvasObject
 	group := ""
 	for _, fd := range f.fields {
@@ -67,12 +67,10 @@ func (f *form) text(s string, face look.Face) *canvas.Text {
 
 func (f *form) input(fd field) input {
 	if fd.choices != nil {
-		s := widget.NewSelect(fd.choices, func(string) { f.edited() })
+		s := newChoice(f.out, fd.choices, func(string) { f.edited() })
 		return input{s, func() string { return s.Selected }, s.SetSelected, func(error) {}}
 	}
-	e := widget.NewEntry()
-	e.SetPlaceHolder(fd.example)
-	e.OnChanged = func(string) { f.edited() }
+	e := newEntry(f.out, fd.example, func(string) { f.edited() })
 	return input{e, func() string { return e.Text }, e.SetText, func(err error) { e.SetValidationError(err) }}
 }
 

@@ -32,6 +32,8 @@ type Options struct {
 	// Practise goes to the Stand with another routine. place is where one that
 	// is new will have its file.
 	Practise func(f *routine.File, place string, step int)
+	// Key is given the keys that lead out of the view from within an input.
+	Key func(fyne.KeyName)
 	// Step goes to the Stand with a step of the routine that is there already.
 	Step func(step int)
 }
@@ -49,7 +51,7 @@ type View struct {
 	files   *widget.List
 	steps   *widget.List
 	form    *form
-	name    *widget.Entry
+	name    *entry
 	line    *widget.Label
 	detail  *fyne.Container // the editor, or what is wrong with the file
 	editor  fyne.CanvasObject

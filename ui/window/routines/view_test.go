@@ -37,6 +37,7 @@ type rig struct {
 	applied   []ladder.Routine
 	practised []string
 	step      int
+	keys      []fyne.KeyName // that led out of an input
 }
 
 func newRig(t *testing.T) *rig {
@@ -66,6 +67,7 @@ func newRig(t *testing.T) *rig {
 			r.step = step
 		},
 		Step: func(step int) { r.step = step },
+		Key:  func(name fyne.KeyName) { r.keys = append(r.keys, name) },
 	})
 	w.SetContent(r.Object())
 	w.Resize(fyne.NewSize(1200, 716))
@@ -124,6 +126,26 @@ func TestEditAStepInTheWordsOfTheFile(t *testing.T) {
 	}
 	if r.desk.changed() || !r.save.Disabled() {
 		t.Error("there is still something to save")
+	}
+}
+
+func TestKeysThatAreNotForAnInputReachTheWindow(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	for _, id := range []string{"tempo goal", "pulse"} {
+		in := r.form.inputs[id].object.(fyne.Focusable)
+		r.keys = nil
+		for _, name := range []fyne.KeyName{fyne.KeyF2, fyne.KeyEscape, fyne.KeyLeft} {
+			in.TypedKey(&fyne.KeyEvent{Name: name})
+		}
+		if len(r.keys) != 2 {
+			t.Errorf("%s let %v out, want F2 and Escape", id, r.keys)
+		}
+	}
+	r.form.inputs["tempo goal"].set("100")
+	r.form.inputs["tempo goal"].object.(fyne.Shortcutable).TypedShortcut(SaveShortcut())
+	if !strings.Contains(r.read("morning.yaml"), "goal: 100") {
+		t.Error("the save key does nothing within an input")
 	}
 }
 
