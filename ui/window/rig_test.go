@@ -75,6 +75,7 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 		record: func(p ladder.Played) { r.played = append(r.played, p) },
 		dir:    dir,
 		do:     func(f func()) { f() },
+		soon:   func(f func()) { f() },
 	}, file)
 	r.Window.win.Show()
 	closed := false

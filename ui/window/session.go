@@ -29,6 +29,7 @@ type parts struct {
 	record   func(ladder.Played)
 	dir      string
 	do       func(func()) // runs a function on the main goroutine
+	soon     func(func()) // does so after some frames
 }
 
 // Window is the open window. But for the follower and the record of reps, all
@@ -242,7 +243,7 @@ func (w *Window) leave() {
 		return
 	}
 	w.remember()
-	w.win.Close()
+	w.shut()
 }
 
 // close runs after the window has gone.

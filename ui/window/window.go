@@ -73,6 +73,7 @@ func Run(ctx context.Context, o Options) error {
 		record:   o.Record,
 		dir:      o.Dir,
 		do:       fyne.Do,
+		soon:     func(f func()) { time.AfterFunc(60*time.Millisecond, func() { fyne.Do(f) }) },
 	}, o.File)
 	if starters != nil {
 		w.saved(starters)
@@ -95,7 +96,7 @@ func Run(ctx context.Context, o Options) error {
 			fyne.Do(func() {
 				w.session.Leave()
 				w.remember()
-				a.Quit()
+				w.shut()
 			})
 		case <-closed:
 		}
@@ -108,6 +109,14 @@ func Run(ctx context.Context, o Options) error {
 	cancel()
 	<-followed
 	return w.close()
+}
+
+// shut closes the window. It is hidden first, and closed when what the mouse did
+// to it has been dealt with: Fyne 2.7 falls over a mouse event that comes to a
+// window that is closing (see processMouseMoved in its internal/driver/glfw).
+func (w *Window) shut() {
+	w.win.Hide()
+	w.soon(w.win.Close)
 }
 
 // repaintEveryFrame is the reference that the window's processor time is

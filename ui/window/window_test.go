@@ -378,7 +378,7 @@ func BenchmarkOpen(b *testing.B) {
 		renderer := click.NewRenderer(rate, &kit)
 		w := open(app, parts{
 			renderer: renderer, audible: renderer.Frames, device: func() string { return "" },
-			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() },
+			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() }, soon: func(f func()) { f() },
 		}, path)
 		w.win.Close()
 	}
