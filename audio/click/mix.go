@@ -109,6 +109,36 @@ func (m *mixer) add(dst []float32, stride int) bool {
 	return true
 }
 
+// alone does the work of add and finish in one pass where a single sound rings,
+// the volume stands still and no peak can reach the knee: the usual case by
+// far. It reports false, and does nothing, in any other.
+func (m *mixer) alone(dst []float32, stride int, target float32) bool {
+	v := &m.voices[0]
+	if m.active != 1 || v.fade != 0 || m.level != target || v.gain*m.level > knee {
+		return false
+	}
+	n := min(len(dst)/stride, len(v.sound)-v.pos)
+	sound, gain, level := v.sound[v.pos:v.pos+n], v.gain, m.level
+	if stride == 1 {
+		dst = dst[:len(sound)]
+		for i, s := range sound {
+			dst[i] = s * gain * level
+		}
+	} else {
+		for i, s := range sound {
+			s = s * gain * level
+			for c := range stride {
+				dst[stride*i+c] = s
+			}
+		}
+	}
+	if v.pos += n; v.pos == len(v.sound) {
+		*v = voiceState{}
+		m.active = 0
+	}
+	return true
+}
+
 // finish applies the volume, ramped towards target at no more than full scale
 // in 10 ms, shapes peaks, and copies the first channel to the others.
 func (m *mixer) finish(dst []float32, stride int, target float32) {

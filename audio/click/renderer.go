@@ -166,9 +166,11 @@ func (r *Renderer) render(dst []float32, channels int) {
 			}
 		}
 		span := dst[channels*pos : channels*until]
-		if r.mix.add(span, channels) {
+		switch {
+		case r.mix.alone(span, channels, target):
+		case r.mix.add(span, channels):
 			r.mix.finish(span, channels, target)
-		} else {
+		default:
 			r.mix.rest(until-pos, target)
 		}
 		r.now += int64(until - pos)

@@ -59,7 +59,12 @@ func replace(ctx context.Context, path string, fill func(io.WriteSeeker) error) 
 			os.Remove(file.Name())
 		}
 	}()
-	if err := fill(&cancelledFile{ctx, file}); err != nil {
+	behind := newBehindFile(ctx, file)
+	err = fill(behind)
+	if late := behind.close(); err == nil {
+		err = late
+	}
+	if err != nil {
 		return err
 	}
 	if mode != 0 {
@@ -146,25 +151,4 @@ func bare(err error) error {
 		return l.Err
 	}
 	return err
-}
-
-// cancelledFile fails to write once its context is cancelled.
-type cancelledFile struct {
-	ctx  context.Context
-	file *os.File
-}
-
-func (c *cancelledFile) Write(p []byte) (int, error) {
-	if err := c.ctx.Err(); err != nil {
-		return 0, err
-	}
-	n, err := c.file.Write(p)
-	if err != nil {
-		err = bare(err)
-	}
-	return n, err
-}
-
-func (c *cancelledFile) Seek(offset int64, whence int) (int64, error) {
-	return c.file.Seek(offset, whence)
 }

@@ -38,8 +38,14 @@ func encode16(dst []byte, src []float32) (clipped int64, bad int) {
 	const group = 64
 	for at := 0; at < len(src); at += group {
 		end := min(at+group, len(src))
-		if silent(src[at:end]) {
+		most := bound(src[at:end])
+		if most == 0 {
+			// Most of a click is silence; telling it is much cheaper than encoding it.
 			clear(dst[2*at : 2*end])
+			continue
+		}
+		if most < clip16 && end-at == group {
+			encode16Fours(dst[2*at:2*end], src[at:end])
 			continue
 		}
 		n, bad := encode16Group(dst[2*at:2*end], src[at:end])
@@ -51,37 +57,64 @@ func encode16(dst []byte, src []float32) (clipped int64, bad int) {
 	return clipped, -1
 }
 
-func encode16Group(dst []byte, src []float32) (clipped int64, bad int) {
-	for i, v := range src {
-		bits := math.Float32bits(v)
-		mag := bits & magnitude
-		sign := int32(bits) >> 31 // 0 or -1
-		var k int32
-		if mag >= clip16 {
-			if mag >= infinity32 {
-				return clipped, i
-			}
-			k = 32767 - sign // -32768 can be written, +32768 can't
-			if v > 0 || v < -1 {
-				clipped++
-			}
-		} else {
-			k = int32(math.Float32frombits(mag)*32768 + 0.5)
-			k = max(k, int32(-mag>>31)) // at least 1 unless the sample is zero
-		}
-		binary.LittleEndian.PutUint16(dst[2*i:], uint16(k^sign-sign))
+// bound is at least the largest magnitude of the samples, as bits, and 0 only
+// when all are zero: their bits, or-ed, which takes less than comparing them.
+func bound(src []float32) uint32 {
+	var a, b, c, d uint32
+	for len(src) >= 4 {
+		a |= math.Float32bits(src[0])
+		b |= math.Float32bits(src[1])
+		c |= math.Float32bits(src[2])
+		d |= math.Float32bits(src[3])
+		src = src[4:]
 	}
-	return clipped, -1
+	for _, v := range src {
+		a |= math.Float32bits(v)
+	}
+	return (a | b | c | d) & magnitude
 }
 
-// silent reports whether all samples are zero. Most of a click is silence, and
-// this tells it several times faster than encoding would.
-func silent(src []float32) bool {
-	var all uint32
-	for _, v := range src {
-		all |= math.Float32bits(v)
+// encode16Fours is encode16Group for a multiple of four samples of which none
+// is clipped or broken.
+func encode16Fours(dst []byte, src []float32) {
+	for len(src) >= 4 && len(dst) >= 8 {
+		low := uint32(uint16(round16(src[0]))) | uint32(uint16(round16(src[1])))<<16
+		high := uint32(uint16(round16(src[2]))) | uint32(uint16(round16(src[3])))<<16
+		binary.LittleEndian.PutUint64(dst, uint64(low)|uint64(high)<<32)
+		src, dst = src[4:], dst[8:]
 	}
-	return all<<1 == 0
+}
+
+// round16 is the nearest integer, away from zero where v is not zero itself.
+func round16(v float32) int32 {
+	bits := math.Float32bits(v)
+	mag := bits & magnitude
+	sign := int32(bits) >> 31
+	k := int32(math.Float32frombits(mag)*32768 + 0.5)
+	k = max(k, int32(-mag>>31))
+	return k ^ sign - sign
+}
+
+func encode16Group(dst []byte, src []float32) (clipped int64, bad int) {
+	for i, v := range src {
+		mag := math.Float32bits(v) & magnitude
+		k := int32(0)
+		switch {
+		case mag >= infinity32:
+			return clipped, i
+		case mag < clip16:
+			k = round16(v)
+		case v < 0: // -32768 can be written, +32768 can't
+			k = -32768
+		default:
+			k = 32767
+		}
+		if mag >= clip16 && (v > 0 || v < -1) {
+			clipped++
+		}
+		binary.LittleEndian.PutUint16(dst[2*i:], uint16(k))
+	}
+	return clipped, -1
 }
 
 func encode24(dst []byte, src []float32) (clipped int64, bad int) {

@@ -65,29 +65,21 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	made := rendered{File: c.Output, Rate: c.Rate}
 	bar := newProgress(w)
 	err = track.Create(ctx, c.Output, format, func(file *track.Writer) error {
-		writing := newBehind()
-		free := make(chan []float32, 128)
-		done := int64(0)
+		done, marking := int64(0), error(nil)
 		n, err := conduct.HandsFree(ctx, conduct.Take{
 			Routine: r, Rate: c.Rate, Kit: kit, Volume: c.Volume,
 			Sink: func(mono []float32) error {
 				done += int64(len(mono))
 				bar.show("%s: %s of %s", filepath.Base(c.Output), clockTime(done, c.Rate), clockTime(total, c.Rate))
-				block := taken(free, mono)
-				writing.do(func() error {
-					err := file.Write(block)
-					free <- block
-					return err
-				})
-				return nil
+				return file.Write(mono)
 			},
 			Mark: func(p conduct.Place) {
 				made.count(p)
-				writing.do(func() error { return file.Mark(p.Frame, label(p, r)) })
+				marking = errors.Join(marking, file.Mark(p.Frame, label(p, r)))
 			},
 		})
 		made.Frames = n
-		return errors.Join(err, writing.wait())
+		return errors.Join(err, marking)
 	})
 	bar.done()
 	if err != nil {
@@ -99,16 +91,6 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	}
 	fmt.Fprintf(w.Out, "%s: %s, %d rungs, %d reps\n", c.Output, clockTime(made.Frames, c.Rate), made.Rungs, made.Reps)
 	return nil
-}
-
-// taken copies the samples into a block that is free, or a new one.
-func taken(free <-chan []float32, mono []float32) []float32 {
-	var block []float32
-	select {
-	case block = <-free:
-	default:
-	}
-	return append(block[:0], mono...)
 }
 
 func (r *rendered) count(p conduct.Place) {
