@@ -163,7 +163,7 @@ type span struct{ from, to, scale float64 }
 
 func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := l.px
-	k := size.Height / 176 // the lane's own scale is by its height
+	k := min(size.Height/176, 1.3*l.scale) // the lane's own scale is by its height
 	// Fyne clips what can be scrolled, and a stroke reaches over the edge: the
 	// frame is a larger box under a smaller one.
 	s.box(box{w: size.Width, h: size.Height, fill: p.Hair, radius: px(12)})
@@ -184,13 +184,7 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	var lit *Stroke
 	var litX float32
 	var litKind SectionKind
-	type word struct {
-		x       float32
-		s       string
-		beat    bool
-		section int
-	}
-	var words []word
+	var words []laneWord
 	for i, sec := range l.model.Sections {
 		end := start + sec.Beats
 		active := i == l.model.Active
@@ -206,7 +200,7 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 					l.hits = append(l.hits, laneHit{sx, i, j})
 				}
 				if st.Syllable != "" {
-					words = append(words, word{sx, st.Syllable, st.Beat, i})
+					words = append(words, laneWord{sx, st.Syllable, st.Beat, sec.Kind})
 				}
 				if index == l.model.Now {
 					lit, litX, litKind = st, sx, sec.Kind
@@ -217,30 +211,60 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 		start = end
 	}
 
-	// Syllables give way to those on the beat where they would touch.
-	size1, size2 := max(24*k, 17), max(28*k, 20)
-	sort.SliceStable(words, func(a, b int) bool { return words[a].beat && !words[b].beat })
-	var taken [][2]float32
-	for _, w := range words {
-		kind := l.model.Sections[w.section].Kind
-		face, font, c := look.Regular, size1, p.Soft
-		if kind == SectionChunk || kind == SectionLanding {
-			c = p.Ink
-			if w.beat {
-				face, font = look.Bold, size2
-			}
-		}
-		half := textWidth(w.s, face, font)/2 + max(2*k, 2)
-		if touches(taken, w.x-half, w.x+half) {
-			continue
-		}
-		taken = append(taken, [2]float32{w.x - half, w.x + half})
-		s.text(w.s, w.x, laneWords*k, mid, face, font, c)
-	}
+	l.words(s, p, words, k)
 	if pages > 1 {
 		l.pages(s, p, size, pages)
 	}
 	l.light(s, p, lit, litX, litKind, k)
+}
+
+// laneWord is a syllable and where it stands.
+type laneWord struct {
+	x    float32
+	s    string
+	beat bool
+	kind SectionKind
+}
+
+// words writes the syllables: somewhat smaller where they would touch, and
+// where that does not help only as many as stay clear of those on the beat.
+func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, k float32) {
+	sort.SliceStable(words, func(a, b int) bool { return words[a].beat && !words[b].beat })
+	style := func(w laneWord, share float32) (look.Face, float32, color.NRGBA) {
+		switch {
+		case w.kind != SectionChunk && w.kind != SectionLanding:
+			return look.Regular, max(24*k*share, 14), p.Soft
+		case w.beat:
+			return look.Bold, max(28*k*share, 15), p.Ink
+		}
+		return look.Regular, max(24*k*share, 14), p.Ink
+	}
+	place := func(share float32) (kept []laneWord) {
+		var taken [][2]float32
+		for _, w := range words {
+			face, font, _ := style(w, share)
+			half := textWidth(w.s, face, font)/2 + max(2*k, 2)
+			if !touches(taken, w.x-half, w.x+half) {
+				taken = append(taken, [2]float32{w.x - half, w.x + half})
+				kept = append(kept, w)
+			}
+		}
+		return kept
+	}
+	share := float32(1)
+	kept := place(share)
+	for _, smaller := range []float32{0.86, 0.74} {
+		if len(kept) == len(words) {
+			break
+		}
+		if all := place(smaller); len(all) == len(words) {
+			share, kept = smaller, all
+		}
+	}
+	for _, w := range kept {
+		face, font, c := style(w, share)
+		s.text(w.s, w.x, laneWords*k, mid, face, font, c)
+	}
 }
 
 // worded reports whether any stroke has a syllable.

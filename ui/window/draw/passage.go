@@ -247,10 +247,16 @@ func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
 	at, free := 0, float32(-1)
 	for _, bar := range m.Bars {
 		bx := w.x(float64(at * grain))
-		if perBeat*float32(bar.Beats) >= 5 {
-			s.box(box{x: bx - px(1.25), y: y, w: max(px(2.5), 1.5), h: px(26), fill: p.Ink, radius: px(1)})
+		wide := perBeat * float32(bar.Beats)
+		numbered := bx >= free
+		if wide >= 5 || numbered {
+			h := px(26)
+			if !numbered && wide < px(40) {
+				h = px(11) // clear of the numbers
+			}
+			s.box(box{x: bx - px(1.25), y: y, w: max(px(2.5), 1.5), h: h, fill: p.Ink, radius: px(1)})
 		}
-		if bx >= free {
+		if numbered {
 			free = bx + px(8) + s.text(bar.Number, bx+px(7), y+px(25), left, look.Medium, font, p.Ink) + px(10)
 		}
 		if perBeat >= 6 {

@@ -151,6 +151,15 @@ func fit(str string, width float32, face look.Face, size float32) string {
 	return "…"
 }
 
+// squeeze brings str into the width: in smaller letters first, down to a share
+// of least, and then cut.
+func squeeze(str string, width float32, face look.Face, size, least float32) (string, float32) {
+	if wide := textWidth(str, face, size); wide > width {
+		size *= max(0.985*width/wide, least)
+	}
+	return fit(str, width, face, size), size
+}
+
 // wrap breaks str at spaces into at most lines lines of the width; what does
 // not fit is cut with an ellipsis.
 func wrap(str string, width float32, lines int, face look.Face, size float32) []string {

@@ -64,8 +64,9 @@ func (t *Tempo) Tapped(e *fyne.PointEvent) {
 
 func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px, m := t.px, t.model
-	base := size.Height - max(px(44), 36)
-	number := min(px(156), (base-px(4))/look.CapHeight)
+	foot := size.Height - max(px(44), 36)
+	// In a tall window the number grows, and stands in the middle of its room.
+	number := min(max(px(156), foot*0.5/look.CapHeight), (foot-px(4))/look.CapHeight, px(250))
 	numberX := px(118)
 	room := size.Width*0.52 - numberX
 	shown := m.Number
@@ -75,6 +76,8 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if w := textWidth(shown, look.Bold, number); w > room {
 		number *= room / w
 	}
+
+	base := foot - max(foot-number*look.CapHeight-px(24), 0)/2
 
 	// The note stands on the number's base line.
 	s.note(m.Note, m.Dotted, px(46), base-px(6), px(15), p.Ink)
@@ -94,7 +97,7 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if m.HintWarm {
 		hint = p.Warm
 	}
-	x, y := numberX+px(4), size.Height-px(13)
+	x, y := numberX+px(4), base+max(px(31), 24)
 	if m.Hint != "" {
 		s.text(fit(m.Hint, size.Width-x, look.Regular, small), x, y, left, look.Regular, small, hint)
 	} else {
@@ -132,7 +135,8 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 		y += line
 	}
 	if m.Slots != "" {
-		s.text(fit(m.Slots, size.Width-x, look.Regular, font), x, y, left, look.Regular, font, p.Soft)
+		slots, font := squeeze(m.Slots, size.Width-x, look.Regular, font, 0.75)
+		s.text(slots, x, y, left, look.Regular, font, p.Soft)
 	}
 }
 

@@ -56,7 +56,8 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if w.key != "" && w.next != "" {
 		x = s.keycap(w.key, 0, y-small*0.33, small*0.85, p.Soft, p.Hair) + px(8)
 	}
-	s.text(fit(w.next, size.Width-x, look.Regular, small), x, y, left, look.Regular, small, p.Soft)
+	next, small := squeeze(w.next, size.Width-x, look.Regular, small, 0.8)
+	s.text(next, x, y, left, look.Regular, small, p.Soft)
 }
 
 // Pencil is the player's own note on what is practised.

@@ -87,7 +87,7 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	w := size.Width - x - px(30)
 	fixed := px(8) + px(78) + px(10) + px(12) + px(54) + px(10) + px(88) + px(28) + px(4)
 	spare := foot - fixed - px(172) - px(168)
-	lane := px(172) + min(max(spare*0.5, 0), px(90))
+	lane := px(172) + min(max(spare*0.5, 0), px(40))
 	tempo := foot - fixed - lane
 
 	y := px(8)
