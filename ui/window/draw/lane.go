@@ -46,7 +46,6 @@ type LaneModel struct {
 	Now      int
 	// Active is the section that is heard, or −1.
 	Active int
-	Hint   string // what a click on a stroke does
 }
 
 // Lane shows the loop in one row: a stroke a slot, its height the dynamics.

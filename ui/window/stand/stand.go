@@ -97,15 +97,6 @@ func (s *Stand) Object() fyne.CanvasObject { return s.p.root }
 // Title names the step for the header.
 func (s *Stand) Title() (name, sub string) { return title(s.o.Desk.View().State) }
 
-// Use goes on with another session.
-func (s *Stand) Use(d Desk) {
-	s.stopTyping()
-	s.closePencil()
-	s.o.Desk = d
-	s.said = draw.NoticeModel{}
-	s.Refresh()
-}
-
 // Notify shows one line until it is changed, and what can be done about it. An
 // empty text takes it away.
 func (s *Stand) Notify(m draw.NoticeModel) {
