@@ -62,7 +62,7 @@ type heads struct {
 }
 
 const (
-	trustSeconds = 0.012 // how far a beginning may lie from the usual
+	trustSeconds = 0.015 // how far a beginning may lie from the usual
 	trustAfter   = 4     // beginnings before there is a usual
 )
 
@@ -170,10 +170,9 @@ const (
 	aheadSeconds = 0.040
 	// overFloor is by how much (in power) the unforetold must exceed its own
 	// floor to be the new note, and overPeak the share of the attack's peak
-	// under which it does not count; after silence, where the floor says
-	// nothing, ten times as much.
+	// under which it does not count: attacks differ least where they begin.
 	overFloor = 3.0
-	overPeak  = 2e-3
+	overPeak  = 2e-5
 	// bump is the power by which the unforetold must come up again, going
 	// back in time, to be of something before the attack.
 	bump = 20.0
@@ -211,16 +210,12 @@ func (p *placer) attack(from, to int, period float64) float64 {
 	}
 	w := max(1, int(0.003*rate))
 	p.mean = runningMean(p.mean[:0], p.e, w)
-	least := overPeak
-	if !known {
-		least *= 10
-	}
-	return float64(start + (first+foot(p.mean, lowAt-first, w, least))*step)
+	return float64(start + (first+foot(p.mean, lowAt-first, w))*step)
 }
 
 // foot goes back from where an attack stands clear, at low or after, to where
 // it begins to.
-func foot(e []float64, low, w int, least float64) int {
+func foot(e []float64, low, w int) int {
 	peak := 0.0
 	for _, v := range e {
 		peak = max(peak, v)
@@ -236,7 +231,7 @@ func foot(e []float64, low, w int, least float64) int {
 			break
 		}
 	}
-	limit := max(overFloor*floor, peak*least)
+	limit := max(overFloor*floor, peak*overPeak)
 	for top > 0 && e[top] > limit {
 		top--
 	}

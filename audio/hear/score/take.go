@@ -73,3 +73,18 @@ func sorted(x []float64) []float64 {
 	sort.Float64s(y)
 	return y
 }
+
+// Middle is half the width of the middle 68 % of x: the standard deviation of
+// a normal spread, blind to its tails. 0 of fewer than two.
+func Middle(x []float64) float64 {
+	if len(x) < 2 {
+		return 0
+	}
+	y := sorted(x)
+	at := func(share float64) float64 {
+		i := share * float64(len(y)-1)
+		k := min(int(i), len(y)-2)
+		return y[k] + (i-float64(k))*(y[k+1]-y[k])
+	}
+	return (at(0.84) - at(0.16)) / 2
+}

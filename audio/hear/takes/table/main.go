@@ -1,0 +1,100 @@
+// Command table hears takes whose onsets are known and writes, by instrument,
+// articulation and tempo, how well: F within 25 ms of the take's median
+// offset, the spread of the timing error, the pitch. Beside it stand Debian's
+// aubioonset, with each of its methods, and aubiopitch, on the same takes with
+// the same scorer.
+//
+//	go run ./audio/hear/takes/table -o table.md
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"os/signal"
+	"time"
+
+	"footing/audio/hear/takes"
+)
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	out := flag.String("o", "", "the file to write; standard output when empty")
+	beats := flag.Int("beats", 6, "beats of sixteenths in each take")
+	others := flag.Bool("others", false, "the instruments that no threshold was chosen on, in place of the five")
+	font := flag.String("soundfont", takes.SoundFont, "the samples to play with")
+	alone := flag.Bool("alone", false, "leave the other programs out")
+	flag.Parse()
+	if flag.NArg() > 0 {
+		return errors.New("table takes no arguments; see -h")
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+
+	instruments := takes.Instruments()
+	if *others {
+		instruments = takes.Others()
+	}
+	t := newTable(!*alone)
+	for i, s := range specs(instruments, *beats, *font) {
+		s.Seed = uint64(i)
+		take, err := takes.Make(ctx, s)
+		if err != nil {
+			return err
+		}
+		if err := t.add(ctx, take); err != nil {
+			return err
+		}
+		fmt.Fprintf(os.Stderr, "\r%d takes", i+1)
+	}
+	fmt.Fprintln(os.Stderr)
+	if err := t.race(ctx); err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	t.write(&b, time.Now())
+	if *out == "" {
+		_, err := os.Stdout.Write(b.Bytes())
+		return err
+	}
+	return os.WriteFile(*out, b.Bytes(), 0o644)
+}
+
+// specs lists the takes: every instrument, articulation, pattern and tempo
+// dry, and one tempo of each in the other places.
+func specs(instruments []takes.Instrument, beats int, font string) []takes.Spec {
+	var list []takes.Spec
+	tempos := []float64{60, 100, 130, 160}
+	scatter := []float64{0, 5, 10}
+	gates := []float64{0.75, 0.6, 0.85}
+	for _, in := range instruments {
+		for _, a := range []takes.Articulation{takes.Tongued, takes.Slurred} {
+			for p, pattern := range takes.Patterns() {
+				if a == takes.Slurred && pattern == takes.Repeated {
+					continue // a slurred repeated note is one note
+				}
+				for i, place := range []takes.Place{takes.Dry, takes.Noisy, takes.Echo, takes.Clicks} {
+					for j, bpm := range tempos {
+						if place != takes.Dry && j != (i+p)%len(tempos) {
+							continue
+						}
+						list = append(list, takes.Spec{
+							Instrument: in, Pattern: pattern, Articulation: a, Place: place, BPM: bpm, Beats: beats,
+							ScatterMs: scatter[(j+p)%3], Gate: gates[(i+j+p)%3], SoundFont: font,
+						})
+					}
+				}
+			}
+		}
+	}
+	return list
+}
