@@ -68,7 +68,7 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 	r := &rig{t: t, now: time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)}
 	renderer := click.NewRenderer(rate, &kit)
 	app.Settings().SetTheme(look.New(look.ChooseDay))
-	r.Window = open(app, parts{
+	r.Window = open(app, app.NewWindow("Footing"), parts{
 		renderer: renderer, audible: renderer.Frames,
 		device: func() string { return r.device },
 		clock:  func() time.Time { return r.now },

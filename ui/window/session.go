@@ -56,9 +56,9 @@ type Window struct {
 	shown   atomic.Uint64 // the version of the session that is on the screen
 }
 
-// open makes the window on the file, without showing it.
-func open(a fyne.App, p parts, file string) *Window {
-	w := &Window{parts: p, app: a, set: settings{a.Preferences()}}
+// open fills the window from the file, without showing it.
+func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
+	w := &Window{parts: p, app: a, win: win, set: settings{a.Preferences()}}
 	w.keys = w.set.keys()
 	w.sound = newSound(p.renderer, w.set)
 	w.rest.Every = w.set.rest()
@@ -82,7 +82,6 @@ func open(a fyne.App, p parts, file string) *Window {
 	w.help = newHelp(w)
 	w.root = newRoot(w)
 
-	w.win = a.NewWindow("Footing")
 	w.win.SetPadded(false)
 	w.root.assemble()
 	// Fyne lays new content out at its least size first; nobody would see that.

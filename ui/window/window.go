@@ -4,7 +4,9 @@ package window
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -54,18 +56,34 @@ func Run(ctx context.Context, o Options) error {
 		return fmt.Errorf("make the sound of the click: %w", err)
 	}
 	renderer := click.NewRenderer(rate, &kit)
-	out, err := speaker.Open(renderer, speaker.Options{Rate: rate})
+	// The sound device is opened when the window is up: both are slow, and
+	// nobody plays before there is something to see.
+	up, gone := make(chan struct{}), make(chan struct{})
+	a.Lifecycle().SetOnStarted(func() { close(up) })
+	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: func(src io.Reader, f speaker.Format) (speaker.Device, error) {
+		select {
+		case <-up:
+			return speaker.System(src, f)
+		case <-gone:
+			return nil, errors.New("the window is closed")
+		}
+	}})
 	if err != nil {
 		return fmt.Errorf("open the speaker: %w", err)
 	}
 	defer out.Close()
+	defer close(gone)
 
 	var starters error
 	if o.Dir == "" {
 		o.Dir = routine.Folder()
 		_, starters = routine.CopyStarters(o.Dir)
 	}
-	w := open(a, parts{
+	win, err := newWindow(a)
+	if err != nil {
+		return err
+	}
+	w := open(a, win, parts{
 		renderer: renderer,
 		audible:  out.Heard,
 		device:   func() string { return out.State().Line },
@@ -109,6 +127,17 @@ func Run(ctx context.Context, o Options) error {
 	cancel()
 	<-followed
 	return w.close()
+}
+
+// newWindow makes a window, or says why there can be none: without a screen
+// Fyne's driver panics.
+func newWindow(a fyne.App) (w fyne.Window, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			w, err = nil, fmt.Errorf("no window can be opened (%v); a screen is needed, on Linux named by DISPLAY", r)
+		}
+	}()
+	return a.NewWindow("Footing"), nil
 }
 
 // shut closes the window. It is hidden first, and closed when what the mouse did

@@ -376,7 +376,7 @@ func BenchmarkOpen(b *testing.B) {
 	app.Settings().SetTheme(look.New(look.ChooseDay))
 	for b.Loop() {
 		renderer := click.NewRenderer(rate, &kit)
-		w := open(app, parts{
+		w := open(app, app.NewWindow("Footing"), parts{
 			renderer: renderer, audible: renderer.Frames, device: func() string { return "" },
 			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() }, soon: func(f func()) { f() },
 		}, path)
