@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"sync"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -56,18 +57,9 @@ func Run(ctx context.Context, o Options) error {
 		return fmt.Errorf("make the sound of the click: %w", err)
 	}
 	renderer := click.NewRenderer(rate, &kit)
-	// The sound device is opened when the window is up: both are slow, and
-	// nobody plays before there is something to see.
 	up, gone := make(chan struct{}), make(chan struct{})
 	a.Lifecycle().SetOnStarted(func() { close(up) })
-	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: func(src io.Reader, f speaker.Format) (speaker.Device, error) {
-		select {
-		case <-up:
-			return speaker.System(src, f)
-		case <-gone:
-			return nil, errors.New("the window is closed")
-		}
-	}})
+	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: openWhen(up, gone)})
 	if err != nil {
 		return fmt.Errorf("open the speaker: %w", err)
 	}
@@ -100,15 +92,33 @@ func Run(ctx context.Context, o Options) error {
 	w.win.Show()
 	w.remember()
 
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	followed := make(chan struct{})
-	go func() {
-		defer close(followed)
-		w.follower.follow(ctx)
-	}()
+	if o.EveryFrame {
+		w.repaintEveryFrame()
+	}
+	w.run(ctx)
+	return w.close()
+}
+
+// openWhen opens the sound device when the window is up: both are slow, and
+// nobody plays before there is something to see.
+func openWhen(up, gone <-chan struct{}) speaker.Opener {
+	return func(src io.Reader, f speaker.Format) (speaker.Device, error) {
+		select {
+		case <-up:
+			return speaker.System(src, f)
+		case <-gone:
+			return nil, errors.New("the window is closed")
+		}
+	}
+}
+
+// run shows the window until it is closed or ctx ends.
+func (w *Window) run(ctx context.Context) {
+	following, stop := context.WithCancel(context.Background())
+	var others sync.WaitGroup
+	others.Go(func() { w.follower.follow(following) })
 	closed := make(chan struct{})
-	go func() {
+	others.Go(func() {
 		select {
 		case <-ctx.Done():
 			fyne.Do(func() {
@@ -118,15 +128,11 @@ func Run(ctx context.Context, o Options) error {
 			})
 		case <-closed:
 		}
-	}()
-	if o.EveryFrame {
-		w.repaintEveryFrame()
-	}
-	a.Run()
+	})
+	w.app.Run()
 	close(closed)
-	cancel()
-	<-followed
-	return w.close()
+	stop()
+	others.Wait()
 }
 
 // newWindow makes a window, or says why there can be none: without a screen
