@@ -159,17 +159,32 @@ func fundamental(list []candidate, best float64) candidate {
 
 // overblown tells whether a peak is only the octave of the note: a sound whose
 // even harmonics are strong nearly repeats after half a period, but after a
-// whole one it does so clearly better, unless neither is clear.
+// whole one it does so clearly better, unless neither is clear. A short
+// period's peak is known less well.
 func overblown(p candidate, list []candidate) bool {
 	for _, q := range list {
 		if math.Abs(q.lag-2*p.lag) > 0.04*p.lag {
 			continue
 		}
-		if q.height-p.height > max(0.025, min(0.12, 2.5*(1-q.height))) {
+		if q.height-p.height > max(0.025, (11-p.lag)*0.025, min(0.12, 2.5*(1-q.height))) {
 			return true
 		}
 	}
 	return false
+}
+
+// sharpen improves a period by the peaks at its multiples, as far as several
+// milliseconds, where the same error in lag weighs less.
+func (c *correlator) sharpen(lag, height float64, list []candidate) float64 {
+	for k := 2.0; k*lag < 0.008*c.rate; k++ {
+		for _, q := range list {
+			if math.Abs(q.lag-k*lag) < min(1, 0.25*lag) && q.height > 0.9*height {
+				lag = q.lag / k
+				break
+			}
+		}
+	}
+	return lag
 }
 
 // nearHighest is how near to the highest peak the first one must come to be

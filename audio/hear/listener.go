@@ -8,24 +8,27 @@ import (
 // Listener hears notes in a stream of mono samples, in one pass and in bounded
 // memory. It is not safe for concurrent use.
 type Listener struct {
-	rate    int
-	first   *decimator // to a rate of 16 to 32 kHz, on which onsets are placed
-	second  *decimator // to half of that, on which pitch is heard
-	block   highPass
-	fine    *ring
-	fineHz  float64
-	coarse  *correlator
-	buf     []float32 // scratch: a stretch of input
-	mid     []float32 // scratch: the same at fineHz
-	low     []float32 // samples for the correlator, less than a block left over
-	frames  frameRing
-	notes   tracker
-	placer  *placer
-	heard   Hearing
-	flat    int // length of the present run of samples at the peak
-	closed  bool
-	out     []Onset
-	written int
+	rate                       int
+	first                      *decimator // to a rate of 16 to 32 kHz, on which onsets are placed
+	second                     *decimator // to half of that, on which pitch is heard
+	block                      highPass
+	fine                       *ring
+	fineHz                     float64
+	coarse                     *correlator
+	buf                        []float32 // scratch: a stretch of input
+	mid                        []float32 // scratch: the same at fineHz
+	low                        []float32 // samples for the correlator, less than a block left over
+	frames                     frameRing
+	notes                      tracker
+	placer                     *placer
+	heard                      Hearing
+	flat                       int // length of the present run of equal samples at the peak
+	clipped                    int // samples in such runs
+	previous                   float32
+	counted, sounding, pitched int // frames
+	closed                     bool
+	out                        []Onset
+	written                    int
 }
 
 // lowestRate and highestRate bound the sample rates that can be listened to, in Hz.
@@ -108,7 +111,17 @@ func (l *Listener) step() {
 	if k < 0 {
 		return
 	}
-	l.frames.put(k, l.frame(k, l.notes.run.pitch))
+	f := l.frame(k, l.notes.run.pitch)
+	l.frames.put(k, f)
+	if !l.closed {
+		l.counted++
+		if f.level > silenceDB {
+			l.sounding++
+		}
+		if f.pitch > 0 {
+			l.pitched++
+		}
+	}
 	l.notes.step(k)
 }
 
@@ -119,9 +132,12 @@ func (l *Listener) Close() {
 		return
 	}
 	// Silence enough to bring everything that is still on its way out.
-	silence := make([]float32, int(float64(l.rate)*(l.Delay()+0.1)))
-	l.hear(silence)
 	l.closed = true
+	for left := int(float64(l.rate) * (l.Delay() + 0.1)); left > 0; left -= cap(l.buf) {
+		l.buf = l.buf[:cap(l.buf)]
+		clear(l.buf)
+		l.hear(l.buf)
+	}
 }
 
 // Onsets returns the onsets decided since the last call, in order of time.
@@ -135,21 +151,39 @@ func (l *Listener) Onsets() []Onset {
 // most: what the longest period needs, and what it takes to tell a note from
 // the noise of its beginning.
 func (l *Listener) Delay() float64 {
-	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames) * frameSeconds
+	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames+sureFrames) * frameSeconds
 }
 
 // Hearing sums up the stream so far.
 func (l *Listener) Hearing() Hearing {
 	h := l.heard
 	h.Seconds = float64(l.written) / float64(l.rate)
+	h.Clipped = float64(l.clipped) / float64(max(1, l.written))
+	h.Sounding = float64(l.sounding) / float64(max(1, l.counted))
+	h.Pitched = float64(l.pitched) / float64(max(1, l.counted))
 	return h
 }
 
+// gauge takes one sample into the summing up. Clipping shows as runs of equal
+// samples at the peak.
 func (l *Listener) gauge(v float32) {
 	v = max(v, -v)
-	if float64(v) > l.heard.Peak {
+	peak := float32(l.heard.Peak)
+	if v > peak {
+		if v > peak*1.01 {
+			l.clipped = 0
+		}
 		l.heard.Peak = float64(v)
 	}
+	if v == l.previous && v > 0.1 && v >= 0.99*peak {
+		l.flat++
+		if l.flat >= 2 {
+			l.clipped++
+		}
+	} else {
+		l.flat = 0
+	}
+	l.previous = v
 }
 
 // frameHz is the exact rate of frames.

@@ -14,8 +14,9 @@ type tracker struct {
 	high    float64
 	levels  [keptBlocks]float64
 	pending []event
-	told    float64
-	lastEnd int // frame before which no event can begin any more
+	told    float64 // pitch of the last note told
+	before  float64 // and its place in seconds
+	lastEnd int     // frame before which no event can begin any more
 }
 
 type stretch struct {
@@ -29,7 +30,6 @@ type event struct {
 	from, to int     // frames between which it lies
 	old      float64 // pitch before; 0 after silence
 	pitch    float64 // pitch after
-	slurred  bool
 	rise     float64 // dB by which the note comes up
 }
 
@@ -50,6 +50,10 @@ const (
 	riseFrames = 7
 	// decideFrames after its beginning a note is told.
 	decideFrames = 18
+	// sureFrames is how long a soft attack may take to be sure of.
+	sureFrames = 14
+	// restFrames without a pitch are a rest: the note after has none before it.
+	restFrames = 40
 	// tooClose frames between two beginnings make one.
 	tooClose = 8
 	// mixtureFrames is how long two notes may ring into each other.
@@ -87,7 +91,11 @@ func (t *tracker) follow(k int, f frame) {
 		return
 	}
 	if t.run.n == minRun && (t.note.n == 0 || math.Abs(t.run.pitch-t.note.pitch) > newPitch) {
-		t.begin(event{from: max(t.note.to, t.run.from-10), to: t.run.from, old: t.note.pitch, pitch: t.run.pitch})
+		e := event{from: max(t.note.to, t.run.from-10), to: t.run.from, old: t.note.pitch, pitch: t.run.pitch}
+		if t.run.from-t.note.to > restFrames {
+			e.old = 0
+		}
+		t.begin(e)
 		t.resetLevels(t.run.from, k)
 	}
 	t.note = t.run
@@ -103,7 +111,6 @@ func (t *tracker) begin(e event) {
 		}
 		if e.to-p.to < tooClose {
 			p.pitch = e.pitch
-			p.slurred = p.slurred && e.slurred
 			return
 		}
 	}
@@ -220,11 +227,24 @@ func (t *tracker) tell(k int) {
 	t.told = pitch
 	t.lastEnd = e.to
 	at, slurred := t.l.placer.place(e)
+	at = max(at, t.before)
+	t.before = at
 	m := math.Round(pitch)
 	t.l.out = append(t.l.out, Onset{
-		Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: 1, Slurred: slurred,
+		Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: slurred,
 	})
 	t.l.heard.Notes++
+}
+
+// certainty weighs how clear the note's pitch is, and for the same pitch again
+// how far it came up.
+func (e event) certainty(clarity float64) float64 {
+	c := max(0, min(1, (clarity-clearEnough)/(0.97-clearEnough)))
+	c = 0.5 + 0.5*c
+	if e.rise > 0 {
+		c *= 0.6 + 0.4*min(1, (e.rise-riseDB)/6)
+	}
+	return c
 }
 
 // stays tells whether the pitch that came up goes on being heard.
@@ -251,5 +271,5 @@ func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64)
 	if p.lag == 0 {
 		return guess, 0
 	}
-	return noteNumber(c.rate / p.lag), p.height
+	return noteNumber(c.rate / c.sharpen(p.lag, p.height, list)), p.height
 }

@@ -1,0 +1,103 @@
+package hear_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"footing/audio/hear"
+	"footing/audio/hear/takes"
+)
+
+// made plays a passage with fluidsynth and hears it.
+func made(t *testing.T, s takes.Spec) (takes.Take, []hear.Onset) {
+	t.Helper()
+	take, err := takes.Make(context.Background(), s)
+	if err != nil {
+		t.Fatalf("%v (the tests play takes with Debian's fluidsynth and timgm6mb-soundfont)", err)
+	}
+	onsets, err := takes.Hear(take)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return take, onsets
+}
+
+// A small part of the takes of takes/table, whose onsets are known, holds the
+// figures: F within 25 ms of the take's median offset, pitch, timing.
+func TestTakes(t *testing.T) {
+	type kind struct {
+		articulation takes.Articulation
+		pattern      takes.Pattern
+		bpm          float64
+		place        takes.Place
+	}
+	totals := map[string]*takes.Total{}
+	for i, in := range takes.Instruments() {
+		for j, k := range []kind{
+			{takes.Tongued, takes.Scale, 100, takes.Dry}, {takes.Tongued, takes.Repeated, 72, takes.Dry},
+			{takes.Tongued, takes.Arpeggio, 84, takes.Dry}, {takes.Tongued, takes.Thirds, 120, takes.Dry},
+			{takes.Slurred, takes.Scale, 120, takes.Dry}, {takes.Slurred, takes.Thirds, 140, takes.Dry},
+			{takes.Slurred, takes.Arpeggio, 90, takes.Dry},
+			{takes.Tongued, takes.Scale, 90, takes.Noisy}, {takes.Slurred, takes.Thirds, 110, takes.Noisy},
+			{takes.Tongued, takes.Scale, 80, takes.Echo}, {takes.Slurred, takes.Scale, 100, takes.Echo},
+		} {
+			take, onsets := made(t, takes.Spec{
+				Instrument: in, Pattern: k.pattern, Articulation: k.articulation, Place: k.place, BPM: k.bpm, Beats: 4,
+				ScatterMs: float64(5 * (j % 3)), Seed: uint64(100*i + j), Gate: []float64{0.75, 0.6}[i%2],
+			})
+			r := takes.Judge(take, onsets)
+			name := fmt.Sprint(k.articulation, " ", k.place)
+			if totals[name] == nil {
+				totals[name] = &takes.Total{}
+			}
+			totals[name].Add(r)
+		}
+	}
+	for name, least := range map[string]struct{ f, spread, pitch float64 }{
+		"tongued dry": {0.98, 6, 0.99}, "slurred dry": {0.98, 3, 0.99},
+		"tongued noisy": {0.95, 7, 0.99}, "slurred noisy": {0.95, 3, 0.99},
+		"tongued echo": {0.95, 7, 0.95}, "slurred echo": {0.95, 4, 0.95},
+	} {
+		v := totals[name]
+		if s := v.Score(); s.F < least.f || v.SpreadMs() > least.spread || v.Pitch() < least.pitch {
+			t.Errorf("%s: F %.4f of %.2f, spread %.2f ms of %.0f, pitch %.4f of %.2f",
+				name, s.F, least.f, v.SpreadMs(), least.spread, v.Pitch(), least.pitch)
+		} else {
+			t.Logf("%s: F %.4f, spread %.2f ms (middle %.2f), pitch %.4f", name, s.F, v.SpreadMs(), v.MiddleMs(), v.Pitch())
+		}
+	}
+}
+
+// On sampled instruments, from sound to sentence: a change planted late is
+// named, and in an even take none is.
+func TestPlantedChangeIsHeard(t *testing.T) {
+	for i, in := range takes.Instruments() {
+		for _, a := range []takes.Articulation{takes.Slurred, takes.Tongued} {
+			s := takes.Spec{
+				Instrument: in, Pattern: takes.Scale, Articulation: a, Place: takes.Dry, BPM: 72, Beats: 8,
+				ScatterMs: 6, Seed: uint64(40 + i), LateMs: map[int]float64{4: 25},
+			}
+			report := judged(t, s)
+			if w := report.Weak; w == nil || w.FromSlot != 3 || w.ToSlot != 4 || math.Abs(w.LateMs-25) > 10 {
+				t.Errorf("%s, %s: %+v, %q", in.Name, a, w, report.Sentence)
+			}
+			if !strings.Contains(report.Sentence, "third change in each group comes late") {
+				t.Errorf("%s, %s: %q", in.Name, a, report.Sentence)
+			}
+			s.LateMs = nil
+			if even := judged(t, s); even.Weak != nil {
+				t.Errorf("%s, %s, even: %+v, %q", in.Name, a, even.Weak, even.Sentence)
+			}
+		}
+	}
+}
+
+func judged(t *testing.T, s takes.Spec) hear.Report {
+	t.Helper()
+	_, onsets := made(t, s)
+	f := hear.FindGrid(onsets, hear.Hint{BPM: s.BPM, SlotsPerBeat: 4})
+	return hear.Evenness(onsets, f.Candidates[0].Grid)
+}
