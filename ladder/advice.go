@@ -57,15 +57,15 @@ func (s State) earnedLine(step Step) string {
 	up, down := step.Rule.Clean-st.CleanRun, step.Rule.Rough-st.RoughRun
 	switch {
 	case st.CleanRun > 0:
-		return fmt.Sprintf("%d clean in a row — %d more %s", st.CleanRun, up, s.climbs())
+		return fmt.Sprintf("%d clean in a row — %d more %s", st.CleanRun, up, s.climbs(up))
 	case st.RoughRun > 0:
-		lower := "proposes a smaller chunk"
+		lower := verb(down, "propose") + " a smaller chunk"
 		if i, ok := st.below(); ok {
-			lower = "goes down to " + st.Rungs[i].String()
+			lower = verb(down, "go") + " down to " + st.Rungs[i].String()
 		}
 		return fmt.Sprintf("%d rough — %d more %s", st.RoughRun, down, lower)
 	}
-	return fmt.Sprintf("%d clean in a row %s", up, s.climb())
+	return fmt.Sprintf("%d clean in a row %s", up, s.climb(up))
 }
 
 func (s State) settleLine(step Step) string {
@@ -113,16 +113,16 @@ func (s State) upwards() string {
 	return "the step is done"
 }
 
-func (s State) climb() string {
+func (s State) climb(n int) string {
 	if i, ok := s.next(); ok {
-		return "climb to " + s.Standing.Rungs[i].String()
+		return verb(n, "climb") + " to " + s.Standing.Rungs[i].String()
 	}
 	return "and the goal is reached"
 }
 
-func (s State) climbs() string {
+func (s State) climbs(n int) string {
 	if i, ok := s.next(); ok {
-		return "climbs to " + s.Standing.Rungs[i].String()
+		return verb(n, "climb") + " to " + s.Standing.Rungs[i].String()
 	}
 	return "and the goal is reached"
 }
@@ -138,6 +138,17 @@ func (s State) next() (int, bool) {
 		return min(i+1, len(st.Rungs)-1), true
 	}
 	return i, ok
+}
+
+// verb is the form of a verb that goes with n of something.
+func verb(n int, word string) string {
+	switch {
+	case n != 1:
+		return word
+	case word == "go":
+		return "goes"
+	}
+	return word + "s"
 }
 
 func plural(n int, word string) string {

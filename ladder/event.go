@@ -45,6 +45,13 @@ type (
 	Revise struct{ Step Step }
 	// GoTo moves to another step (index from 0).
 	GoTo struct{ Step int }
+	// Open goes on with another routine, from the start of a step (index from
+	// 0). The click stops and every rep is recorded; At is what was audible.
+	Open struct {
+		Routine Routine
+		Step    int
+		At      Heard
+	}
 	// Replan takes another version of the whole routine, as after an edit; the
 	// step of the same name stays under way where there is one.
 	Replan struct{ Routine Routine }
@@ -61,6 +68,7 @@ func (MoveRung) event() {}
 func (SetTempo) event() {}
 func (Revise) event()   {}
 func (GoTo) event()     {}
+func (Open) event()     {}
 func (Replan) event()   {}
 
 // Effect is something that the reducer asks to be done.

@@ -16,9 +16,7 @@ func Reduce(s State, e Event) (State, []Effect) {
 	case Stop:
 		return s.stop(e)
 	case Leave:
-		s, effects := s.stop(Stop(e))
-		s, more := s.record(len(s.open))
-		return s, append(effects, more...)
+		return s.leave(e)
 	case RanOut:
 		return s.ranOut()
 	case Sounding:
@@ -37,6 +35,8 @@ func Reduce(s State, e Event) (State, []Effect) {
 		return s.revise(e.Step)
 	case GoTo:
 		return s.goTo(e.Step)
+	case Open:
+		return s.another(e)
 	case Replan:
 		return s.replan(e.Routine)
 	}
@@ -64,6 +64,38 @@ func (s State) stop(e Stop) (State, []Effect) {
 	s = s.breakOff(e.At)
 	s.Running, s.Sounding = false, Part{}
 	return s, []Effect{Halt{From: s.seq + 1}}
+}
+
+// leave stops and records everything.
+func (s State) leave(e Leave) (State, []Effect) {
+	s, effects := s.stop(Stop(e))
+	s, more := s.record(len(s.open))
+	return s, append(effects, more...)
+}
+
+// another goes on with another routine. What has been counted of the session,
+// and the numbers of phrases and reps, go on too.
+func (s State) another(e Open) (State, []Effect) {
+	if !practisable(e.Routine) {
+		return s, nil
+	}
+	s, effects := s.leave(Leave{e.At})
+	next := New(e.Routine, s.HandsFree)
+	next.Reps, next.Cleans, next.seq, next.numbers, next.planned = s.Reps, s.Cleans, s.seq, s.numbers, s.planned
+	if e.Step > 0 && e.Step < len(e.Routine.Steps) {
+		next = next.at(e.Step)
+	}
+	return next, effects
+}
+
+// practisable reports whether every step can be practised, and there is one.
+func practisable(r Routine) bool {
+	for _, step := range r.Steps {
+		if len(step.Check()) > 0 {
+			return false
+		}
+	}
+	return len(r.Steps) > 0
 }
 
 // ranOut follows a final phrase: the routine is over.
@@ -174,13 +206,8 @@ func (s State) at(i int) State {
 
 // replan takes another version of the routine.
 func (s State) replan(r Routine) (State, []Effect) {
-	if len(r.Steps) == 0 {
+	if !practisable(r) {
 		return s, nil
-	}
-	for _, step := range r.Steps {
-		if len(step.Check()) > 0 {
-			return s, nil
-		}
 	}
 	old := s.Step()
 	i := slices.IndexFunc(r.Steps, func(step Step) bool { return step.Name == old.Name })

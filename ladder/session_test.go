@@ -206,6 +206,34 @@ func TestStoppingWithinARep(t *testing.T) {
 	}
 }
 
+func TestAnotherRoutineBeginsAtItsStart(t *testing.T) {
+	r := practice(func(s *Step) { s.Rule.Clean = 1 })
+	p := newPlayer(r, false)
+	climb(p, "cc")
+	second := r.Steps[0]
+	second.Name = "Slow sixteenths"
+	p.do(Open{Routine: Routine{Name: "Evening", Steps: []Step{second, r.Steps[0]}}, Step: 1, At: p.at(0)})
+	if p.state.Running || p.state.Step().Name != "Weir Street run" || p.state.Standing.Tempo() != click.BPM(64) {
+		t.Errorf("goes on with %q at %v, running %v", p.state.Step().Name, p.state.Standing.Tempo(), p.state.Running)
+	}
+	if len(p.recorded) != 2 || p.state.Reps != 2 {
+		t.Errorf("%d reps are recorded, %d counted; want 2", len(p.recorded), p.state.Reps)
+	}
+	p.do(Start{})
+	p.rep(Clean)
+	if got := p.state.Standing.Tempo(); got != click.BPM(68) {
+		t.Errorf("a clean climbs to %v", got)
+	}
+	p.do(Leave{p.at(0)})
+	if last := p.recorded[len(p.recorded)-1]; last.Number != 3 {
+		t.Errorf("the next rep has number %d, want 3", last.Number)
+	}
+	p.do(Open{Routine: Routine{Name: "nothing"}})
+	if p.state.Routine.Name != "Evening" {
+		t.Error("a routine without steps was opened")
+	}
+}
+
 func TestAReturnToAStepFindsItWhereItWasLeft(t *testing.T) {
 	r := practice(func(s *Step) { s.Rule.Clean = 1 })
 	second := r.Steps[0]
@@ -383,7 +411,7 @@ func TestReduceLeavesTheStateAsItWas(t *testing.T) {
 		before := p.state
 		kept := fmt.Sprintf("%+v", before)
 		for _, e := range []Event{Start{}, Stop{p.at(1)}, Judge{Rough, p.at(1)}, Judge{Clean, Heard{}}, MoveRung{-9}, SetTempo{click.BPM(50)},
-			Revise{p.state.Step().Halved()}, GoTo{1}, Leave{}, RanOut{}, Replan{practice(nil)}} {
+			Revise{p.state.Step().Halved()}, GoTo{1}, Leave{}, RanOut{}, Replan{practice(nil)}, Open{Routine: practice(nil)}} {
 			Reduce(before, e)
 			if got := fmt.Sprintf("%+v", before); got != kept {
 				t.Fatalf("%T wrote to the state it was given:\n%s\n%s", e, kept, got)

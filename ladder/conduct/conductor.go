@@ -104,6 +104,12 @@ func (c *Conductor) Leave() {
 	c.apply(func(at ladder.Heard) ladder.Event { return ladder.Leave{At: at} })
 }
 
+// Open goes on with another routine, from the start of a step (index from 0).
+func (c *Conductor) Open(r ladder.Routine, step int) {
+	c.Tick()
+	c.apply(func(at ladder.Heard) ladder.Event { return ladder.Open{Routine: r, Step: step, At: at} })
+}
+
 // Do takes the session through an event that does not depend on what is
 // audible.
 func (c *Conductor) Do(e ladder.Event) {

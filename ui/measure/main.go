@@ -67,7 +67,9 @@ func blank(ctx context.Context) error {
 	w.Show()
 	go func() {
 		<-ctx.Done()
-		fyne.Do(a.Quit)
+		// Fyne falls over a mouse event that reaches a window while it closes.
+		fyne.DoAndWait(w.Hide)
+		time.AfterFunc(60*time.Millisecond, func() { fyne.Do(a.Quit) })
 	}()
 	a.Run()
 	return nil

@@ -54,7 +54,7 @@ func rendering(ctx context.Context, dir, footing string) error {
 				return err
 			}
 			mine = append(mine, took)
-			args := append([]string{"-n", "-r", "48000", "-b", "16", "-c", "1", theirs}, ref.args...)
+			args := append([]string{"-D", "-n", "-r", "48000", "-b", "16", "-c", "1", theirs}, ref.args...)
 			took, err = timed(theirs, exec.CommandContext(ctx, "sox", args...))
 			if err != nil {
 				return err

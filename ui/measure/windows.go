@@ -94,6 +94,7 @@ func openWindow(ctx context.Context, kind, routine string) (*shownWindow, error)
 		args = append(args, routine)
 	}
 	w := &shownWindow{cmd: exec.CommandContext(ctx, self, args...)}
+	w.cmd.Stderr = os.Stderr
 	w.cmd.Cancel = func() error { return w.cmd.Process.Signal(syscall.SIGTERM) }
 	began := time.Now()
 	if err := w.cmd.Start(); err != nil {

@@ -163,13 +163,7 @@ func (w *Window) practise(f *routine.File, place string, step int) {
 	w.keep.flush()
 	w.remember()
 	w.adopt(f, place)
-	// A step that happens to have the same name in both is another one: the
-	// session passes through a routine of its own in between.
-	between := ladder.DefaultStep()
-	between.Name = "\x00"
-	w.session.Do(ladder.Replan{Routine: ladder.Routine{Name: "between", Steps: []ladder.Step{between}}})
-	w.session.Do(ladder.Replan{Routine: f.Routine()})
-	w.session.Do(ladder.GoTo{Step: step})
+	w.session.Open(f.Routine(), step)
 	w.keep.seen(w.session.View().Edits)
 	w.notices.clear(noticeSave)
 	w.remember()
