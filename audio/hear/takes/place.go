@@ -43,7 +43,7 @@ func addNoise(x []float32, decibels float64, rng *rand.Rand) {
 // few early reflections and a tail of decaying noise 9 dB below the direct
 // sound, low-passed as walls do.
 func addRoom(x []float32, t60 float64, rng *rand.Rand) []float32 {
-	const taps = 1200
+	const taps = 400
 	length := int(t60 * Rate)
 	type tap struct {
 		at   int
@@ -61,9 +61,7 @@ func addRoom(x []float32, t60 float64, rng *rand.Rand) []float32 {
 	for i := range tail {
 		tail[i].gain *= scale
 	}
-	for _, early := range []tap{{311, 0.30}, {587, -0.22}, {1009, 0.15}} {
-		tail = append(tail, early)
-	}
+	tail = append(tail, tap{311, 0.30}, tap{587, -0.22}, tap{1009, 0.15})
 	y := make([]float32, len(x)+length)
 	copy(y, x)
 	wet := make([]float32, len(y))
