@@ -266,3 +266,38 @@ func FuzzListener(f *testing.F) {
 		}
 	})
 }
+
+// strike adds a struck click of some modes, zero again within 80 ms.
+func strike(x []float32, at int, modes []float64, level float64) {
+	for n := 0; n < 3528 && at+n < len(x); n++ {
+		s := float64(n) / 44100
+		v := 0.0
+		for m, hz := range modes {
+			v += math.Cos(2*math.Pi*hz*s) * math.Exp(-s*(45+25*float64(m)))
+		}
+		x[at+n] += float32(level * v * (1 - s/0.08) / math.Sqrt(float64(len(modes))))
+	}
+}
+
+// A metronome's clicks are no notes: not in silence, and not over a held one.
+func TestClicksAreNoNotes(t *testing.T) {
+	for name, modes := range map[string][]float64{
+		"woody": {830, 1370, 2210, 2890, 4300}, "metallic": {2100, 3400, 5150, 7230, 9310},
+		"one high tone": {1500}, "soft": {620, 905, 1480},
+	} {
+		for _, level := range []float64{0.05, 0.2, 0.5} {
+			alone := make([]float32, 5*44100)
+			over := sound(44100, 5, func(float64) float64 { return 53 }, []float64{1, 0.6, 0.4, 0.2}, held)
+			for c := range 14 {
+				strike(alone, 20_000+c*13_000, modes, level)
+				strike(over, 30_000+c*13_000, modes, level*0.4)
+			}
+			if got, l := listen(t, 44100, alone); len(got) != 0 || l.Hearing().Sentence() == "" {
+				t.Errorf("%s clicks alone at %.2f: heard %+v", name, level, got)
+			}
+			if got, _ := listen(t, 44100, over); len(got) != 1 || got[0].Midi != 53 {
+				t.Errorf("%s clicks over a note at %.2f: heard %+v", name, level, got)
+			}
+		}
+	}
+}

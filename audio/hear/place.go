@@ -78,6 +78,17 @@ func (h *heads) trust(begin, sure float64) float64 {
 	return sure - max(usual-trustSeconds, min(usual+trustSeconds, d))
 }
 
+// bursts tells whether the sound stands at its full power within 6 ms of a
+// place, in seconds: no wind instrument's does.
+func (p *placer) bursts(at float64) bool {
+	n, w := int(at*p.hz), int(0.006*p.hz)
+	most := 0.0
+	for k := n; k < n+int(0.06*p.hz); k += w {
+		most = max(most, p.power(k, k+w))
+	}
+	return p.power(n-w/6, n+w-w/6) > 0.3*most
+}
+
 // comesUp tells whether the sound goes down and up again around from..to.
 func (p *placer) comesUp(from, to int, period float64) bool {
 	_, low, loud := p.dip(from, to, period)

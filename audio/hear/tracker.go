@@ -224,9 +224,12 @@ func (t *tracker) tell(k int) {
 	if e.rise == 0 && e.old > 0 && math.Abs(pitch-t.told) < newPitch {
 		return // a harmonic came and went
 	}
+	at, slurred := t.l.placer.place(e)
+	if t.l.placer.bursts(at) && t.fades(e) {
+		return // a click
+	}
 	t.told = pitch
 	t.lastEnd = e.to
-	at, slurred := t.l.placer.place(e)
 	at = max(at, t.before)
 	t.before = at
 	m := math.Round(pitch)
@@ -246,6 +249,25 @@ func (e event) certainty(clarity float64) float64 {
 	}
 	return c
 }
+
+// fades tells whether the pitch that was heard dies away at once, as a click's
+// ringing does: a struck sound is gone within 80 ms.
+func (t *tracker) fades(e event) bool {
+	c := t.l.coarse
+	lag := max(1, min(c.lags-2, int(math.Round(c.rate/frequency(e.pitch)))))
+	level := func(from, to int) float64 {
+		most := 0.0
+		for j := from; j <= to; j++ {
+			p, _ := c.periodic(lag, j-1, j+1)
+			most = max(most, p)
+		}
+		return decibels(most)
+	}
+	return level(e.to+9, e.to+12) < level(e.to-5, e.to+3)-fadeDB
+}
+
+// fadeDB is how far a click's ringing falls in about 55 ms.
+const fadeDB = 10.0
 
 // stays tells whether the pitch that came up goes on being heard.
 func (t *tracker) stays(e event) bool {

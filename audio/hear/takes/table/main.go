@@ -54,9 +54,10 @@ func run() error {
 		if err := t.add(ctx, take); err != nil {
 			return err
 		}
-		fmt.Fprintf(os.Stderr, "\r%d takes", i+1)
+		if (i+1)%20 == 0 {
+			fmt.Fprintf(os.Stderr, "%d takes\n", i+1)
+		}
 	}
-	fmt.Fprintln(os.Stderr)
 	if err := t.race(ctx); err != nil {
 		return err
 	}
