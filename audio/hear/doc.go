@@ -5,7 +5,17 @@
 // A [Listener] takes mono samples as they come, in one pass and in bounded
 // memory, and gives up each [Onset] about [Listener.Delay] seconds after it
 // was played, so it serves a file and a player at work alike. [FindGrid] lays
-// a [Grid] under the onsets and [Evenness] compares the two.
+// a [Grid] under the onsets and [Evenness] compares the two; its [Report]
+// marshals to the JSON of the hear command.
+//
+// A note is told in three ways. Its pitch, by the difference function of YIN
+// (de Cheveigné & Kawahara 2002) in steps of 5 ms, is another than before; or
+// the periodic part of its energy comes up after having gone down; and a struck
+// click, which does neither for long, is left out. Its place is then found to
+// within a few milliseconds: a slur at the most likely change point from one
+// period to the other, an attack where the sound stops being what an
+// autoregressive model foretells from the sound before (Takanami & Kitagawa
+// 1988).
 //
 // Slots and reps are counted from 1, as on the page; 0 means none. Times are
 // seconds from the first sample; deviations are milliseconds, positive when

@@ -1,0 +1,45 @@
+package hear
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// A sum of decaying tones obeys a linear recurrence (Prony 1795), so it is
+// foretold; a tone that comes in is not.
+func TestRingingIsForetold(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	type tone struct{ f, decay, phase float64 }
+	var tones []tone
+	for range 12 {
+		tones = append(tones, tone{0.02 + 0.4*rng.Float64(), 0.004 * rng.Float64(), 6 * rng.Float64()})
+	}
+	x := make([]float64, 500)
+	for n := range x {
+		for _, k := range tones {
+			x[n] += math.Exp(-k.decay*float64(n)) * math.Cos(2*math.Pi*k.f*float64(n)+k.phase)
+		}
+		if n >= 400 {
+			x[n] += 0.1 * math.Sin(2*math.Pi*0.0837*float64(n-400))
+		}
+	}
+	p := newPredictor()
+	if !p.fit(x[:240]) {
+		t.Fatal("nothing was learnt")
+	}
+	miss := func(a, b int) float64 {
+		s := 0.0
+		for n := a; n < b; n++ {
+			v := p.miss(x, n)
+			s += v * v
+		}
+		return decibels(s / float64(b-a))
+	}
+	if before, after := miss(240, 400), miss(401, 440); before > -50 || after < before+20 {
+		t.Errorf("missed %.1f dB of the ringing and %.1f dB of the new tone", before, after)
+	}
+	if p.fit(make([]float64, 240)) || p.fit(x[:100]) {
+		t.Error("learnt from silence, or from too little")
+	}
+}
