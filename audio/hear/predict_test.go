@@ -36,7 +36,7 @@ func TestRingingIsForetold(t *testing.T) {
 		}
 		return decibels(s / float64(b-a))
 	}
-	if before, after := miss(240, 400), miss(401, 440); before > -50 || after < before+20 {
+	if before, after := miss(240, 400), miss(401, 440); before > -40 || after < before+20 {
 		t.Errorf("missed %.1f dB of the ringing and %.1f dB of the new tone", before, after)
 	}
 	if p.fit(make([]float64, 240)) || p.fit(x[:100]) {
