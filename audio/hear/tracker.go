@@ -56,6 +56,9 @@ const (
 	restFrames = 40
 	// tooClose frames between two beginnings make one.
 	tooClose = 8
+	// settleFrames is how long a note's level may still go down and up as it
+	// settles: a repeated note comes no sooner.
+	settleFrames = 13
 	// mixtureFrames is how long two notes may ring into each other.
 	mixtureFrames = 24
 )
@@ -105,6 +108,9 @@ func (t *tracker) follow(k int, f frame) {
 func (t *tracker) begin(e event) {
 	if n := len(t.pending); n > 0 {
 		p := &t.pending[n-1]
+		if e.rise > 0 && e.to-p.to < settleFrames {
+			return
+		}
 		if e.to-p.to < mixtureFrames && p.old > 0 && rings(p.pitch, p.old, e.pitch) {
 			p.pitch = e.pitch
 			return
@@ -114,7 +120,7 @@ func (t *tracker) begin(e event) {
 			return
 		}
 	}
-	if e.to-t.lastEnd < tooClose {
+	if d := e.to - t.lastEnd; d < tooClose || e.rise > 0 && d < settleFrames {
 		return
 	}
 	t.pending = append(t.pending, e)
