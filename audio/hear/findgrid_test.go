@@ -52,3 +52,16 @@ func TestNoGrid(t *testing.T) {
 		}
 	}
 }
+
+// A habit in every beat tells how many notes make one.
+func TestHabitTellsTheBeat(t *testing.T) {
+	for _, slots := range []int{3, 4} {
+		for _, bpm := range []float64{60, 72, 88, 110} {
+			r := run{bpm: bpm, slots: slots, reps: 12, scatter: 5, late: map[int]float64{2: 25}, seed: 3}
+			f := FindGrid(r.onsets(), Hint{})
+			if len(f.Candidates) == 0 || f.Candidates[0].Grid.SlotsPerBeat != slots || math.Abs(f.Candidates[0].Grid.BPM-bpm) > 0.01*bpm {
+				t.Errorf("%v bpm, %d notes a beat: %q", bpm, slots, f.Sentence)
+			}
+		}
+	}
+}
