@@ -21,10 +21,11 @@ type aligned struct {
 }
 
 // The costs of the alignment, in squared slots: a late note is a late note up
-// to half a slot and a little more, before it is a missed one and an extra one.
+// to half a slot and a little more, before it is a missed one and an extra one;
+// and a note has its place before it is extra.
 const (
 	missedCost = 0.16
-	extraCost  = 0.16
+	extraCost  = 0.17
 	farthest   = 0.6
 	doubleNear = 0.4
 )

@@ -116,7 +116,8 @@ func (t *tracker) begin(e event) {
 			return
 		}
 		if e.to-p.to < tooClose {
-			p.pitch = e.pitch
+			// A new pitch that came up is a new note, whatever was thought first.
+			p.pitch, p.to, p.rise = e.pitch, e.to, e.rise
 			return
 		}
 	}
