@@ -35,7 +35,7 @@ func (s State) line(step Step) string {
 	case st.TooHard:
 		return fmt.Sprintf("still rough at %s: cut the chunk?", s.roughAt())
 	case st.ByHand != 0:
-		return fmt.Sprintf("%s by hand, off the ladder", st.ByHand)
+		return s.byHandLine(step)
 	}
 	switch step.Rule.Kind {
 	case Steady:
@@ -50,6 +50,20 @@ func (s State) line(step Step) string {
 		}
 	}
 	return s.earnedLine(step)
+}
+
+// byHandLine tells how a tempo that was set by hand is left again.
+func (s State) byHandLine(step Step) string {
+	st := s.Standing
+	i, ok := st.above()
+	if !ok || step.Rule.Kind.counts() {
+		return fmt.Sprintf("%s by hand, for as long as you like", st.ByHand)
+	}
+	if st.RoughRun > 0 {
+		return s.earnedLine(step)
+	}
+	up := step.Rule.Clean - st.CleanRun
+	return fmt.Sprintf("%s by hand — %d clean %s to %s", st.ByHand, up, verb(up, "climb"), st.Rungs[i])
 }
 
 func (s State) earnedLine(step Step) string {
@@ -78,6 +92,9 @@ func (s State) settleLine(step Step) string {
 
 func (s State) leapLine(step Step) string {
 	st := s.Standing
+	if !st.Turned && st.Rung == len(st.Rungs)-1 {
+		return fmt.Sprintf("at the goal: %d of %s, then the step is done", st.Count, plural(step.Reps, "rep"))
+	}
 	if st.Turned {
 		return fmt.Sprintf("at the goal: %d of %s, then back to %s", st.Count, plural(step.Reps, "rep"), st.Rungs[min(st.Slow+1, len(st.Rungs)-1)])
 	}

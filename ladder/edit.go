@@ -92,7 +92,8 @@ func (s Step) sized(length click.Beats) Step {
 		length = room
 	}
 	if length.Less(s.slotLength()) {
-		length = s.slotLength()
+		// At the very end of the passage even one slot may need room made for it.
+		return s.Bracketed(s.start(), s.slotLength())
 	}
 	s.Chunk.Length = length
 	return s
@@ -100,11 +101,28 @@ func (s Step) sized(length click.Beats) Step {
 
 func (s Step) slotLength() click.Beats { return click.Frac(1, int64(s.Slots.Count())) }
 
-// WithSlots returns the step with other slots. Written dynamics that no longer
-// fit are dropped in favour of the default ones.
+// WithSlots returns the step with other slots. Written dynamics are fitted to
+// them: each new slot takes the mark that stood at or before its place.
 func (s Step) WithSlots(slots click.Slots) Step {
-	if slots.Count() != s.Slots.Count() {
-		s.Accents = nil
+	from, to := s.Slots.Count(), slots.Count()
+	if from != to && len(s.Accents) > 0 {
+		lines := make(click.Accents, len(s.Accents))
+		for i, old := range s.Accents {
+			lines[i] = make([]click.Dynamics, to)
+			for k := range lines[i] {
+				lines[i][k] = old[min(k*from/to, len(old)-1)]
+			}
+			if to > from {
+				// Slots that are new get the default mark between beats rather
+				// than a copy of an accent.
+				for k := range lines[i] {
+					if k*from%to != 0 {
+						lines[i][k] = click.Piano
+					}
+				}
+			}
+		}
+		s.Accents = lines
 	}
 	s.Slots = slots
 	return s

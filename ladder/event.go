@@ -43,8 +43,12 @@ type (
 	// It is heard from the next phrase. A step that fails [Step.Check] changes
 	// nothing.
 	Revise struct{ Step Step }
-	// GoTo moves to another step (index from 0).
-	GoTo struct{ Step int }
+	// GoTo moves to another step (index from 0). While the click runs, that
+	// step's count-in follows at once; At is what was audible.
+	GoTo struct {
+		Step int
+		At   Heard
+	}
 	// Open goes on with another routine, from the start of a step (index from
 	// 0). The click stops and every rep is recorded; At is what was audible.
 	Open struct {

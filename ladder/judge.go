@@ -142,9 +142,14 @@ func (s State) lowerStart() (State, []Effect) {
 
 // breakOff forgets what had been rendered but not heard when the click was
 // stopped: reps after at are taken back, and the rep under way stays open for
-// a verdict, which is then its end. Within its first beat a verdict would mean
+// a verdict, which is then its end; one that was given already counts. Within
+// its first beat a verdict would mean
 // the rep before, so there it is taken back too.
 func (s State) breakOff(at Heard) State {
+	if at.Seq == 0 {
+		// Nothing is known to be audible: what was rendered whole counts.
+		at = Heard{Seq: s.Sounding.Seq}
+	}
 	for i, r := range s.open {
 		if r.part.Seq < at.Seq {
 			continue
@@ -160,6 +165,9 @@ func (s State) breakOff(at Heard) State {
 		s.open = slices.Clone(s.open[:keep])
 		if keep > i {
 			s.open[i].whole, s.open[i].before = false, s.Standing
+			if s.open[i].verdict != Unjudged {
+				s.Standing = s.counted(s.open[i])
+			}
 		}
 		return s
 	}

@@ -91,11 +91,7 @@ func (s State) onward() State {
 // a hands-free session always, else under the rules that only count reps.
 // Under the others the player stays at the goal for as long as they like.
 func (s State) endsByItself() bool {
-	switch s.Step().Rule.Kind {
-	case Steady, Leap, Arch:
-		return true
-	}
-	return s.HandsFree
+	return s.HandsFree || s.Step().Rule.Kind.counts()
 }
 
 // presumed is the verdict of a rep on which nobody has spoken.

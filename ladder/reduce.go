@@ -34,7 +34,7 @@ func Reduce(s State, e Event) (State, []Effect) {
 	case Revise:
 		return s.revise(e.Step)
 	case GoTo:
-		return s.goTo(e.Step)
+		return s.goTo(e)
 	case Open:
 		return s.another(e)
 	case Replan:
@@ -158,7 +158,7 @@ func (s State) revise(step Step) (State, []Effect) {
 	old := s.Step()
 	s.Routine.Steps = slices.Clone(s.Routine.Steps)
 	s.Routine.Steps[s.StepAt] = step
-	if old.Tempo != step.Tempo || old.Rule != step.Rule || old.Chunk != step.Chunk || old.Reps != step.Reps {
+	if !sameLadder(old, step) {
 		s = s.freeze()
 		s.Standing = s.Standing.refit(old, step)
 	}
@@ -185,11 +185,18 @@ func (s Standing) refit(old, step Step) Standing {
 }
 
 // goTo moves to another step, to where the player stood there before.
-func (s State) goTo(i int) (State, []Effect) {
-	if i < 0 || i >= len(s.Routine.Steps) || i == s.StepAt {
+func (s State) goTo(e GoTo) (State, []Effect) {
+	if e.Step < 0 || e.Step >= len(s.Routine.Steps) || e.Step == s.StepAt {
 		return s, nil
 	}
-	return s.freeze().at(i).plan()
+	running := s.Running
+	s, effects := s.stop(Stop{e.At})
+	s = s.freeze().at(e.Step)
+	if !running {
+		return s, effects
+	}
+	s, more := s.start()
+	return s, append(effects, more...)
 }
 
 // at is the state on step i.
@@ -209,16 +216,45 @@ func (s State) replan(r Routine) (State, []Effect) {
 	if !practisable(r) {
 		return s, nil
 	}
-	old := s.Step()
+	old, before := s.Step(), s
 	i := slices.IndexFunc(r.Steps, func(step Step) bool { return step.Name == old.Name })
-	s = s.freeze()
-	s.Routine, s.left = r, nil
-	if i < 0 {
+	s.Routine = r
+	s.left = carried(before, r)
+	switch {
+	case i < 0:
+		s = s.freeze()
 		s.StepAt = min(s.StepAt, len(r.Steps)-1)
 		s.Standing = NewStanding(s.Step())
-	} else {
+	case i == s.StepAt && sameLadder(old, r.Steps[i]):
+		// What was counted is kept, and so is the say of open reps.
+	default:
+		s = s.freeze()
 		s.StepAt = i
-		s.Standing = s.Standing.refit(old, s.Step())
+		if !sameLadder(old, s.Step()) {
+			s.Standing = s.Standing.refit(old, s.Step())
+		}
 	}
 	return s.plan()
+}
+
+// carried is where the player stood on the steps they left, for those that
+// another version of the routine still has as they were.
+func carried(s State, r Routine) []Standing {
+	if s.left == nil {
+		return nil
+	}
+	left := make([]Standing, len(r.Steps))
+	for i, step := range r.Steps {
+		for k, old := range s.Routine.Steps {
+			if old.Name == step.Name && sameLadder(old, step) {
+				left[i] = s.left[k]
+			}
+		}
+	}
+	return left
+}
+
+// sameLadder reports whether what was counted on one step holds for the other.
+func sameLadder(a, b Step) bool {
+	return a.Tempo == b.Tempo && a.Rule == b.Rule && a.Chunk == b.Chunk && a.Reps == b.Reps
 }

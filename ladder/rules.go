@@ -6,7 +6,9 @@ import "footing/audio/click"
 // is the whole of the rules: see [Rule] for what each does.
 func (s Standing) count(step Step, v Verdict) Standing {
 	s = s.note(step, v)
-	if v == Skip {
+	if v == Skip || s.ByHand != 0 && step.Rule.Kind.counts() {
+		// A tempo that was set by hand is no rung: the player stays on it until
+		// they leave it.
 		return s
 	}
 	switch step.Rule.Kind {
@@ -118,6 +120,9 @@ func (s Standing) twoUp(step Step, v Verdict) Standing {
 		return s
 	case s.Tempo() >= s.Goal():
 		return s.up()
+	case s.ByHand != 0:
+		s.Turned = false
+		return s.up()
 	case s.Turned:
 		s.Turned = false
 		i, _ := s.below()
@@ -184,13 +189,17 @@ func (s Standing) arch(step Step, v Verdict) Standing {
 	return s.to(s.Rung - 1)
 }
 
-// up goes one rung up. From the goal there is none: the step is done.
+// up goes one rung up. From the goal there is none: the step is done. From a
+// tempo above the goal, set by hand, the player goes on as they are.
 func (s Standing) up() Standing {
 	i, ok := s.above()
-	if !ok {
-		return s.finish()
+	switch {
+	case ok:
+		return s.to(i)
+	case s.ByHand != 0:
+		return s.fresh()
 	}
-	return s.to(i)
+	return s.finish()
 }
 
 // down goes one rung down. From the lowest there is none: the chunk is too
@@ -232,7 +241,8 @@ func (s Standing) byHand(step Step, n int) Standing {
 		s.Rungs = append([]click.Tempo{lower}, s.Rungs...)
 		s = s.to(0)
 	}
-	s.Turned = false
+	// An arch goes on in the direction it had; the others begin again.
+	s.Turned = s.Turned && step.Rule.Kind == Arch
 	return s
 }
 

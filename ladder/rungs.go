@@ -33,11 +33,22 @@ func (s StepSize) up(t click.Tempo) (next click.Tempo, ok bool) {
 		}
 		return t, false
 	case ByPercent:
-		next = t + max(1, click.Tempo((int64(t)*s.Amount+50_000)/100_000))
+		next = max(t+tenth, tenths(int64(t)*(100_000+s.Amount), 100_000))
 	default:
 		next = t + click.Tempo(s.Amount)
 	}
 	return next, next <= click.MaxTempo
+}
+
+// tenth is a tenth of a bpm: rungs by percent are rounded to it, since nobody
+// can use more decimals and a fiftieth of the smallest audible change is far
+// below hearing.
+const tenth click.Tempo = 100
+
+// tenths is num/den rounded to a tenth of a bpm.
+func tenths(num, den int64) click.Tempo {
+	unit := den * int64(tenth)
+	return click.Tempo((num+unit/2)/unit) * tenth
 }
 
 // Down is the rung below t, without regard to the start of any ladder. ok is
@@ -53,7 +64,7 @@ func (s StepSize) Down(t click.Tempo) (next click.Tempo, ok bool) {
 			}
 		}
 	case ByPercent:
-		next = min(t-1, click.Tempo((int64(t)*100_000+(100_000+s.Amount)/2)/(100_000+s.Amount)))
+		next = min(t-tenth, tenths(int64(t)*100_000, 100_000+s.Amount))
 	default:
 		next = t - click.Tempo(s.Amount)
 	}

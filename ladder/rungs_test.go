@@ -44,10 +44,10 @@ func TestRungs(t *testing.T) {
 		// climbs these.
 		{"110 to 130 by 5", ladder.Range{From: click.BPM(110), Goal: click.BPM(130), By: bpm(5)},
 			bpms(110, 115, 120, 125, 130)},
-		{"by percent, rounded to a thousandth", ladder.Range{From: click.BPM(60), Goal: click.BPM(70), By: percent(5)},
-			[]click.Tempo{60_000, 63_000, 66_150, 69_458, 70_000}},
+		{"by percent, rounded to a tenth", ladder.Range{From: click.BPM(60), Goal: click.BPM(70), By: percent(5)},
+			[]click.Tempo{60_000, 63_000, 66_200, 69_500, 70_000}},
 		{"percent below", ladder.Range{Below: 2, Goal: click.BPM(110), By: percent(10)},
-			[]click.Tempo{90_909, 100_000, 110_000}},
+			[]click.Tempo{90_900, 100_000, 110_000}},
 		{"bpm below", ladder.Range{Below: 3, Goal: click.BPM(100), By: bpm(8)}, bpms(76, 84, 92, 100)},
 		{"marks from a tempo between two marks", ladder.Range{From: click.BPM(61), Goal: click.BPM(70), By: byMarks},
 			bpms(61, 63, 66, 69, 70)},

@@ -206,6 +206,102 @@ func TestStoppingWithinARep(t *testing.T) {
 	}
 }
 
+// A verdict given within a rep counts when the click is stopped in that rep.
+func TestAVerdictBeforeAStopWithinTheRepCounts(t *testing.T) {
+	p := newPlayer(practice(nil), false)
+	p.do(Start{})
+	p.next()
+	p.next()
+	p.hear(1)
+	p.do(Judge{Clean, p.at(1)})
+	p.do(Stop{p.at(2)})
+	if got := p.state.Standing; got.CleanRun != 1 || len(got.Round) != 1 {
+		t.Errorf("after the stop the standing is %+v", got)
+	}
+	p.do(Judge{Rough, Heard{}})
+	if got := p.state.Standing; got.CleanRun != 0 || got.RoughRun != 1 || len(got.Round) != 1 {
+		t.Errorf("taken back, the standing is %+v", got)
+	}
+	p.do(Start{})
+	if len(p.recorded) != 1 || p.recorded[0].Verdict != Rough || p.recorded[0].Whole {
+		t.Errorf("recorded %+v", p.recorded)
+	}
+}
+
+// While the click runs, another step begins at once with its count-in.
+func TestAnotherStepBeginsAtOnce(t *testing.T) {
+	r := practice(nil)
+	second := r.Steps[0]
+	second.Name = "Slow sixteenths"
+	r.Steps = append(r.Steps, second)
+	p := newPlayer(r, false)
+	p.do(Start{})
+	p.rep(Clean)
+	p.next()
+	p.do(GoTo{Step: 1, At: p.at(1)})
+	if !p.state.Running || p.now != nil || p.waiting == nil || p.waiting.Kind != click.CountIn {
+		t.Fatalf("running %v, waiting %+v", p.state.Running, p.waiting)
+	}
+	p.next()
+	if part := p.state.Sounding; part.Step != 1 || part.Kind != click.CountIn {
+		t.Errorf("then sounds %+v", part)
+	}
+	if len(p.recorded) != 1 || p.recorded[0].Verdict != Clean {
+		t.Errorf("recorded %+v", p.recorded)
+	}
+}
+
+// A tempo set by hand off the ladder never ends a step by itself.
+func TestATempoByHandKeepsToItsStep(t *testing.T) {
+	for _, kind := range []RuleKind{Steady, Earned, TwoUpOneDown, Leap, Arch} {
+		r := practice(func(s *Step) { s.Rule, s.Reps = Rule{kind, 1, 2}, 1 })
+		second := r.Steps[0]
+		second.Name = "Slow sixteenths"
+		r.Steps = append(r.Steps, second)
+		p := newPlayer(r, false)
+		p.do(Start{})
+		p.do(SetTempo{click.BPM(113)})
+		for range 4 {
+			p.rep(Clean)
+		}
+		if st := p.state.Standing; p.state.StepAt != 0 || st.Done || st.Tempo() != click.BPM(113) {
+			t.Errorf("%v: on step %d at %v, done %v", kind, p.state.StepAt, st.Tempo(), st.Done)
+		}
+		if got := p.state.Advice().Line; got != "113 by hand, for as long as you like" {
+			t.Errorf("%v: says %q", kind, got)
+		}
+	}
+	p := newPlayer(practice(nil), false)
+	p.do(Start{})
+	p.do(SetTempo{click.BPM(77)})
+	if got := p.state.Advice().Line; got != "77 by hand — 3 clean climb to 80" {
+		t.Errorf("says %q", got)
+	}
+}
+
+// Another version of the routine keeps what was counted on a step that is as it
+// was, wherever it stands now.
+func TestAnotherVersionKeepsWhatWasCounted(t *testing.T) {
+	r := practice(nil)
+	second := r.Steps[0]
+	second.Name = "Slow sixteenths"
+	r.Steps = append(r.Steps, second)
+	p := newPlayer(r, false)
+	climb(p, "cccc")
+	p.do(GoTo{Step: 1, At: p.at(0)})
+	p.rep(Clean)
+	inserted := r.Steps[0]
+	inserted.Name = "Trio"
+	p.do(Replan{Routine{Name: r.Name, Steps: []Step{inserted, r.Steps[0], r.Steps[1]}}})
+	if st := p.state.Standing; p.state.StepAt != 2 || st.CleanRun != 1 {
+		t.Errorf("on step %d with %d clean in a row, want 2 with 1", p.state.StepAt, st.CleanRun)
+	}
+	p.do(GoTo{Step: 1, At: p.at(0)})
+	if got := p.state.Standing.Tempo(); got != click.BPM(68) {
+		t.Errorf("the step that was left is at %v, want 68", got)
+	}
+}
+
 func TestAnotherRoutineBeginsAtItsStart(t *testing.T) {
 	r := practice(func(s *Step) { s.Rule.Clean = 1 })
 	p := newPlayer(r, false)
@@ -241,11 +337,11 @@ func TestAReturnToAStepFindsItWhereItWasLeft(t *testing.T) {
 	r.Steps = append(r.Steps, second)
 	p := newPlayer(r, false)
 	climb(p, "cc")
-	p.do(GoTo{1})
+	p.do(GoTo{Step: 1})
 	if p.state.Standing.Tempo() != click.BPM(64) {
 		t.Error("the other step does not begin at its start")
 	}
-	p.do(GoTo{0})
+	p.do(GoTo{Step: 0})
 	if got := p.state.Standing.Tempo(); got != click.BPM(72) {
 		t.Errorf("back on the first step the tempo is %v, want 72", got)
 	}
@@ -296,7 +392,7 @@ func act(t *rapid.T, p *player) {
 	case 11:
 		p.do(Revise{p.state.Step().Wider()})
 	case 12:
-		p.do(GoTo{rapid.IntRange(-1, 3).Draw(t, "step")})
+		p.do(GoTo{rapid.IntRange(-1, 3).Draw(t, "step"), p.at(beat)})
 	case 13:
 		p.do(Sounding{0}) // a vamp
 	case 14:
@@ -411,7 +507,7 @@ func TestReduceLeavesTheStateAsItWas(t *testing.T) {
 		before := p.state
 		kept := fmt.Sprintf("%+v", before)
 		for _, e := range []Event{Start{}, Stop{p.at(1)}, Judge{Rough, p.at(1)}, Judge{Clean, Heard{}}, MoveRung{-9}, SetTempo{click.BPM(50)},
-			Revise{p.state.Step().Halved()}, GoTo{1}, Leave{}, RanOut{}, Replan{practice(nil)}, Open{Routine: practice(nil)}} {
+			Revise{p.state.Step().Halved()}, GoTo{Step: 1}, Leave{}, RanOut{}, Replan{practice(nil)}, Open{Routine: practice(nil)}} {
 			Reduce(before, e)
 			if got := fmt.Sprintf("%+v", before); got != kept {
 				t.Fatalf("%T wrote to the state it was given:\n%s\n%s", e, kept, got)

@@ -202,6 +202,9 @@ func RuleNames() []string { return append([]string(nil), ruleNames[:]...) }
 // String is the word in a routine file.
 func (k RuleKind) String() string { return ruleNames[min(int(k), len(ruleNames)-1)] }
 
+// counts reports whether the rule counts reps rather than verdicts in a row.
+func (k RuleKind) counts() bool { return k == Steady || k == Leap || k == Arch }
+
 // ParseRule reads the name of a rule.
 func ParseRule(s string) (RuleKind, error) {
 	for i, name := range ruleNames {

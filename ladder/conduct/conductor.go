@@ -110,6 +110,13 @@ func (c *Conductor) Open(r ladder.Routine, step int) {
 	c.apply(func(at ladder.Heard) ladder.Event { return ladder.Open{Routine: r, Step: step, At: at} })
 }
 
+// GoTo moves to another step (index from 0), with its count-in at once when the
+// click runs.
+func (c *Conductor) GoTo(step int) {
+	c.Tick()
+	c.apply(func(at ladder.Heard) ladder.Event { return ladder.GoTo{Step: step, At: at} })
+}
+
 // Do takes the session through an event that does not depend on what is
 // audible.
 func (c *Conductor) Do(e ladder.Event) {
