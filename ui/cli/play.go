@@ -61,7 +61,7 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 	defer device.Close()
 	<-device.Ready()
 	if state := device.State(); !state.Sounding {
-		return machineFault(fmt.Errorf("playing %s: %s", c.File, state.Line))
+		return machineFault(fmt.Errorf("playing %s: there is no sound device: %w", c.File, state.Err))
 	}
 	return c.follow(ctx, w, r, renderer, device)
 }
