@@ -89,6 +89,9 @@ func (r Range) Rungs() []click.Tempo {
 	}
 	var rungs []click.Tempo
 	for t := r.From; t < r.Goal && len(rungs) < MaxRungs; {
+		if len(rungs) > 0 && r.By.Kind == ByPercent && r.Goal-t <= 2*tenth {
+			break // nothing but rounding parts it from the goal
+		}
 		rungs = append(rungs, t)
 		next, ok := r.By.up(t)
 		if !ok {
