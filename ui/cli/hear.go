@@ -73,14 +73,21 @@ func (c hearCmd) Run(ctx context.Context, w World) error {
 	h := a.compare(t)
 	h.File = c.Take
 	h.doubt()
-	if c.Picture != "" {
-		if err := c.draw(ctx, h, a.size); err != nil {
-			return err
-		}
+	for _, remark := range h.Remarks {
+		fmt.Fprintf(w.Err, "footing: %s: %s\n", c.Take, remark)
 	}
-	for _, note := range h.Notes {
-		fmt.Fprintf(w.Err, "footing: %s: %s\n", c.Take, note)
+	if err := c.tell(w, h); err != nil {
+		return err
 	}
+	if c.Picture == "" {
+		return nil
+	}
+	// Last, so that a picture that cannot be written takes nothing with it.
+	return c.draw(ctx, h, a.size)
+}
+
+// tell writes the result.
+func (c hearCmd) tell(w World, h heard) error {
 	if c.JSON {
 		return h.writeJSON(w.Out)
 	}
@@ -199,7 +206,7 @@ func (h *heard) lay(a asked) {
 	report.Notes = append(append(outside(h.onsets[:laid.From]), report.Notes...), outside(h.onsets[laid.To:])...)
 	h.Report = report
 	if n := len(h.onsets) - (laid.To - laid.From); n > 0 {
-		h.Notes = append(h.Notes, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
+		h.Remarks = append(h.Remarks, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
 	}
 }
 
@@ -215,7 +222,7 @@ func (h *heard) doubt() {
 	}
 	slot := 60_000 / r.Grid.BPM / float64(max(1, r.Grid.SlotsPerBeat))
 	if 2*off > on || max(r.InstabilityMs, r.SystematicMs) > 0.2*slot {
-		h.Notes = append(h.Notes, "the notes fit this grid badly; is the tempo right, and is it one instrument playing alone?")
+		h.Remarks = append(h.Remarks, "the notes fit this grid badly; is the tempo right, and is it one instrument playing alone?")
 	}
 }
 

@@ -12,7 +12,7 @@ type heardHead struct {
 	Seconds    float64         `json:"seconds"`
 	Rate       int             `json:"rate"`
 	Channels   int             `json:"channels"`
-	Notes      []string        `json:"notes"`
+	Remarks    []string        `json:"remarks"`
 	Source     *string         `json:"grid_source"` // "given", "routine", "found" or null
 	Step       string          `json:"step,omitempty"`
 	Ambiguous  bool            `json:"grid_ambiguous"`
@@ -39,7 +39,7 @@ type suggestedChunk struct {
 func (h heard) writeJSON(w io.Writer) error {
 	head := heardHead{
 		File: h.File, Seconds: h.hearing.Seconds, Rate: h.rate, Channels: h.chans,
-		Notes: append([]string{}, h.Notes...), Step: h.Step,
+		Remarks: append([]string{}, h.Remarks...), Step: h.Step,
 		Ambiguous: h.finding.Ambiguous, Candidates: []candidate{},
 	}
 	if h.Source != "" {

@@ -60,6 +60,6 @@ func (h heard) model() picture.Model {
 	if h.finding.Ambiguous {
 		small = append(small, h.finding.Sentence)
 	}
-	m.SmallPrint = strings.Join(append(small, h.Notes...), " ")
+	m.SmallPrint = strings.Join(append(small, h.Remarks...), " ")
 	return m
 }

@@ -20,7 +20,7 @@ type take struct {
 	rate    int // of the file
 	chans   int
 	wave    *picture.Wave // nil unless a picture is wanted
-	Notes   []string      // what is wrong with it and was got over
+	Remarks []string      // what is wrong with it and was got over
 }
 
 // The rates that can be listened to as they are.
@@ -84,7 +84,7 @@ func listen(ctx context.Context, w World, path string, outline bool) (take, erro
 	ears.Close()
 	t.onsets = append(t.onsets, ears.Onsets()...)
 	t.hearing = ears.Hearing()
-	t.Notes = r.Notes()
+	t.Remarks = r.Notes()
 	return t, t.judge(path, level.clipped())
 }
 
@@ -95,7 +95,7 @@ func (t *take) judge(path string, clipped bool) error {
 		if said == "" {
 			said = "Fewer than two notes were heard, so there is nothing to compare."
 		}
-		for _, note := range t.Notes {
+		for _, note := range t.Remarks {
 			said += " (" + note + ")"
 		}
 		return inputFault(fmt.Errorf("%s: %s", path, said))
@@ -104,10 +104,10 @@ func (t *take) judge(path string, clipped bool) error {
 		said = "The recording is overloaded in places, so onsets are less sure: turn the level down and move back a little."
 	}
 	if said != "" {
-		t.Notes = append(t.Notes, said)
+		t.Remarks = append(t.Remarks, said)
 	}
 	if n := t.hearing.Broken; n > 0 {
-		t.Notes = append(t.Notes, fmt.Sprintf("%s no number and heard as silence", plural(n, "sample is", "samples are")))
+		t.Remarks = append(t.Remarks, fmt.Sprintf("%s no number and heard as silence", plural(n, "sample is", "samples are")))
 	}
 	return nil
 }
