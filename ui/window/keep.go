@@ -80,6 +80,17 @@ func (k *keeper) flush() error {
 	return k.save()
 }
 
+// settle saves at once what is edited, for a view that reads the file.
+func (k *keeper) settle(v conduct.View, now time.Time) {
+	k.look(v, now)
+	k.mu.Lock()
+	save := k.dirty && !k.stuck
+	k.mu.Unlock()
+	if save {
+		k.told(k.flush())
+	}
+}
+
 // last saves at once and for good: where another has changed the file, in one
 // beside it.
 func (k *keeper) last() error {

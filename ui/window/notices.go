@@ -90,6 +90,12 @@ func (w *Window) show(v view) {
 		v = viewStand
 	}
 	w.win.Canvas().Unfocus()
+	switch {
+	case v == viewRoutines && w.root.view != viewRoutines:
+		w.keep.settle(w.session.View(), w.clock())
+	case v != viewRoutines && w.root.view == viewRoutines:
+		_ = w.routinesView().Keep() // it says there what it could not save
+	}
 	w.root.view = v
 	w.help.waiting, w.help.note = "", ""
 	switch v {

@@ -53,6 +53,7 @@ type Window struct {
 
 	rest    care.Rest
 	notices notices
+	warned  bool          // the player knows that the Routines view can not save its edits
 	shown   atomic.Uint64 // the version of the session that is on the screen
 }
 
@@ -228,6 +229,12 @@ func (w *Window) remember() {
 // saved keeps the window open once, with the reason; a second try closes it.
 func (w *Window) leave() {
 	w.session.Leave()
+	if err := w.lastEdits(); err != nil && !w.warned {
+		w.warned = true
+		w.show(viewRoutines)
+		w.routines.Say(fmt.Sprintf("%v (close once more to leave without it)", err))
+		return
+	}
 	w.keep.look(w.session.View(), w.clock())
 	if err := w.keep.last(); err != nil && !w.keep.warned {
 		w.keep.warned = true
@@ -237,6 +244,14 @@ func (w *Window) leave() {
 	}
 	w.remember()
 	w.shut()
+}
+
+// lastEdits saves what is edited in the Routines view.
+func (w *Window) lastEdits() error {
+	if w.routines == nil {
+		return nil
+	}
+	return w.routines.Last()
 }
 
 // close runs after the window has gone.

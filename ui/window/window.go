@@ -123,6 +123,7 @@ func (w *Window) run(ctx context.Context) {
 		case <-ctx.Done():
 			fyne.Do(func() {
 				w.session.Leave()
+				_ = w.lastEdits() // nobody is there to be told
 				w.remember()
 				w.shut()
 			})

@@ -10,6 +10,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
 
 	"footing/audio/click"
 	"footing/audio/timbre"
@@ -382,4 +383,52 @@ func BenchmarkOpen(b *testing.B) {
 		}, path)
 		w.win.Close()
 	}
+}
+
+func TestEditsInTheRoutinesViewOutliveTheWindow(t *testing.T) {
+	for _, tt := range []struct {
+		name string
+		keys []string
+	}{{"closed there", nil}, {"left for the Stand", []string{"F2"}}} {
+		t.Run(tt.name, func(t *testing.T) {
+			dir := t.TempDir()
+			path := write(t, dir, "runs.yaml", runs)
+			r := newRig(t, dir, path)
+			r.press("F3")
+			tapButton(t, r.routines.Object(), "Add")
+			r.press(tt.keys...)
+			if len(tt.keys) == 0 {
+				r.leave()
+			}
+			if !strings.Contains(r.read(path), "name: New step") {
+				t.Errorf("the step is lost:\n%s", r.read(path))
+			}
+		})
+	}
+}
+
+// tapButton taps the button of that label.
+func tapButton(t *testing.T, in fyne.CanvasObject, label string) {
+	t.Helper()
+	for _, o := range test.LaidOutObjects(in) {
+		if b, ok := o.(fyne.Tappable); ok && buttonText(o) == label {
+			b.Tapped(&fyne.PointEvent{})
+			return
+		}
+	}
+	t.Fatalf("no button %q", label)
+}
+
+// buttonText is what stands on a button, if o is one.
+func buttonText(o fyne.CanvasObject) string {
+	w, ok := o.(fyne.Widget)
+	if !ok {
+		return ""
+	}
+	for _, o := range test.WidgetRenderer(w).Objects() {
+		if label, ok := o.(*widget.RichText); ok {
+			return label.String()
+		}
+	}
+	return ""
 }

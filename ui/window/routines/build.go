@@ -198,7 +198,11 @@ func (v *View) show() {
 		}
 		v.steps.Refresh()
 		v.steps.Select(v.desk.step)
-		v.form.show(v.desk.now.Steps[v.desk.step])
+		// A value at fault is nowhere but in the form, and stays there.
+		if now := (filled{v.desk, v.desk.step}); v.form.fault == nil || v.filled != now {
+			v.form.show(v.desk.now.Steps[v.desk.step])
+			v.filled = now
+		}
 		body = v.editor
 	}
 	v.form.recolour()
@@ -226,7 +230,7 @@ func (v *View) status() {
 			importance = widget.WarningImportance
 		}
 	}
-	if bad := v.form.fault; bad != nil {
+	if bad := v.form.fault; bad != nil && !strings.Contains(v.said, bad.text) {
 		text, importance = bad.field+": "+bad.text, widget.WarningImportance
 	}
 	v.line.Importance = importance

@@ -27,6 +27,8 @@ func Fresh() *routine.File {
 type desk struct {
 	file  *routine.File
 	place string // where a new routine will have its file; else empty
+	blank bool   // it began from nothing
+	owed  bool   // the last save failed
 	now   ladder.Routine
 	step  int
 }
@@ -39,7 +41,13 @@ func (d *desk) path() string {
 	return d.file.Path()
 }
 
-func (d *desk) changed() bool { return d.place != "" || !equal(d.now, d.file.Routine()) }
+func (d *desk) changed() bool { return d.owed || d.place != "" || !equal(d.now, d.file.Routine()) }
+
+// precious reports whether something would be lost with what is not saved: a
+// routine that began from nothing and was not touched is no loss.
+func (d *desk) precious() bool {
+	return d.changed() && !(d.blank && d.place != "" && equal(d.now, d.file.Routine()))
+}
 
 func equal(a, b ladder.Routine) bool {
 	if a.Name != b.Name || len(a.Steps) != len(b.Steps) {

@@ -2,6 +2,7 @@ package routines
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -43,6 +44,7 @@ type View struct {
 	o       Options
 	entries []routine.Entry
 	desk    *desk
+	filled  filled // what the form was filled with
 	bad     *trouble
 	said    string
 	warm    bool
@@ -58,6 +60,12 @@ type View struct {
 	save    *widget.Button
 	divider *canvas.Rectangle
 	busy    bool // the view itself changes its widgets
+}
+
+// filled is a step of a desk.
+type filled struct {
+	desk *desk
+	step int
 }
 
 // trouble is a file that can not be read.
@@ -82,7 +90,7 @@ func (v *View) Object() fyne.CanvasObject { return v.root }
 func (v *View) Refresh() {
 	v.list()
 	path, r := v.o.Practising()
-	if v.desk == nil && v.bad == nil || v.desk != nil && v.desk.path() == path && !v.desk.changed() {
+	if v.desk == nil && v.bad == nil || v.desk != nil && v.desk.path() == path && !v.desk.changed() && v.form.fault == nil {
 		v.openAt(path, r)
 	}
 	v.show()
@@ -161,28 +169,86 @@ func (v *View) open(path string) {
 	})
 }
 
-// leave goes on when nothing is lost by it: edits that are not saved are saved
-// first.
+// leave goes on when nothing is lost by it: what is not saved is saved first,
+// and a new routine is told where.
 func (v *View) leave(on func()) {
-	if v.desk != nil && v.desk.changed() && v.desk.place == "" {
-		if !v.store() {
-			v.show()
-			return
-		}
+	d := v.desk
+	if d == nil || !d.precious() && v.form.fault == nil {
+		on()
+		return
+	}
+	isNew := d.place != ""
+	if !v.store() {
+		v.show()
+		return
 	}
 	on()
+	if isNew {
+		v.say(fmt.Sprintf("“%s” is saved in %s", d.now.Name, v.shortPath(d.path())), false)
+	}
+}
+
+// Keep saves what is edited without asking anything, for another view. What can
+// not be saved stays open here, and the view says why.
+func (v *View) Keep() error {
+	d := v.desk
+	if d == nil || !d.precious() && v.form.fault == nil {
+		return nil
+	}
+	err := v.write()
+	if err != nil {
+		v.say(err.Error(), true)
+		return err
+	}
+	v.list()
+	v.say("saved", false)
+	return nil
+}
+
+// Say shows one line of warning.
+func (v *View) Say(text string) { v.say(text, true) }
+
+// Last saves what is edited for good: where another has changed the file, in
+// one beside it.
+func (v *View) Last() error {
+	err := v.Keep()
+	if !errors.Is(err, routine.ErrChanged) {
+		return err
+	}
+	if current, _ := v.o.Practising(); current == v.desk.path() {
+		return nil // the Stand has taken it over, and keeps it
+	}
+	if _, err = v.desk.file.SaveCopy(); err == nil {
+		v.desk.owed = false
+	}
+	return err
 }
 
 // store saves what is edited and reports whether that went well.
 func (v *View) store() bool {
-	d := v.desk
-	if d == nil {
+	if v.desk == nil {
 		return true
 	}
-	if bad := v.form.fault; bad != nil {
-		v.say("not saved: "+bad.text, true)
+	switch err := v.write(); {
+	case errors.Is(err, routine.ErrChanged):
+		v.conflict()
+		return false
+	case err != nil:
+		v.say(err.Error(), true)
 		return false
 	}
+	v.list()
+	v.say("saved", false)
+	return true
+}
+
+// write saves what is edited.
+func (v *View) write() error {
+	d := v.desk
+	if bad := v.form.fault; bad != nil {
+		return fmt.Errorf("not saved: %s: %s", bad.field, bad.text)
+	}
+	d.owed = true
 	err := d.file.Set(d.now)
 	if err == nil {
 		switch current, _ := v.o.Practising(); {
@@ -201,17 +267,8 @@ func (v *View) store() bool {
 			err = d.file.Save()
 		}
 	}
-	switch {
-	case errors.Is(err, routine.ErrChanged):
-		v.conflict()
-		return false
-	case err != nil:
-		v.say(err.Error(), true)
-		return false
-	}
-	v.list()
-	v.say("saved", false)
-	return true
+	d.owed = err != nil
+	return err
 }
 
 // conflict asks which version to go on with when another window or program has
@@ -229,6 +286,7 @@ func (v *View) conflict() {
 		if path, err := d.file.SaveCopy(); err != nil {
 			v.say(err.Error(), true)
 		} else {
+			d.owed = false
 			v.say("yours is kept in "+filepath.Base(path), false)
 		}
 		v.list()
@@ -271,7 +329,7 @@ func (v *View) fresh() {
 	v.leave(func() {
 		f := Fresh()
 		v.bad, v.said = nil, ""
-		v.desk = &desk{file: f, place: filepath.Join(v.o.Dir, FileName("new routine")), now: f.Routine()}
+		v.desk = &desk{file: f, place: filepath.Join(v.o.Dir, FileName("new routine")), blank: true, now: f.Routine()}
 		v.show()
 	})
 }
