@@ -251,11 +251,11 @@ func TestEveryChangeOfLevelIsRamped(t *testing.T) {
 	}
 	r.Render(buf)
 	r.SetVolume(0.2)
-	steps("volume down", 0.5*0.6/288) // 0.8 of full scale at 1/480 a frame
+	steps("volume down", 0.5/480)
 	r.SetVolume(1)
-	steps("volume up", 0.5*0.8/384)
+	steps("volume up", 0.5/480)
 	r.Stop(2)
-	steps("stop", 0.6/240)
+	steps("stop", 0.5/240)
 	r.Render(buf)
 	if buf[0] != 0 || buf[999] != 0 {
 		t.Error("the click still rings 10 ms after a stop")
