@@ -144,6 +144,7 @@ func (w *Window) key(key string, repeat bool) {
 	case w.root.view == viewRoutines:
 		if info.Action == keys.StartStop {
 			w.stand.Key(key, repeat)
+			w.root.titles()
 		}
 	default:
 		w.stand.Key(key, repeat)

@@ -22,6 +22,9 @@ const (
 	viewHelp     view = "help"
 )
 
+// tabStop stops the click from a view that is not the Stand.
+const tabStop = "stop"
+
 // root is everything in the window: the header, the view under it, and now and
 // then a card over it. It is its own layout.
 type root struct {
@@ -30,12 +33,20 @@ type root struct {
 	card   *draw.Card
 	box    *fyne.Container
 	view   view
+	runs   bool // the click does, as the header shows it
 	ready  bool // the window's size is known, and worth drawing for
 }
 
 func newRoot(w *Window) *root {
 	r := &root{w: w, view: viewStand}
-	r.header = draw.NewHeader(func(id string) { w.show(view(id)) })
+	r.header = draw.NewHeader(func(id string) {
+		if id == tabStop {
+			w.session.Stop()
+			r.titles()
+			return
+		}
+		w.show(view(id))
+	})
 	r.box = &fyne.Container{Layout: r}
 	return r
 }
@@ -97,11 +108,16 @@ func (r *root) titles() {
 	if title := r.w.session.View().State.Routine.Name + " — Footing"; r.w.win.Title() != title {
 		r.w.win.SetTitle(title)
 	}
-	r.header.Set(name, sub, []draw.Tab{
+	var tabs []draw.Tab
+	if r.runs = r.w.session.View().State.Running; r.runs && r.view != viewStand {
+		sub = "the click is running"
+		tabs = append(tabs, draw.Tab{ID: tabStop, Label: "Stop", Key: m.Label(keys.StartStop), Urgent: true})
+	}
+	r.header.Set(name, sub, append(tabs, []draw.Tab{
 		{ID: string(viewStand), Label: "Stand", Key: m.Label(keys.Stand), Active: r.view == viewStand},
 		{ID: string(viewRoutines), Label: "Routines", Key: m.Label(keys.Routines), Active: r.view == viewRoutines},
 		{ID: string(viewHelp), Label: "Help", Key: m.Label(keys.Help), Active: r.view == viewHelp},
-	})
+	}...))
 }
 
 // caution shows the cautions once, over a part of the Stand where they hide
@@ -173,7 +189,7 @@ func (w *Window) routinesView() *routines.View {
 			return w.keep.replace(r)
 		},
 		Practise: w.practise,
-		Key:      func(name fyne.KeyName) { w.key(string(name), false) },
+		Key:      w.key,
 		Step: func(step int) {
 			w.session.Do(ladder.GoTo{Step: step})
 			w.show(viewStand)

@@ -202,6 +202,8 @@ func (w *Window) refresh() {
 	w.shown.Store(w.session.View().Version)
 	if w.root.view == viewStand {
 		w.stand.Refresh()
+	} else if w.root.runs != w.session.View().State.Running {
+		w.root.titles()
 	}
 }
 

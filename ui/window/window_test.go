@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
@@ -431,4 +432,45 @@ func buttonText(o fyne.CanvasObject) string {
 		}
 	}
 	return ""
+}
+
+func TestARunningClickIsShownAndStoppedInEveryView(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	tabs := func() int { return r.root.header.Tabs() }
+	r.press("Space", "F3")
+	if tabs() != 4 {
+		t.Fatalf("%d tabs, want one that stops the click too", tabs())
+	}
+	pressOn := func(o fyne.Focusable, name fyne.KeyName) {
+		r.win.Canvas().Focus(o)
+		o.(desktop.Keyable).KeyDown(&fyne.KeyEvent{Name: name})
+		o.TypedKey(&fyne.KeyEvent{Name: name})
+	}
+	button := focusable(t, r.routines.Object(), "New")
+	pressOn(button, fyne.KeySpace)
+	if r.view().State.Running || tabs() != 3 {
+		t.Error("space does not stop the click while a button has the focus")
+	}
+	r.press("Space")
+	r.root.header.Tapped(&fyne.PointEvent{Position: r.root.header.TabAt(0)})
+	if r.view().State.Running || tabs() != 3 {
+		t.Error("the header does not stop the click")
+	}
+	pressOn(button, fyne.KeyF2)
+	if r.root.view != viewStand {
+		t.Error("F2 does not lead to the Stand while a button has the focus")
+	}
+}
+
+// focusable is the button of that label.
+func focusable(t *testing.T, in fyne.CanvasObject, label string) fyne.Focusable {
+	t.Helper()
+	for _, o := range test.LaidOutObjects(in) {
+		if f, ok := o.(fyne.Focusable); ok && buttonText(o) == label {
+			return f
+		}
+	}
+	t.Fatalf("no button %q", label)
+	return nil
 }

@@ -13,6 +13,7 @@ import (
 type Tab struct {
 	ID, Label, Key string
 	Active         bool
+	Urgent         bool // it is there because something goes on
 }
 
 // Header names what is practised and holds the views.
@@ -92,6 +93,9 @@ func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
 		if t.Active {
 			face, c = look.Bold, p.Ink
 		}
+		if t.Urgent {
+			face, c = look.Bold, p.Warm
+		}
 		w := textWidth(t.Label, face, font)
 		kw := keyWidth(t.Key, small)
 		x -= w + px(7) + kw
@@ -113,4 +117,12 @@ func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if sub := h.font(23, 17); room-tw > px(60) {
 		s.text(fit(h.sub, room-tw-px(14), look.Regular, sub), px(28)+tw+px(14), base, left, look.Regular, sub, p.Soft)
 	}
+}
+
+// Tabs is how many tabs are shown.
+func (h *Header) Tabs() int { return len(h.spans) }
+
+// TabAt is a place on tab i.
+func (h *Header) TabAt(i int) fyne.Position {
+	return fyne.NewPos((h.spans[i][0]+h.spans[i][1])/2, h.Size().Height/2)
 }

@@ -17,24 +17,19 @@ import (
 
 // build makes the widgets once.
 func (v *View) build() {
-	v.files = widget.NewList(
-		func() int { return len(v.entries) },
-		func() fyne.CanvasObject { return row() },
-		func(i widget.ListItemID, o fyne.CanvasObject) { v.fileRow(i, o) })
+	out := outward{save: v.Save, key: v.o.Key}
+	v.files = newList(out, func() int { return len(v.entries) }, v.fileRow)
 	v.files.OnSelected = func(i widget.ListItemID) {
 		if !v.busy && i < len(v.entries) {
 			v.open(v.entries[i].Path)
 		}
 	}
-	v.steps = widget.NewList(
-		func() int {
-			if v.desk == nil {
-				return 0
-			}
-			return len(v.desk.now.Steps)
-		},
-		func() fyne.CanvasObject { return row() },
-		func(i widget.ListItemID, o fyne.CanvasObject) { v.stepRow(i, o) })
+	v.steps = newList(out, func() int {
+		if v.desk == nil {
+			return 0
+		}
+		return len(v.desk.now.Steps)
+	}, v.stepRow)
 	v.steps.OnSelected = func(i widget.ListItemID) {
 		if v.busy || v.desk == nil || i == v.desk.step || i >= len(v.desk.now.Steps) {
 			return
@@ -46,7 +41,6 @@ func (v *View) build() {
 		v.desk.step = i
 		v.show()
 	}
-	out := outward{save: v.Save, key: v.o.Key}
 	v.form = newForm(out, v.edited)
 	v.name = newEntry(out, "name of the routine", func(s string) {
 		if v.busy || v.desk == nil {
@@ -61,22 +55,22 @@ func (v *View) build() {
 	})
 	v.line = widget.NewLabel("")
 	v.line.Wrapping = fyne.TextWrapWord
-	v.save = widget.NewButton("Save", v.Save)
-	practise := widget.NewButton("Practise", v.practise)
+	v.save = newButton(out, "Save", v.Save)
+	practise := newButton(out, "Practise", v.practise)
 	practise.Importance = widget.HighImportance
 
 	stepButtons := container.NewVBox(
 		container.NewGridWithColumns(2,
-			widget.NewButton("Add", func() { v.editSteps(func(d *desk) { d.add(newStep(d.now.Steps[d.step])) }) }),
-			widget.NewButton("Duplicate", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
-			widget.NewButton("Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
-			widget.NewButton("Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
-		widget.NewButton("Remove", func() { v.editSteps((*desk).remove) }))
-	fileButtons := container.NewGridWithColumns(2, widget.NewButton("New", v.fresh), widget.NewButton("Open…", v.elsewhere))
+			newButton(out, "Add", func() { v.editSteps(func(d *desk) { d.add(newStep(d.now.Steps[d.step])) }) }),
+			newButton(out, "Duplicate", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
+			newButton(out, "Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
+			newButton(out, "Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
+		newButton(out, "Remove", func() { v.editSteps((*desk).remove) }))
+	fileButtons := container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere))
 	left := container.NewBorder(heading("Routines"), fileButtons, nil, nil, v.files)
 	middle := container.NewBorder(heading("Steps"), stepButtons, nil, nil, v.steps)
 	right := container.NewBorder(heading("Step"), nil, nil, nil, v.form.object)
-	head := container.NewBorder(nil, nil, nil, container.NewHBox(widget.NewButton("Duplicate", v.duplicate), v.save, practise), v.name)
+	head := container.NewBorder(nil, nil, nil, container.NewHBox(newButton(out, "Duplicate", v.duplicate), v.save, practise), v.name)
 	v.editor = container.NewBorder(
 		container.NewVBox(head, v.line), nil, nil, nil,
 		&fyne.Container{Layout: split{0.40, 220, 18}, Objects: []fyne.CanvasObject{middle, right}})
@@ -260,7 +254,7 @@ func (v *View) badPage() fyne.CanvasObject {
 	what.Wrapping, what.Importance = fyne.TextWrapWord, widget.WarningImportance
 	text := widget.NewLabel(excerpt)
 	text.TextStyle.Monospace = true
-	again := widget.NewButton("Read it again", func() {
+	again := newButton(outward{save: v.Save, key: v.o.Key}, "Read it again", func() {
 		path := v.bad.path
 		v.bad = nil
 		v.openAt(path, ladder.Routine{})

@@ -2,17 +2,20 @@ package routines
 
 import (
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
+
+	"footing/ui/window/keys"
 )
 
 // outward is what an input does not keep for itself: saving, and the keys that
-// lead to another view.
+// are the window's.
 type outward struct {
 	save func()
-	key  func(fyne.KeyName)
+	key  func(key string, repeat bool)
 }
 
-// leads reports whether the key is none of an input's business.
+// leads reports whether the key is none of an entry's business.
 func leads(name fyne.KeyName) bool {
 	switch name {
 	case fyne.KeyEscape, fyne.KeyF1, fyne.KeyF2, fyne.KeyF3, fyne.KeyF4, fyne.KeyF5, fyne.KeyF6,
@@ -39,7 +42,7 @@ func newEntry(out outward, example string, changed func(string)) *entry {
 // TypedKey is for Fyne.
 func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	if leads(k.Name) {
-		e.out.key(k.Name)
+		e.out.key(string(k.Name), false)
 		return
 	}
 	e.Entry.TypedKey(k)
@@ -54,14 +57,70 @@ func (e *entry) TypedShortcut(s fyne.Shortcut) {
 	e.Entry.TypedShortcut(s)
 }
 
+// passing hands on the keys of a widget in which nothing is typed. Enter does
+// what Space does elsewhere, since Space is the click's.
+type passing struct {
+	out  outward
+	down bool // a key went down, and its first event has not come yet
+}
+
+// KeyDown is for Fyne.
+func (p *passing) KeyDown(*fyne.KeyEvent) { p.down = true }
+
+// KeyUp is for Fyne.
+func (p *passing) KeyUp(*fyne.KeyEvent) {}
+
+// TypedRune is for Fyne.
+func (p *passing) TypedRune(c rune) {
+	if k, ok := keys.Typed(c); ok {
+		p.out.key(k, false)
+	}
+}
+
+// TypedShortcut is for Fyne.
+func (p *passing) TypedShortcut(s fyne.Shortcut) {
+	if s.ShortcutName() == SaveShortcut().ShortcutName() {
+		p.out.save()
+	}
+}
+
+// typed gives the widget the keys that it has a use for, and the window the
+// others.
+func (p *passing) typed(k *fyne.KeyEvent, act func(*fyne.KeyEvent), own ...fyne.KeyName) {
+	repeat := !p.down
+	p.down = false
+	if k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter {
+		if !repeat {
+			act(&fyne.KeyEvent{Name: fyne.KeySpace, Physical: k.Physical})
+		}
+		return
+	}
+	for _, name := range own {
+		if k.Name == name {
+			act(k)
+			return
+		}
+	}
+	if key, ok := keys.Named(k.Name); ok {
+		p.out.key(key, repeat)
+	}
+}
+
+var (
+	_ desktop.Keyable   = (*choice)(nil)
+	_ desktop.Keyable   = (*button)(nil)
+	_ desktop.Keyable   = (*list)(nil)
+	_ fyne.Shortcutable = (*list)(nil)
+)
+
 // choice is one of some words.
 type choice struct {
 	widget.Select
-	out outward
+	passing
 }
 
 func newChoice(out outward, words []string, changed func(string)) *choice {
-	c := &choice{out: out}
+	c := &choice{passing: passing{out: out}}
 	c.Options = words
 	c.OnChanged = changed
 	c.ExtendBaseWidget(c)
@@ -70,16 +129,46 @@ func newChoice(out outward, words []string, changed func(string)) *choice {
 
 // TypedKey is for Fyne.
 func (c *choice) TypedKey(k *fyne.KeyEvent) {
-	if leads(k.Name) {
-		c.out.key(k.Name)
-		return
-	}
-	c.Select.TypedKey(k)
+	c.typed(k, c.Select.TypedKey, fyne.KeyUp, fyne.KeyDown, fyne.KeyLeft, fyne.KeyRight)
 }
 
-// TypedShortcut is for Fyne.
-func (c *choice) TypedShortcut(s fyne.Shortcut) {
-	if s.ShortcutName() == SaveShortcut().ShortcutName() {
-		c.out.save()
-	}
+// TypedRune is for Fyne.
+func (c *choice) TypedRune(r rune) { c.passing.TypedRune(r) }
+
+// button does something when it is tapped.
+type button struct {
+	widget.Button
+	passing
 }
+
+func newButton(out outward, label string, tapped func()) *button {
+	b := &button{passing: passing{out: out}}
+	b.Text, b.OnTapped = label, tapped
+	b.ExtendBaseWidget(b)
+	return b
+}
+
+// TypedKey is for Fyne.
+func (b *button) TypedKey(k *fyne.KeyEvent) { b.typed(k, b.Button.TypedKey) }
+
+// TypedRune is for Fyne.
+func (b *button) TypedRune(r rune) { b.passing.TypedRune(r) }
+
+// list is some rows, of which one is selected.
+type list struct {
+	widget.List
+	passing
+}
+
+func newList(out outward, length func() int, update func(widget.ListItemID, fyne.CanvasObject)) *list {
+	l := &list{passing: passing{out: out}}
+	l.Length, l.CreateItem, l.UpdateItem = length, row, update
+	l.ExtendBaseWidget(l)
+	return l
+}
+
+// TypedKey is for Fyne.
+func (l *list) TypedKey(k *fyne.KeyEvent) { l.typed(k, l.List.TypedKey, fyne.KeyUp, fyne.KeyDown) }
+
+// TypedRune is for Fyne.
+func (l *list) TypedRune(r rune) { l.passing.TypedRune(r) }

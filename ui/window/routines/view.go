@@ -33,8 +33,9 @@ type Options struct {
 	// Practise goes to the Stand with another routine. place is where one that
 	// is new will have its file.
 	Practise func(f *routine.File, place string, step int)
-	// Key is given the keys that lead out of the view from within an input.
-	Key func(fyne.KeyName)
+	// Key is given the keys that no input has a use for; repeat is set while one
+	// is held down.
+	Key func(key string, repeat bool)
 	// Step goes to the Stand with a step of the routine that is there already.
 	Step func(step int)
 }
@@ -50,14 +51,14 @@ type View struct {
 	warm    bool
 
 	root    *fyne.Container
-	files   *widget.List
-	steps   *widget.List
+	files   *list
+	steps   *list
 	form    *form
 	name    *entry
 	line    *widget.Label
 	detail  *fyne.Container // the editor, or what is wrong with the file
 	editor  fyne.CanvasObject
-	save    *widget.Button
+	save    *button
 	divider *canvas.Rectangle
 	busy    bool // the view itself changes its widgets
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
@@ -37,7 +38,7 @@ type rig struct {
 	applied   []ladder.Routine
 	practised []string
 	step      int
-	keys      []fyne.KeyName // that led out of an input
+	keys      []string // that no input had a use for
 }
 
 func newRig(t *testing.T) *rig {
@@ -67,7 +68,11 @@ func newRig(t *testing.T) *rig {
 			r.step = step
 		},
 		Step: func(step int) { r.step = step },
-		Key:  func(name fyne.KeyName) { r.keys = append(r.keys, name) },
+		Key: func(key string, repeat bool) {
+			if !repeat {
+				r.keys = append(r.keys, key)
+			}
+		},
 	})
 	w.SetContent(r.Object())
 	w.Resize(fyne.NewSize(1200, 716))
@@ -132,16 +137,37 @@ func TestEditAStepInTheWordsOfTheFile(t *testing.T) {
 func TestKeysThatAreNotForAnInputReachTheWindow(t *testing.T) {
 	r := newRig(t)
 	r.pick("Morning runs")
-	for _, id := range []string{"tempo goal", "pulse"} {
-		in := r.form.inputs[id].object.(fyne.Focusable)
+	type typing interface {
+		fyne.Focusable
+		desktop.Keyable
+	}
+	entry := r.form.inputs["tempo goal"].object.(typing)
+	for name, in := range map[string]typing{
+		"an entry": entry, "a choice": r.form.inputs["pulse"].object.(typing),
+		"the files": r.files, "the steps": r.steps, "a button": r.save,
+	} {
 		r.keys = nil
-		for _, name := range []fyne.KeyName{fyne.KeyF2, fyne.KeyEscape, fyne.KeyLeft} {
+		for _, name := range []fyne.KeyName{fyne.KeyF1, fyne.KeyF2, fyne.KeyF3, fyne.KeyF11, fyne.KeyEscape, fyne.KeySpace, fyne.KeyUp} {
+			in.KeyDown(&fyne.KeyEvent{Name: name})
 			in.TypedKey(&fyne.KeyEvent{Name: name})
 		}
-		if len(r.keys) != 2 {
-			t.Errorf("%s let %v out, want F2 and Escape", id, r.keys)
+		in.TypedKey(&fyne.KeyEvent{Name: fyne.KeySpace}) // held down
+		in.TypedRune('?')
+		want := "F1 F2 F3 F11 Escape Space"
+		switch in {
+		case entry:
+			want = "F1 F2 F3 F11 Escape"
+		case r.save:
+			want += " Up"
+		}
+		if in != entry {
+			want += " ?"
+		}
+		if got := strings.Join(r.keys, " "); got != want {
+			t.Errorf("%s let %s out, want %s", name, got, want)
 		}
 	}
+	entry.(interface{ SetText(string) }).SetText("104")
 	r.form.inputs["tempo goal"].set("100")
 	r.form.inputs["tempo goal"].object.(fyne.Shortcutable).TypedShortcut(SaveShortcut())
 	if !strings.Contains(r.read("morning.yaml"), "goal: 100") {
@@ -341,9 +367,17 @@ func TestAFaultyFileShowsThePlaceAndTheTextAroundIt(t *testing.T) {
 func tapButton(t *testing.T, in fyne.CanvasObject, label string) {
 	t.Helper()
 	for _, o := range test.LaidOutObjects(in) {
-		if b, ok := o.(*widget.Button); ok && b.Text == label {
-			b.OnTapped()
-			return
+		switch b := o.(type) {
+		case *button:
+			if b.Text == label {
+				b.OnTapped()
+				return
+			}
+		case *widget.Button:
+			if b.Text == label {
+				b.OnTapped()
+				return
+			}
 		}
 	}
 	t.Fatalf("no button %q", label)
