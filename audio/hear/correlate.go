@@ -160,17 +160,25 @@ func fundamental(list []candidate, best float64) candidate {
 // overblown tells whether a peak is only the octave of the note: a sound whose
 // even harmonics are strong nearly repeats after half a period, but after a
 // whole one it does so clearly better, unless neither is clear. A short
-// period's peak is known less well.
+// period's peak is known less well, so there it must come back: after one and
+// a half periods again worse, after two again better.
 func overblown(p candidate, list []candidate) bool {
+	var h [5]float64
 	for _, q := range list {
-		if math.Abs(q.lag-2*p.lag) > 0.04*p.lag {
-			continue
-		}
-		if q.height-p.height > max(0.025, (11-p.lag)*0.025, min(0.12, 2.5*(1-q.height))) {
-			return true
+		for k := 2; k < len(h); k++ {
+			if math.Abs(q.lag-float64(k)*p.lag) <= 0.04*p.lag*float64(k-1) {
+				h[k] = q.height
+			}
 		}
 	}
-	return false
+	if h[2] == 0 {
+		return false
+	}
+	clear := max(0.025, min(0.12, 2.5*(1-h[2])))
+	if h[2]-p.height > max(clear, (11-p.lag)*0.025) {
+		return true
+	}
+	return h[3] > 0 && h[4] > 0 && h[2]-max(p.height, h[3]) > clear && h[4]-h[3] > clear
 }
 
 // sharpen improves a period by the peaks at its multiples, as far as several

@@ -9,6 +9,10 @@ type tracker struct {
 	l    *Listener
 	run  stretch // the present stretch of one pitch
 	note stretch // the last stretch long enough to be a note
+	// prior is the note before the present run, which is fresh when it has
+	// been told from that.
+	prior stretch
+	fresh bool
 	// The periodic level of the note: its extremes since they were last reset.
 	armed   bool
 	high    float64
@@ -59,6 +63,12 @@ const (
 	// settleFrames is how long a note's level may still go down and up as it
 	// settles: a repeated note comes no sooner.
 	settleFrames = 13
+	// glideFrames is how long a slide from one note to the next may take, and
+	// glidePitch how far, in semitones, it must go: further than a vibrato.
+	glideFrames = 8
+	glidePitch  = 0.85
+	// settlingRun is how long a run may take to settle on a note of its own.
+	settlingRun = glideFrames + 2*minRun
 	// mixtureFrames is how long two notes may ring into each other.
 	mixtureFrames = 24
 )
@@ -93,15 +103,77 @@ func (t *tracker) follow(k int, f frame) {
 	if t.run.n < minRun {
 		return
 	}
-	if t.run.n == minRun && (t.note.n == 0 || math.Abs(t.run.pitch-t.note.pitch) > newPitch) {
-		e := event{from: max(t.note.to, t.run.from-10), to: t.run.from, old: t.note.pitch, pitch: t.run.pitch}
-		if t.run.from-t.note.to > restFrames {
+	if t.run.n >= settlingRun && t.glided(k) {
+		return
+	}
+	if t.run.n == minRun {
+		t.prior, t.fresh = t.note, false
+	}
+	// While two notes ring into each other the pitch may lie between them: it
+	// has some time to settle further from the note before.
+	heard := t.run.pitch
+	if v := t.steady(k); v > 0 && t.run.n > minRun {
+		heard = v
+	}
+	if !t.fresh && t.run.n < settlingRun && (t.prior.n == 0 || math.Abs(heard-t.prior.pitch) > newPitch) {
+		t.fresh = true
+		t.run.pitch = heard
+		e := event{from: max(t.prior.to, t.run.from-10), to: t.run.from, old: t.prior.pitch, pitch: heard}
+		if t.run.from-t.prior.to > restFrames {
 			e.old = 0
 		}
+		t.note = t.run
 		t.begin(e)
 		t.resetLevels(t.run.from, k)
 	}
 	t.note = t.run
+}
+
+// glided looks for another note that the run has slid into without a break:
+// two notes a semitone apart that ring into each other are heard as one that
+// moves from the first to the second.
+func (t *tracker) glided(k int) bool {
+	now := t.steady(k)
+	if now == 0 {
+		return false
+	}
+	was, at := 0.0, 0
+	for j := k - glideFrames; j >= max(t.run.from+minRun, k-3*glideFrames); j-- {
+		if v := t.steady(j); v > 0 && math.Abs(v-now) > glidePitch && math.Abs(v-now) > math.Abs(was-now) {
+			was, at = v, j
+		}
+	}
+	if at == 0 {
+		return false
+	}
+	// It lies between the last frame near the old pitch and the first near the new one.
+	from, to := at, k
+	for j := at; j <= k; j++ {
+		if d := math.Abs(t.l.frames.at(j).pitch - was); d < 0.3*math.Abs(now-was) {
+			from = j
+		}
+	}
+	for j := k; j > from && math.Abs(t.l.frames.at(j).pitch-now) < 0.3*math.Abs(now-was); j-- {
+		to = j
+	}
+	t.run = stretch{from: to, to: k, pitch: now, n: k - to + 1}
+	t.begin(event{from: from - minRun/2, to: to, old: was, pitch: now})
+	t.note = t.run
+	t.resetLevels(to, k)
+	return true
+}
+
+// steady is the pitch of the minRun frames up to k, 0 when they differ.
+func (t *tracker) steady(k int) float64 {
+	lo, hi, sum := math.MaxFloat64, 0.0, 0.0
+	for j := k - minRun + 1; j <= k; j++ {
+		v := t.l.frames.at(j).pitch
+		lo, hi, sum = min(lo, v), max(hi, v), sum+v
+	}
+	if hi-lo > 0.25 {
+		return 0
+	}
+	return sum / minRun
 }
 
 // begin notes an event, joining it with one that is too close before.
