@@ -191,7 +191,7 @@ func (w *Window) routinesView() *routines.View {
 		Practise: w.practise,
 		Key:      w.key,
 		Step: func(step int) {
-			w.session.Do(ladder.GoTo{Step: step})
+			w.session.GoTo(step)
 			w.show(viewStand)
 		},
 	})

@@ -153,7 +153,7 @@ func (w *Window) adopt(f *routine.File, place string) {
 func (w *Window) goToStep() {
 	path, step := w.set.routine()
 	if path != "" && path == *w.path.Load() && step > 0 {
-		w.session.Do(ladder.GoTo{Step: step})
+		w.session.GoTo(step)
 	}
 	w.refresh()
 }

@@ -474,3 +474,24 @@ func focusable(t *testing.T, in fyne.CanvasObject, label string) fyne.Focusable 
 	t.Fatalf("no button %q", label)
 	return nil
 }
+
+func TestSlotsThereAndBackLeaveTheFile(t *testing.T) {
+	dir := t.TempDir()
+	text := strings.Replace(runs, "slots: 4\n    pulse", "slots: 4 # sixteenths\n    dynamics: f pp mf - # as the teacher hears it\n    pulse", 1)
+	path := write(t, dir, "runs.yaml", text)
+	r := newRig(t, dir, path)
+	for _, saved := range []bool{false, true} {
+		r.press("s", "s")
+		if saved {
+			r.wait(3 * time.Second)
+			if r.read(path) == text {
+				t.Fatal("the edit was not saved")
+			}
+		}
+		r.press("S", "S")
+		r.wait(3 * time.Second)
+		if got := r.read(path); got != text {
+			t.Errorf("saved between: %v; the file is\n%s", saved, got)
+		}
+	}
+}

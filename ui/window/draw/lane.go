@@ -35,6 +35,7 @@ type Stroke struct {
 type Section struct {
 	Kind    SectionKind
 	Label   string
+	Short   string // in place of Label where there is no room for it
 	Beats   float64
 	Strokes []Stroke
 }
@@ -180,6 +181,7 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	x := func(at float64) float32 { return px(laneEdge) + float32((at-v.from)*v.scale) }
 
 	start, index := 0.0, 0
+	labelled := float32(0) // up to where there are labels
 	var lit *Stroke
 	var litX float32
 	var litKind SectionKind
@@ -188,7 +190,7 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 		end := start + sec.Beats
 		active := i == l.model.Active
 		if end > v.from && start < v.to {
-			l.ground(s, p, sec, active, x(max(start, v.from))-px(14), x(min(end, v.to))-px(14), size, k)
+			labelled = l.ground(s, p, sec, active, x(max(start, v.from))-px(14), x(min(end, v.to))-px(14), labelled, size, k)
 		}
 		for j := range sec.Strokes {
 			st := &sec.Strokes[j]
@@ -319,7 +321,9 @@ func (l *Lane) view(width float64) (v span, pages int) {
 	return span{from, min(from+beats, total), width / beats}, pages
 }
 
-func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x2 float32, size fyne.Size, k float32) {
+// ground draws what lies under a section, and its label, unless one reaches
+// there already. It returns up to where there are labels now.
+func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x2, labelled float32, size fyne.Size, k float32) float32 {
 	px := l.px
 	if sec.Kind == SectionChunk {
 		s.box(box{x: x1, y: (laneTop - 10) * k, w: x2 - x1 - px(2), h: size.Height - (laneTop-4)*k, fill: p.Wash, radius: px(8)})
@@ -334,9 +338,15 @@ func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x
 		c = p.Ink
 	}
 	font := l.font(19, 15)
-	if textWidth(sec.Label, face, font) <= x2-x1-px(8) || sec.Kind == SectionChunk {
-		s.text(sec.Label, x1+px(6), laneLabels*k, left, face, font, c)
+	text, room := sec.Label, x2-x1-px(8)
+	if sec.Short != "" && textWidth(text, face, font) > room {
+		text = sec.Short
 	}
+	at := x1 + px(6)
+	if at < labelled || textWidth(text, face, font) > room && sec.Kind != SectionChunk {
+		return labelled
+	}
+	return at + s.text(text, at, laneLabels*k, left, face, font, c) + px(8)
 }
 
 func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look.Palette, k float32) {

@@ -9,33 +9,43 @@ import (
 	"footing/ui/window/look"
 )
 
-// Status is two lines: how the climb stands, and what comes next.
+// Status is two lines: how the climb stands, and what comes next or came
+// before.
 type Status struct {
 	canvasWidget
-	main, next string
-	key        string
-	onNext     func()
+	main           string
+	next, back     Choice
+	onNext, onBack func()
+	nextX, backX   [2]float32 // where they are, as drawn
 }
 
 var _ fyne.Tappable = (*Status)(nil)
 
-// NewStatus makes the lines; onNext is told when the second is tapped.
-func NewStatus(onNext func()) *Status {
-	w := &Status{onNext: onNext}
+// NewStatus makes the lines; onNext and onBack are told when what comes next or
+// came before is tapped.
+func NewStatus(onNext, onBack func()) *Status {
+	w := &Status{onNext: onNext, onBack: onBack}
 	w.init(w, w.draw)
 	return w
 }
 
-// Set shows the lines; key is the key that goes on to what comes next.
-func (w *Status) Set(main, next, key string) {
-	w.main, w.next, w.key = main, next, key
+// Set shows the lines. next and back may be empty; where both are there and
+// room is short, back is its key alone.
+func (w *Status) Set(main string, next, back Choice) {
+	w.main, w.next, w.back = main, next, back
 	w.redraw()
 }
 
 // Tapped is for Fyne.
 func (w *Status) Tapped(e *fyne.PointEvent) {
-	if e.Position.Y > w.Size().Height*0.55 && w.next != "" {
+	if e.Position.Y <= w.Size().Height*0.55 {
+		return
+	}
+	switch x := e.Position.X; {
+	case x >= w.nextX[0] && x < w.nextX[1]:
 		w.onNext()
+	case x >= w.backX[0] && x < w.backX[1]:
+		w.onBack()
 	}
 }
 
@@ -52,12 +62,39 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 		y += big * 1.2
 	}
 	y = max(y, size.Height*0.5+small*0.8)
-	x := float32(0)
-	if w.key != "" && w.next != "" {
-		x = s.keycap(w.key, 0, y-small*0.33, small*0.85, p.Soft, p.Hair) + px(8)
+	w.nextX, w.backX = [2]float32{}, [2]float32{}
+	gap := px(26)
+	choice := func(c Choice, x, room float32) float32 {
+		at := x
+		if c.Key != "" {
+			at += s.keycap(c.Key, at, y-small*0.33, small*0.85, p.Soft, p.Hair) + px(8)
+		}
+		text, font := squeeze(c.Label, x+room-at, look.Regular, small, 0.8)
+		return at + s.text(text, at, y, left, look.Regular, font, p.Soft)
 	}
-	next, small := squeeze(w.next, size.Width-x, look.Regular, small, 0.8)
-	s.text(next, x, y, left, look.Regular, small, p.Soft)
+	wide := func(c Choice) float32 {
+		return keyWidth(c.Key, small*0.85) + px(8) + textWidth(c.Label, look.Regular, small)
+	}
+	x, next, back := float32(0), w.next, w.back
+	if next.Label != "" && back.Label != "" {
+		if wide(next)+gap+wide(back) > size.Width {
+			back.Label = "back"
+		}
+		if wide(next)*0.8+gap+wide(back) > size.Width {
+			back = Choice{} // what may help now goes before
+		}
+	}
+	if next.Label != "" {
+		room := size.Width
+		if back.Label != "" {
+			room -= gap + wide(back)
+		}
+		w.nextX = [2]float32{0, choice(next, 0, room) + gap/2}
+		x = w.nextX[1] + gap/2
+	}
+	if back.Label != "" {
+		w.backX = [2]float32{x - gap/2, choice(back, x, size.Width-x) + gap/2}
+	}
 }
 
 // Pencil is the player's own note on what is practised.

@@ -63,7 +63,7 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.Widen:     func() { s.change(s.widen) },
 		keys.Grain:     func() { s.bySlot = !s.bySlot },
 		keys.Halve:     func() { s.change(ladder.Step.Halved) },
-		keys.Slots:     func() { s.change(func(t ladder.Step) ladder.Step { return nextSlots(t, by) }); s.sayClose() },
+		keys.Slots:     func() { s.reslot(by); s.sayClose() },
 		keys.Pulse: func() {
 			s.change(func(t ladder.Step) ladder.Step { t.Pulse = click.Pulse(round(int(t.Pulse), by, 4)); return t })
 		},
@@ -150,6 +150,37 @@ func nextSlots(t ladder.Step, by int) ladder.Step {
 	return t.WithSlots(order[round(i, by, len(order))])
 }
 
+// written names the dynamics of a step that were in force with so many slots.
+type written struct {
+	routine, step string
+	slots         int
+}
+
+// reslot takes the next slots. Dynamics that were in force with so many before,
+// while the window was open, come back as they were.
+func (s *Stand) reslot(by int) {
+	routine := s.o.Desk.View().State.Routine.Name
+	s.change(func(t ladder.Step) ladder.Step {
+		at := written{routine, t.Name, t.Slots.Count()}
+		s.accents[at] = t.Accents
+		return s.reslotted(t, at, by)
+	})
+}
+
+func (s *Stand) reslotted(t ladder.Step, at written, by int) ladder.Step {
+	next := nextSlots(t, by)
+	at.slots = next.Slots.Count()
+	before, known := s.accents[at]
+	if !known || at.slots == t.Slots.Count() {
+		return next
+	}
+	fitted := next.Accents
+	if next.Accents = before; len(next.Check()) > 0 {
+		next.Accents = fitted // the meter is another now
+	}
+	return next
+}
+
 // sayClose offers fewer slots where they lie closer than 200 ms, from where on
 // a subdivision stops helping the beat (Repp 2003). It never forces it.
 func (s *Stand) sayClose() {
@@ -181,7 +212,7 @@ func (s *Stand) step(by int) {
 		return
 	}
 	s.closePencil()
-	s.o.Desk.Do(ladder.GoTo{Step: to})
+	s.o.Desk.GoTo(to)
 }
 
 // goOn is a tap on what comes next.

@@ -2,6 +2,7 @@ package stand
 
 import (
 	"reflect"
+	"strings"
 	"testing"
 	"time"
 
@@ -9,6 +10,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ui/window/draw"
 )
 
 func TestAPlayerClimbsByKeysAndPedalsAlone(t *testing.T) {
@@ -96,6 +98,42 @@ func TestKeysEditTheLoop(t *testing.T) {
 	check("= and - set the level", r.sound.level == 45)
 	if r.session.View().Edits == 0 {
 		t.Error("the edits are not worth saving")
+	}
+}
+
+func TestWrittenDynamicsComeBackWithTheirSlots(t *testing.T) {
+	step := march()
+	step.Accents = click.Accents{{click.Forte, click.Pianissimo, click.MezzoForte, click.Silent}}
+	r := newRig(t, step)
+	r.keys("s", "s", "S", "S")
+	if got := r.step(); !reflect.DeepEqual(got, step) {
+		t.Errorf("there and back the dynamics are %v, want %v", got.Accents, step.Accents)
+	}
+	r.keys("s")
+	r.mark(1, 0, 1)
+	five := r.step().Accents
+	r.keys("S")
+	if got := r.step(); !reflect.DeepEqual(got, step) {
+		t.Errorf("a mark at another slot count left %v, want %v", got.Accents, step.Accents)
+	}
+	r.keys("s")
+	if got := r.step().Accents; !reflect.DeepEqual(got, five) {
+		t.Errorf("with five slots again there is %v, want %v", got, five)
+	}
+}
+
+func TestTheChunkSaysWhichRep(t *testing.T) {
+	r := newRig(t)
+	r.keys("[", "Space")
+	for range 60 {
+		r.play(0.25)
+		m, _ := lane(r.session.View())
+		for _, s := range m.Sections {
+			if s.Kind == draw.SectionChunk && (strings.HasPrefix(s.Short, "0") || s.Label != "rep "+s.Short) {
+				t.Fatalf("it says %q", s.Label)
+			}
+		}
+		r.keys("Right")
 	}
 }
 

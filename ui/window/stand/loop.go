@@ -34,7 +34,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 			m.Now = index + lit
 		}
 		for _, part := range parts(p) {
-			s := draw.Section{Kind: part.kind, Label: label(v.State, part.kind, sounding), Beats: part.to - part.from}
+			s := draw.Section{Kind: part.kind, Label: label(v.State, part.kind, sounding), Short: short(v.State, part.kind, sounding), Beats: part.to - part.from}
 			var from []place
 			for _, stroke := range part.strokes {
 				s.Strokes = append(s.Strokes, draw.Stroke{
@@ -114,6 +114,7 @@ func editable(s click.Stroke) bool {
 	return s.Slot >= 0 && (s.Part == click.InChunk || s.Part == click.InCountIn)
 }
 
+// label names a section; the rep is that which sounds, or is the next to.
 func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
 	switch kind {
 	case draw.SectionCountIn:
@@ -122,6 +123,14 @@ func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
 		return "breath"
 	case draw.SectionLanding:
 		return "landing"
+	}
+	return "rep " + short(s, kind, sounding)
+}
+
+// short is a label for a narrow chunk: which rep of how many.
+func short(s ladder.State, kind draw.SectionKind, sounding bool) string {
+	if kind != draw.SectionChunk {
+		return ""
 	}
 	rep := len(s.Standing.Round)
 	if !sounding || s.Sounding.Kind == click.Rep {
@@ -132,7 +141,9 @@ func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
 		// A full round is followed by the first rep of the next.
 		rep = (rep-1)%turn + 1
 	}
-	return fmt.Sprintf("rep %d of %d", rep, turn)
+	// A rung that is new has no rep yet, though the last of the one before may
+	// still sound.
+	return fmt.Sprintf("%d of %d", max(rep, 1), turn)
 }
 
 // turned is the mark after d, going round from strong to silent, or back.

@@ -114,14 +114,50 @@ func TestTheNumberIsWhatIsHeard(t *testing.T) {
 	r.play(3)
 	r.keys("Up")
 	v := r.session.View()
-	m := tempoModel(v.State, v.Now.Tempo, r.o.Keys)
+	m := tempoModel(v.State, v.Now, r.o.Keys)
 	if m.Number != "64" || m.Hint != "68 from the next count-in" {
 		t.Errorf("the number is %s, and under it %q", m.Number, m.Hint)
 	}
 	r.play(8)
 	v = r.session.View()
-	if m = tempoModel(v.State, v.Now.Tempo, r.o.Keys); m.Number != "68" || m.Hint != "" {
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "68" || m.Hint != "" {
 		t.Errorf("after the count-in the number is %s, and under it %q", m.Number, m.Hint)
+	}
+	r.keys("8", "1", "Return")
+	v = r.session.View()
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "68" || m.Hint != "81 from the next slot" {
+		t.Errorf("of a typed tempo the number is %s, and under it %q", m.Number, m.Hint)
+	}
+	r.play(0.5)
+	v = r.session.View()
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "81" || m.Hint != "" {
+		t.Errorf("half a beat later the number is %s, and under it %q", m.Number, m.Hint)
+	}
+	r.keys("i", "i", "i", "i", "i", "i", "i") // up to 8 and round to none
+	if r.step().CountIn != 0 {
+		t.Fatalf("the count-in is %d beats", r.step().CountIn)
+	}
+	r.play(3)
+	r.keys("Up")
+	v = r.session.View()
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Hint != "84 from the next rep" {
+		t.Errorf("without a count-in it says %q", m.Hint)
+	}
+}
+
+func TestTheStandLeadsBackFromTheLastStep(t *testing.T) {
+	second := march()
+	second.Name = "Slow settling"
+	r := newRig(t, march(), second)
+	w := r.p.status
+	low := w.Size().Height * 0.9
+	test.TapAt(w, fyne.NewPos(10, low))
+	if got := r.state().StepAt; got != 1 {
+		t.Fatalf("a tap on what comes next leads to step %d", got)
+	}
+	test.TapAt(w, fyne.NewPos(10, low))
+	if got := r.state().StepAt; got != 0 {
+		t.Errorf("a tap on the way back leads to step %d", got)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/conduct"
 	"footing/ui/window/draw"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
@@ -90,14 +91,14 @@ func mark(v ladder.Verdict, unjudged draw.Mark) draw.Mark {
 	return unjudged
 }
 
-func tempoModel(s ladder.State, now click.Tempo, m *keys.Map) draw.TempoModel {
+func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 	step := s.Step()
 	t := s.Standing.Tempo()
 	hint := ""
-	if now != 0 && now != t {
-		// The number is what is heard; a rung's change waits for its count-in.
-		hint = t.String() + " from the next count-in"
-		t = now
+	if now.Tempo != 0 && now.Tempo != t {
+		// The number is what is heard.
+		hint = t.String() + " from the next " + changes(s, now)
+		t = now.Tempo
 	}
 	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint}
 	note, dotted, ok := look.NoteFor(step.Unit.Num, step.Unit.Den)
@@ -110,6 +111,18 @@ func tempoModel(s ladder.State, now click.Tempo, m *keys.Map) draw.TempoModel {
 		out.Slots += " · count " + counting(step.Count, step.Slots)
 	}
 	return out
+}
+
+// changes is where a tempo that was set is heard: a rung's change waits for its
+// count-in, one by hand takes over what sounds.
+func changes(s ladder.State, now conduct.Now) string {
+	switch {
+	case s.Sounding.Tempo == s.Standing.Tempo() && now.Part.Seq == s.Sounding.Seq:
+		return "slot"
+	case s.Step().CountIn == 0:
+		return "rep"
+	}
+	return "count-in"
 }
 
 func passageModel(step ladder.Step, bySlot bool, m *keys.Map) draw.PassageModel {

@@ -5,6 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
+	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
 	"footing/ui/window/draw"
@@ -20,6 +21,8 @@ type Desk interface {
 	Stop()
 	Judge(ladder.Verdict)
 	Do(ladder.Event)
+	// GoTo moves to another step (index from 0).
+	GoTo(step int)
 	Change(edit func(ladder.Step) ladder.Step) []ladder.Fault
 }
 
@@ -70,18 +73,19 @@ type Stand struct {
 	standby draw.NoticeModel // that holds until it is changed
 	entry   *pencilEntry
 	name    string
+	accents map[written]click.Accents
 }
 
 // New makes the Stand.
 func New(o Options) *Stand {
-	s := &Stand{o: o}
+	s := &Stand{o: o, accents: map[written]click.Accents{}}
 	s.p = &panel{
 		ladder:  draw.NewLadder(s.toRung),
 		tempo:   draw.NewTempo(s.beginTyping),
 		passage: draw.NewPassage(s.bracket),
 		lane:    draw.NewLane(s.mark),
 		knobs:   draw.NewKnobs(func(id string, by int) { s.act(keys.Action(id), by < 0) }),
-		status:  draw.NewStatus(s.goOn),
+		status:  draw.NewStatus(s.goOn, func() { s.act(keys.LastStep, false) }),
 		pencil:  draw.NewPencil(s.write),
 		notice:  draw.NewNotice(s.chosen),
 		verdict: draw.NewVerdict(s.press),
@@ -135,7 +139,7 @@ func (s *Stand) Refresh() {
 	m := s.o.Keys
 	s.p.ladder.Set(ladderModel(v.State, s.o.Best(step.Name), m))
 
-	tempo := tempoModel(v.State, v.Now.Tempo, m)
+	tempo := tempoModel(v.State, v.Now, m)
 	if s.typing {
 		tempo.Number, tempo.Typing = s.typed, true
 	}
@@ -162,7 +166,11 @@ func (s *Stand) Refresh() {
 	case v.State.StepAt+1 < len(v.State.Routine.Steps):
 		key = m.Label(keys.NextStep)
 	}
-	s.p.status.Set(advice.Line, advice.Next, key)
+	back := draw.Choice{}
+	if at := v.State.StepAt; at > 0 {
+		back = draw.Choice{Label: "back to " + v.State.Routine.Steps[at-1].Name, Key: m.Label(keys.LastStep)}
+	}
+	s.p.status.Set(advice.Line, draw.Choice{Label: advice.Next, Key: key}, back)
 	s.p.pencil.Set(step.Pencil, m.Label(keys.Pencil))
 	s.p.verdict.Set(draw.VerdictModel{
 		Running:  v.State.Running,
