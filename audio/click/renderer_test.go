@@ -305,10 +305,14 @@ func TestThreeGoroutinesAtOnce(t *testing.T) {
 	var wg sync.WaitGroup
 	done := make(chan struct{})
 	var read atomic.Int64 // the frame of the latest mark taken
+	// The click runs before anything else does: silence gives no marks, and the
+	// callback below waits for marks.
+	r.Queue(plain(1, MaxTempo, 1))
+	r.Start()
 	wg.Add(2)
 	go func() {
 		defer wg.Done()
-		for seq := uint64(1); seq <= phrases; {
+		for seq := uint64(2); seq <= phrases; {
 			if r.Queue(plain(seq, MaxTempo, 1)) {
 				seq++
 			}
@@ -332,7 +336,6 @@ func TestThreeGoroutinesAtOnce(t *testing.T) {
 			}
 		}
 	}()
-	r.Start()
 	for want := uint64(1); want <= phrases; {
 		m, ok := r.NextMark()
 		if ok {
