@@ -281,8 +281,13 @@ func (l *Ladder) reps(s *scene, size fyne.Size, p *look.Palette, r ladderRow, wo
 	gap := space * 1.75
 	y := r.middle() - gap*float32(rows-1)/2
 	if words != "" {
-		s.text(fit(words, room, look.Regular, small), px(ladderNotes), r.top+r.height-px(7), left, look.Regular, small, p.Ink)
-		y = min(y, r.top+px(16)+space/2)
+		base := r.top + r.height - px(7)
+		s.text(fit(words, room, look.Regular, small), px(ladderNotes), base, left, look.Regular, small, p.Ink)
+		// The rows, with the stroke under the rep in hand, stay over the words.
+		high := base - small*look.CapHeight - px(6) - r.top - px(4)
+		space = min(space, high/(1.75*float32(rows-1)+0.5+0.9))
+		gap = space * 1.75
+		y = min(y, r.top+px(16)+space/2, r.top+px(4)+high-gap*float32(rows-1)-space*0.9)
 	}
 	for i, rep := range reps {
 		x := px(ladderNotes) + (float32(i%perRow)+0.5)*step

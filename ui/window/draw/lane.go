@@ -181,7 +181,8 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	x := func(at float64) float32 { return px(laneEdge) + float32((at-v.from)*v.scale) }
 
 	start, index := 0.0, 0
-	labelled := float32(0) // up to where there are labels
+	lead := min(px(14), l.gap*0.55) // of a section before its first stroke
+	labelled := float32(0)          // up to where there are labels
 	var lit *Stroke
 	var litX float32
 	var litKind SectionKind
@@ -190,7 +191,7 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 		end := start + sec.Beats
 		active := i == l.model.Active
 		if end > v.from && start < v.to {
-			labelled = l.ground(s, p, sec, active, x(max(start, v.from))-px(14), x(min(end, v.to))-px(14), labelled, size, k)
+			labelled = l.ground(s, p, sec, active, x(max(start, v.from))-lead, x(min(end, v.to))-lead, labelled, size, k)
 		}
 		for j := range sec.Strokes {
 			st := &sec.Strokes[j]
@@ -212,7 +213,7 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 		start = end
 	}
 
-	l.words(s, p, words, k)
+	l.words(s, p, words, l.under(lit, litX, k), k)
 	if pages > 1 {
 		l.pages(s, p, size, pages)
 	}
@@ -229,7 +230,8 @@ type laneWord struct {
 
 // words writes the syllables: somewhat smaller where they would touch, and
 // where that does not help only as many as stay clear of those on the beat.
-func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, k float32) {
+// Those that the light would cut into wait under it.
+func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, under [2]float32, k float32) {
 	sort.SliceStable(words, func(a, b int) bool { return words[a].beat && !words[b].beat })
 	style := func(w laneWord, share float32) (look.Face, float32, color.NRGBA) {
 		switch {
@@ -264,6 +266,12 @@ func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, k float32) {
 	}
 	for _, w := range kept {
 		face, font, c := style(w, share)
+		half := textWidth(w.s, face, font) / 2
+		from, to := w.x-half, w.x+half
+		if cut := to > under[0] && from < under[1] && (from < under[0] || to > under[1]); cut {
+			s.withhold()
+			continue
+		}
 		s.text(w.s, w.x, laneWords*k, mid, face, font, c)
 	}
 }
@@ -364,30 +372,6 @@ func (l *Lane) strokeBox(x float32, st *Stroke, c color.NRGBA, k float32) box {
 		b.fill, b.stroke, b.width = clear, c, max(1.5*k, 1)
 	}
 	return b
-}
-
-// light marks the heard stroke: a filled column from its top to below its
-// syllable, which is written large enough to be read from 1.2 m. Its leaves are
-// drawn last and always, so that moving it changes nothing else.
-func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind SectionKind, k float32) {
-	if st == nil {
-		s.box(box{fill: clear})
-		s.box(box{fill: clear})
-		return
-	}
-	font := max(34*k, look.FarSize)
-	w := min(max(l.gap*1.5, 14), 30*k)
-	if st.Syllable != "" {
-		w = max(w, textWidth(st.Syllable, look.Bold, font)+12*k)
-	}
-	fill := p.Accent
-	if kind == SectionCountIn || kind == SectionBreath {
-		fill = p.Soft
-	}
-	top := (laneTop - 8) * k
-	s.box(box{x: x - w/2, y: top, w: w, h: l.Size().Height - top - 5*k, fill: fill, radius: 7 * k})
-	s.box(l.strokeBox(x, st, p.On, k))
-	s.text(st.Syllable, x, (laneWords+3)*k, mid, look.Bold, font, p.On)
 }
 
 // pages shows which page of a long lane this is.

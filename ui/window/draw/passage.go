@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"math"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -218,7 +220,7 @@ func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
 	s.box(box{x: a, y: lineY - px(9), w: b - a, h: px(18), fill: p.Wash, stroke: p.Accent, width: max(px(2.5), 2), radius: px(4)})
 	for _, hx := range []float32{a, b} {
 		hw := max(px(7), 5)
-		s.box(box{x: hx - hw/2, y: lineY - px(17), w: hw, h: px(36), fill: p.Accent, radius: hw / 2})
+		s.box(box{x: hx - hw/2, y: lineY - px(20), w: hw, h: px(31), fill: p.Accent, radius: hw / 2})
 	}
 	if m.Landing && stop < m.grains() {
 		d := max(px(10), 8)
@@ -237,6 +239,9 @@ func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
 	s.text(label, lx, titleY, mid, look.Bold, bold, p.Accent)
 }
 
+// numberY is the base line of the bars' numbers under the line.
+const numberY = 27
+
 // ruler draws the bars, and the beats where there is room for them.
 func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
 	px, m := w.px, w.model
@@ -244,29 +249,44 @@ func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
 	grain := max(m.Grain, 1)
 	perBeat := (w.x1 - w.x0) / float32(m.grains()/grain)
 	s.box(box{x: w.x0, y: y - px(1), w: w.x1 - w.x0, h: max(px(2), 1), fill: p.Ink})
-	at, free := 0, float32(-1)
-	for _, bar := range m.Bars {
+	at, each := 0, w.numbered(perBeat, font)
+	room := px(numberY) - font*look.CapHeight - px(1.5) // from the line to the numbers
+	for n, bar := range m.Bars {
 		bx := w.x(float64(at * grain))
 		wide := perBeat * float32(bar.Beats)
-		numbered := bx >= free
+		numbered := n%each == 0
 		if wide >= 5 || numbered {
-			h := px(26)
+			h := px(28)
 			if !numbered && wide < px(40) {
-				h = px(11) // clear of the numbers
+				h = min(px(11), room) // clear of the numbers
 			}
 			s.box(box{x: bx - px(1.25), y: y, w: max(px(2.5), 1.5), h: h, fill: p.Ink, radius: px(1)})
 		}
 		if numbered {
-			free = bx + px(8) + s.text(bar.Number, bx+px(7), y+px(25), left, look.Medium, font, p.Ink) + px(10)
+			s.text(bar.Number, bx+px(7), y+px(numberY), left, look.Medium, font, p.Ink)
 		}
 		if perBeat >= 6 {
 			for i := 1; i < bar.Beats; i++ {
-				s.box(box{x: w.x(float64((at+i)*grain)) - px(0.75), y: y, w: max(px(1.5), 1), h: px(13), fill: p.Soft})
+				s.box(box{x: w.x(float64((at+i)*grain)) - px(0.75), y: y, w: max(px(1.5), 1), h: min(px(13), room), fill: p.Soft})
 			}
 		}
 		at += bar.Beats
 	}
-	s.box(box{x: w.x1 - px(1.25), y: y, w: max(px(2.5), 1.5), h: px(26), fill: p.Ink, radius: px(1)})
+	s.box(box{x: w.x1 - px(1.25), y: y, w: max(px(2.5), 1.5), h: px(28), fill: p.Ink, radius: px(1)})
+}
+
+// numbered is of how many bars one has room for its number.
+func (w *Passage) numbered(perBeat, font float32) int {
+	most := float32(0)
+	wide := perBeat
+	for _, bar := range w.model.Bars {
+		most = max(most, textWidth(bar.Number, look.Medium, font))
+		wide = perBeat * float32(bar.Beats)
+	}
+	if wide <= 0 {
+		return len(w.model.Bars)
+	}
+	return max(int(math.Ceil(float64((most+w.px(14))/wide))), 1)
 }
 
 // keys draws the key hints at the right end and returns where they begin.

@@ -131,6 +131,10 @@ func (s *scene) text(str string, x, baseline float32, align float32, face look.F
 	return m.Width
 }
 
+// withhold keeps the leaf of a text that is not drawn for now, so that those
+// after it keep theirs.
+func (s *scene) withhold() { s.texts.take() }
+
 // textWidth is how wide the text would be.
 func textWidth(str string, face look.Face, size float32) float32 {
 	m, _ := fyne.CurrentApp().Driver().RenderedTextSize(str, size, fyne.TextStyle{}, face.Resource())

@@ -1,0 +1,48 @@
+package draw
+
+import "footing/ui/window/look"
+
+// lightFont is the size of the lit syllable: to be read from 1.2 m.
+func lightFont(k float32) float32 { return max(34*k, look.FarSize) }
+
+// under is what the light's foot, with the syllable on it, covers from left to
+// right.
+func (l *Lane) under(st *Stroke, x, k float32) [2]float32 {
+	if st == nil || st.Syllable == "" {
+		return [2]float32{-1, -1}
+	}
+	half := max(l.columnWidth(k), textWidth(st.Syllable, look.Bold, lightFont(k))+10*k) / 2
+	return [2]float32{x - half, x + half}
+}
+
+// columnWidth is the light's width over the strokes: clear of those beside it,
+// where they are not very close.
+func (l *Lane) columnWidth(k float32) float32 { return min(max(l.gap*1.3, 14), 30*k) }
+
+// light marks the heard stroke: a filled column on a foot that is as wide as its
+// syllable. Its leaves are drawn last and always, so that moving it changes
+// little else.
+func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind SectionKind, k float32) {
+	if st == nil {
+		for range 3 {
+			s.box(box{fill: clear})
+		}
+		return
+	}
+	w := l.columnWidth(k)
+	fill := p.Accent
+	if kind == SectionCountIn || kind == SectionBreath {
+		fill = p.Soft
+	}
+	top := (laneTop - 8) * k
+	end := l.Size().Height - 5*k
+	s.box(box{x: x - w/2, y: top, w: w, h: end - top, fill: fill, radius: 7 * k})
+	foot := box{}
+	if under := l.under(st, x, k); under[1] > under[0] {
+		y := (laneFoot + 5) * k
+		foot = box{x: under[0], y: y, w: under[1] - under[0], h: end - y, fill: fill, radius: 7 * k}
+	}
+	s.box(foot)
+	s.box(l.strokeBox(x, st, p.On, k))
+	s.text(st.Syllable, x, (laneWords+3)*k, mid, look.Bold, lightFont(k), p.On)
+}
