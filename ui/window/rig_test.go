@@ -24,6 +24,7 @@ type rig struct {
 	now    time.Time
 	device string
 	played []ladder.Played
+	closed bool
 }
 
 const runs = `footing: 1
@@ -78,10 +79,9 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 		soon:   func(f func()) { f() },
 	}, file)
 	r.Window.win.Show()
-	closed := false
-	r.Window.win.SetOnClosed(func() { closed = true })
+	r.Window.win.SetOnClosed(func() { r.closed = true })
 	t.Cleanup(func() {
-		if !closed {
+		if !r.closed {
 			r.Window.win.Close()
 		}
 	})

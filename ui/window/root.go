@@ -172,6 +172,9 @@ func (w *Window) setPalette(c look.Choice) {
 	w.app.Settings().SetTheme(look.New(c))
 	w.stand.Refresh()
 	w.help.refresh()
+	if w.routines != nil {
+		w.routines.Recolour()
+	}
 	w.root.titles()
 }
 

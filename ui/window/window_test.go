@@ -495,3 +495,41 @@ func TestSlotsThereAndBackLeaveTheFile(t *testing.T) {
 		}
 	}
 }
+
+func TestThePaletteChangesInTheRoutinesViewToo(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.setPalette(look.ChooseDay)
+	r.resize(1200, 780)
+	r.press("F3")
+	r.setPalette(look.ChooseNight)
+	got := r.win.Canvas().Capture()
+	r.press("F2", "F3")
+	if n := different(got, r.win.Canvas().Capture()); n > 0 {
+		t.Errorf("%d pixels are of the day still", n)
+	}
+}
+
+func TestAStepWithAFaultKeepsTheWindowOpenOnce(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	r := newRig(t, dir, path)
+	r.press("F3")
+	for _, o := range test.LaidOutObjects(r.routines.Object()) {
+		if e, ok := o.(interface {
+			SetText(string)
+			SetPlaceHolder(string)
+		}); ok {
+			e.SetText(strings.Repeat("x", 4000)) // no name is so long
+			break
+		}
+	}
+	r.leave()
+	if r.closed || r.root.view != viewRoutines {
+		t.Fatalf("closed %v, view %s: the window closed over edits that are not saved", r.closed, r.root.view)
+	}
+	r.leave()
+	if !r.closed || r.read(path) != runs {
+		t.Error("the second try does not close it")
+	}
+}

@@ -199,14 +199,19 @@ func (v *View) show() {
 		}
 		body = v.editor
 	}
-	v.form.recolour()
-	v.divider.FillColor = look.Current().Hair
-	v.divider.Refresh()
+	v.Recolour()
 	if len(v.detail.Objects) != 1 || v.detail.Objects[0] != body {
 		v.detail.Objects = []fyne.CanvasObject{body}
 		v.detail.Refresh()
 	}
 	v.status()
+}
+
+// Recolour follows the palette.
+func (v *View) Recolour() {
+	v.form.recolour()
+	v.divider.FillColor = look.Current().Hair
+	v.divider.Refresh()
 }
 
 // status is the line under the editor, and whether there is something to save.

@@ -143,7 +143,13 @@ type button struct {
 
 func newButton(out outward, label string, tapped func()) *button {
 	b := &button{passing: passing{out: out}}
-	b.Text, b.OnTapped = label, tapped
+	b.Text, b.OnTapped = label, func() {
+		// What is typed next is not for the input that had the focus.
+		if c := fyne.CurrentApp().Driver().CanvasForObject(b); c != nil && c.Focused() != nil && c.Focused() != fyne.Focusable(b) {
+			c.Unfocus()
+		}
+		tapped()
+	}
 	b.ExtendBaseWidget(b)
 	return b
 }

@@ -393,3 +393,24 @@ func TestFileName(t *testing.T) {
 		}
 	}
 }
+
+func TestAButtonTakesTheFocusFromTheName(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	r.o.Window.Canvas().Focus(r.name)
+	tapButton(t, r.Object(), "New")
+	if r.o.Window.Canvas().Focused() != nil {
+		t.Error("what is typed goes into the new routine's name")
+	}
+}
+
+func TestThePaletteReachesEveryLabel(t *testing.T) {
+	r := newRig(t)
+	r.pick("Morning runs")
+	test.ApplyTheme(t, look.New(look.ChooseNight))
+	r.Recolour()
+	p := look.Current()
+	if r.form.labels[0].Color != p.Soft || r.form.groups[0].Color != p.Accent || r.divider.FillColor != p.Hair {
+		t.Error("a colour of the day stays at night")
+	}
+}
