@@ -12,10 +12,11 @@ type placer struct {
 	x, e  []float64         // scratch
 	mean  []float64         // scratch
 	heads [2]heads
+	slurs float64 // share, 0 to 1, of the last notes that one pitch turning into another explains
 }
 
 func newPlacer(fine *ring, hz, frameHz float64) *placer {
-	p := &placer{fine: fine, hz: hz, frame: frameHz, model: newPredictor(), thin: map[int][]float64{}}
+	p := &placer{fine: fine, hz: hz, frame: frameHz, slurs: 1, model: newPredictor(), thin: map[int][]float64{}}
 	for _, step := range []int{2, 4} {
 		p.thin[step] = lowPass(step)
 	}
@@ -33,13 +34,22 @@ func (p *placer) place(e event) (seconds float64, slurred bool) {
 	}
 	old := p.hz / frequency(e.old)
 	if e.rise > 0 {
+		p.slurs -= p.slurs / slurMemory
 		return p.heads[1].trust(p.attack(from, to, max(old, now))/p.hz, float64(e.to)/p.frame), false
 	}
 	where, rest := p.change(from, to, old, now)
+	begin := p.attack(from, to, max(old, now))
 	if rest < surelySlurred || rest < hardlySlurred && !p.comesUp(from, to, max(old, now)) {
-		return where / p.hz, true
+		sharp := begin > where-headSeconds*p.hz
+		mixed := p.mixed(int(where), old, now)
+		p.slurs += (1 - p.slurs) / slurMemory
+		if sharp || mixed < cleanChange+slurredTrust*(p.slurs-0.5) {
+			return where / p.hz, true
+		}
+	} else {
+		p.slurs -= p.slurs / slurMemory
 	}
-	return p.heads[0].trust(p.attack(from, to, max(old, now))/p.hz, float64(e.to)/p.frame), false
+	return p.heads[0].trust(begin/p.hz, float64(e.to)/p.frame), false
 }
 
 const (
@@ -49,6 +59,17 @@ const (
 	// up to hardlySlurred.
 	surelySlurred = 0.1
 	hardlySlurred = 0.3
+	// headSeconds is how long before a slur's change point the sound may turn
+	// new: if earlier, it was a soft attack under the old note.
+	headSeconds = 0.006
+	// cleanChange is the power left over just before and just after a slur's
+	// change point, as a share of the sound there, when it is open whether the
+	// player slurs; a soft attack under an old note that rings leaves more.
+	cleanChange = 0.5
+	// What is in doubt is taken as the notes before were: slurredTrust moves
+	// cleanChange by as much, and about slurMemory notes are remembered.
+	slurredTrust = 1.4
+	slurMemory   = 8
 )
 
 // heads remembers how long before a note was sure its beginnings were found.
@@ -150,6 +171,25 @@ func (p *placer) change(from, to int, old, now float64) (at, rest float64) {
 		}
 	}
 	return float64(where), (after + best) / whole
+}
+
+// mixed is how badly the sound just before a change point repeats by the old
+// period, and just after it by the new one, as shares of the power there.
+func (p *placer) mixed(where int, old, now float64) float64 {
+	old, now = several(old, p.hz), several(now, p.hz)
+	w := int(0.008 * p.hz)
+	x, start := p.fine.span(where-w-int(old)-4, where+w+int(now)+4)
+	share := func(from, to int, lag float64) float64 {
+		miss, whole := 0.0, 1e-12
+		for n := max(from, start); n < min(to, start+len(x)); n++ {
+			v := float64(x[n-start])
+			d := v - between(x, float64(n-start)+lag)
+			miss += d * d
+			whole += v * v
+		}
+		return miss / whole
+	}
+	return share(where-w, where, -old) + share(where, where+w, now)
 }
 
 // several is the multiple of a period nearest to 5 ms: two notes a semitone

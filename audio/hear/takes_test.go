@@ -101,3 +101,22 @@ func judged(t *testing.T, s takes.Spec) hear.Report {
 	f := hear.FindGrid(onsets, hear.Hint{BPM: s.BPM, SlotsPerBeat: 4})
 	return hear.Evenness(onsets, f.Candidates[0].Grid)
 }
+
+// A change of pitch is a note, whatever the energy does: by semitones up and
+// down on a bassoon, where the old note still rings in the new one.
+func TestSemitonesAreNotes(t *testing.T) {
+	bassoon := takes.Instrument{Name: "bassoon", Program: 70, Low: 43}
+	total := &takes.Total{}
+	for i, p := range []takes.Pattern{takes.Zigzag, takes.Chromatic, takes.Scale} {
+		for j, up := range []int{0, 3, 5} {
+			take, onsets := made(t, takes.Spec{
+				Instrument: bassoon, Pattern: p, Articulation: takes.Tongued, Place: takes.Dry, BPM: 72, Beats: 6,
+				Gate: 0.75, Up: up, Seed: uint64(10*i + j),
+			})
+			total.Add(takes.Judge(take, onsets))
+		}
+	}
+	if s := total.Score(); s.F < 0.99 || total.Pitch() < 0.99 {
+		t.Errorf("F %.4f with recall %.4f, pitch %.4f", s.F, s.Recall, total.Pitch())
+	}
+}
