@@ -57,7 +57,9 @@ func (g Grid) usable() bool {
 	if len(g.Places) > 0 {
 		return true
 	}
-	return g.BPM > 0 && g.SlotsPerBeat > 0 && !math.IsInf(g.BPM, 0)
+	// Beyond these nothing is music, and arithmetic leaves the numbers.
+	const slowest, fastest = 1, 10_000
+	return g.BPM >= slowest && g.BPM <= fastest && g.SlotsPerBeat > 0
 }
 
 // evenness is the working of one report.

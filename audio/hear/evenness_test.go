@@ -303,3 +303,16 @@ func TestEvennessTakesAnything(t *testing.T) {
 		}
 	})
 }
+
+// A tempo that is no tempo is no grid, and its report still marshals.
+func TestATempoBeyondMusicIsNoGrid(t *testing.T) {
+	for _, bpm := range []float64{1.8e-307, 0.5, 1e300} {
+		r := Evenness([]Onset{{Seconds: 1}}, Grid{BPM: bpm, SlotsPerBeat: 1, First: 1})
+		if r.HasGrid {
+			t.Errorf("%v bpm is taken for a grid", bpm)
+		}
+		if _, err := json.Marshal(r); err != nil {
+			t.Errorf("%v bpm: %v", bpm, err)
+		}
+	}
+}

@@ -31,7 +31,7 @@ func FindGrid(onsets []Onset, hint Hint) Finding {
 	if len(t) == 0 {
 		return Finding{Sentence: "No note was heard, so there is no grid to find."}
 	}
-	if hint.BPM > 0 && hint.SlotsPerBeat > 0 {
+	if (Grid{BPM: hint.BPM, SlotsPerBeat: hint.SlotsPerBeat}).usable() {
 		g := Grid{BPM: hint.BPM, SlotsPerBeat: hint.SlotsPerBeat}
 		score := g.settle(t, hint)
 		said := fmt.Sprintf("Set against %s bpm, %s.", number(g.BPM), slotsWord(g.SlotsPerBeat))
