@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"footing/audio/hear"
-	"footing/audio/hear/takes"
+	"footing/audio/takes"
 )
 
 // made plays a passage with fluidsynth and hears it.

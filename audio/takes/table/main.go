@@ -4,7 +4,7 @@
 // aubioonset, with each of its methods, and aubiopitch, on the same takes with
 // the same scorer.
 //
-//	go run ./audio/hear/takes/table -o table.md
+//	go run ./audio/takes/table -o table.md
 package main
 
 import (
@@ -17,7 +17,7 @@ import (
 	"os/signal"
 	"time"
 
-	"footing/audio/hear/takes"
+	"footing/audio/takes"
 )
 
 func main() {

@@ -10,8 +10,8 @@ import (
 	"strconv"
 	"strings"
 
-	"footing/audio/hear/score"
-	"footing/audio/hear/takes"
+	"footing/audio/takes"
+	"footing/audio/takes/score"
 )
 
 // methods are those of aubioonset 0.4.9; its default is hfc.

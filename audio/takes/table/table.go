@@ -9,8 +9,8 @@ import (
 	"sort"
 	"time"
 
-	"footing/audio/hear/score"
-	"footing/audio/hear/takes"
+	"footing/audio/takes"
+	"footing/audio/takes/score"
 )
 
 // table gathers the results.

@@ -2,7 +2,7 @@ package takes
 
 import (
 	"footing/audio/hear"
-	"footing/audio/hear/score"
+	"footing/audio/takes/score"
 )
 
 // Window is half the width, in seconds, of the window onsets are scored in.
