@@ -10,7 +10,7 @@ const (
 	fewReps = 3
 	// nameBelow is the chance of naming a change in an even take that is
 	// accepted, over all slots together (Bonferroni).
-	nameBelow = 0.02
+	nameBelow = 0.03
 	// placedMs is how well an onset with an attack of its own is placed, and
 	// slurredMs one without, as a spread over pitches: a soft attack is heard
 	// late, and not equally so on every note.
@@ -64,13 +64,16 @@ func (g Grid) usable() bool {
 
 // evenness is the working of one report.
 type evenness struct {
-	r        *Report
-	a        aligned
-	noteAt   []int // for each place its note, or -1
-	slotN    int
-	values   [][]float64 // deviations by slot
-	slurred  []int       // notes by slot without an attack
-	interval float64     // usual seconds between neighbours
+	r       *Report
+	a       aligned
+	noteAt  []int // for each place its note, or -1
+	slotN   int
+	values  [][]float64 // deviations by slot
+	slurred []int       // notes by slot without an attack
+	// meeting counts, by slot, how often each note came after which other, by
+	// their MIDI numbers.
+	meeting  []map[[2]int]int
+	interval float64 // usual seconds between neighbours
 }
 
 func newEvenness(r *Report, a aligned) *evenness {
@@ -89,6 +92,10 @@ func newEvenness(r *Report, a aligned) *evenness {
 	}
 	e.values = make([][]float64, e.slotN+1)
 	e.slurred = make([]int, e.slotN+1)
+	e.meeting = make([]map[[2]int]int, e.slotN+1)
+	for i := range e.meeting {
+		e.meeting[i] = map[[2]int]int{}
+	}
 	s := append([]float64(nil), a.spans...)
 	e.interval = median(s)
 	return e
@@ -178,6 +185,11 @@ func (e *evenness) recentre() {
 		n.GridSeconds += c
 		n.DeviationMs = (n.Seconds - n.GridSeconds) * 1000
 		e.values[n.Slot] = append(e.values[n.Slot], n.DeviationMs)
+		before := 0
+		if i > 0 {
+			before = e.r.Notes[i-1].Midi
+		}
+		e.meeting[n.Slot][[2]int{before, n.Midi}]++
 		if n.Slurred {
 			e.slurred[n.Slot]++
 		}

@@ -75,11 +75,14 @@ type ChangeStat struct {
 type WeakChange struct {
 	FromSlot int `json:"from_slot"`
 	ToSlot   int `json:"to_slot"`
-	// LateMs is by how much the second note comes late (negative: early).
+	// LateMs is by how much the second note comes late (negative: early) on
+	// the grid that the other slots make, in milliseconds; a slip in a single
+	// rep weighs little in it.
 	LateMs float64 `json:"late_ms"`
-	// Effect is LateMs over its spread from rep to rep.
+	// Effect is LateMs over the note's spread from rep to rep, bounded to +-99.
 	Effect float64 `json:"effect"`
-	// P as in ChangeStat.
+	// P is the chance, 0 to 1, that some note of an even take would stand out
+	// as far, allowing for how well onsets are placed.
 	P float64 `json:"p"`
 	// CatchesUp is true when the change after it makes good for it.
 	CatchesUp bool `json:"catches_up"`

@@ -35,7 +35,7 @@ func (e *evenness) verdict() string {
 	if !ok {
 		return "Too little was heard on the grid to say anything about evenness."
 	}
-	stands := math.Abs(s.mean) >= e.bound(s.slot)
+	stands := math.Abs(s.late) >= e.bound(s.slot)
 	if r.Reps <= fewReps || s.n <= fewReps {
 		reps := "in one rep"
 		if r.Reps > 1 {
@@ -46,7 +46,7 @@ func (e *evenness) verdict() string {
 		}
 		into := e.into(s.slot)
 		return fmt.Sprintf("I can't tell yet, %s: perhaps %s. Play it a few more times.",
-			reps, e.describe(into.FromSlot, into.ToSlot, s.mean, false))
+			reps, e.describe(into.FromSlot, into.ToSlot, s.late, false))
 	}
 	if r.InstabilityMs > 2*r.JNDMs {
 		return fmt.Sprintf("No one change is to blame: the notes land about %s ms to either side, now here, now there.", round(r.InstabilityMs))

@@ -2,32 +2,26 @@ package hear
 
 import "math"
 
-// standing is how far one slot stands out.
+// standing is how far one slot stands out from the others.
 type standing struct {
 	slot int
-	mean float64
-	p    float64 // over all slots together
-	n    int
+	// late is how far the slot's notes lie behind the grid of the others, in
+	// milliseconds, and spread their standard deviation.
+	late, spread float64
+	// p is the chance that a slot of an even take stands out as far, over all
+	// slots together.
+	p float64
+	n int
 }
 
 // name looks for the slot that stands out most and names the change into it.
 func (e *evenness) name() {
 	s, ok := e.foremost()
-	if !ok || e.r.Reps <= fewReps || s.n <= fewReps || s.p > nameBelow || math.Abs(s.mean) < e.bound(s.slot) {
+	if !ok || e.r.Reps <= fewReps || s.n <= fewReps || s.p > nameBelow || math.Abs(s.late) < e.bound(s.slot) {
 		return
 	}
 	into := e.into(s.slot)
-	if into == nil {
-		return
-	}
-	w := &WeakChange{FromSlot: into.FromSlot, ToSlot: into.ToSlot, LateMs: into.MeanMs, Effect: into.Effect, P: s.p}
-	// The change may be small although the note is out of place, when the note
-	// before is out of place as well.
-	if w.LateMs*s.mean <= 0 || math.Abs(w.LateMs) < e.r.JNDMs {
-		w.LateMs = s.mean
-		_, sd := meanSpread(e.values[s.slot])
-		w.Effect = effect(s.mean, sd)
-	}
+	w := &WeakChange{FromSlot: into.FromSlot, ToSlot: into.ToSlot, LateMs: s.late, Effect: effect(s.late, s.spread), P: s.p}
 	if after := e.outOf(s.slot); after != nil && after.MeanMs*w.LateMs < 0 &&
 		math.Abs(after.MeanMs) > max(e.r.JNDMs, 0.4*math.Abs(w.LateMs)) {
 		w.CatchesUp = true
@@ -36,49 +30,69 @@ func (e *evenness) name() {
 	e.r.Cut = e.cut(w)
 }
 
-// foremost is the slot furthest out of place; of two equally far ones the late one.
+// foremost is the slot furthest off the grid that the others make, among those
+// heard often enough to judge, or among all when there are none; of two
+// equally far ones the late one. It is false without any change to name.
 func (e *evenness) foremost() (standing, bool) {
-	tests, df := 0, 0
-	for s := 1; s <= e.slotN; s++ {
-		if n := len(e.values[s]); n > 0 {
-			tests++
-			df += n - 1
-		}
-	}
 	best := standing{}
-	for s := 1; s <= e.slotN; s++ {
-		v := e.values[s]
-		if len(v) == 0 || e.into(s) == nil {
-			continue
+	for _, s := range e.standings() {
+		if e.into(s.slot) != nil && (best.slot == 0 || s.before(best)) {
+			best = s
 		}
-		m, sd := meanSpread(v)
-		if math.Abs(m) < math.Abs(best.mean)-1e-9 && best.slot != 0 {
-			continue
-		}
-		if best.slot != 0 && math.Abs(math.Abs(m)-math.Abs(best.mean)) < 0.1*math.Abs(m) && m < best.mean {
-			continue
-		}
-		root := math.Sqrt(float64(len(v)))
-		// Against the spread of all slots together, which is known best, and
-		// against the slot's own, which may be larger: the worse of the two.
-		p := twoSided(m/(e.r.InstabilityMs+1e-9)*root, float64(df))
-		if len(v) > 1 {
-			p = max(p, twoSided(m/(sd+1e-9)*root, float64(len(v)-1)))
-		}
-		best = standing{slot: s, mean: m, p: min(1, p*float64(tests)), n: len(v)}
 	}
 	return best, best.slot != 0
 }
 
+// before orders the slots by how much they are worth naming.
+func (s standing) before(o standing) bool {
+	if enough := s.n > fewReps; enough != (o.n > fewReps) {
+		return enough
+	}
+	a, b := math.Abs(s.late), math.Abs(o.late)
+	if s.late*o.late < 0 && math.Abs(a-b) < 0.1*max(a, b) {
+		return s.late > 0
+	}
+	return a > b
+}
+
+// standings are the slots against the median of the others, so that one slot
+// out of place moves no other.
+func (e *evenness) standings() []standing {
+	list, df := e.centres()
+	var heard []float64
+	for _, c := range list {
+		heard = append(heard, float64(c.n))
+	}
+	usual := median(heard)
+	var out []standing
+	for i, c := range list {
+		var others []float64
+		unsure := 0.0
+		for j, o := range list {
+			// A slot that was hardly ever heard is no measure for the others.
+			if j != i && 2*float64(o.n) > usual {
+				others = append(others, o.mean)
+				unsure += o.errorOf()
+			}
+		}
+		s := standing{slot: c.slot, late: c.mean, spread: math.Sqrt(c.variance), p: 1, n: c.n}
+		variance := c.errorOf()
+		if k := float64(len(others)); k > 0 {
+			s.late -= median(others)
+			// The median of many means has π/2 times their mean's variance.
+			variance += math.Pi / 2 * unsure / (k * k)
+		}
+		if df > 0 {
+			s.p = min(1, float64(len(list))*twoSided(s.late/math.Sqrt(variance+1e-12), df))
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
 // bound is the deviation from which a slot may be named: what an ear can tell,
 // and what the placing of its onsets can be trusted for.
-func (e *evenness) bound(slot int) float64 {
-	u := placedMs
-	if 2*e.slurred[slot] > len(e.values[slot]) {
-		u = slurredMs
-	}
-	return math.Hypot(e.r.JNDMs, 2*u)
-}
+func (e *evenness) bound(slot int) float64 { return math.Hypot(e.r.JNDMs, 2*e.placed(slot)) }
 
 func (e *evenness) into(slot int) *ChangeStat {
 	for i := range e.r.Changes {
