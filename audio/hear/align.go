@@ -44,7 +44,37 @@ func align(onsets []Onset, g Grid) aligned {
 		a.refit(t)
 	}
 	a.doubles(t)
+	if len(g.Places) == 0 {
+		a.trim()
+	}
 	return a
+}
+
+// trim cuts an endless grid to the slots from the first note to the last, and
+// counts the reps from there.
+func (a *aligned) trim() {
+	first, last := len(a.places), -1
+	for _, j := range a.owner {
+		if j >= 0 {
+			first, last = min(first, j), max(last, j)
+		}
+	}
+	if last < 0 {
+		return
+	}
+	a.places, a.spans = a.places[first:last+1], a.spans[first:last+1]
+	for i := range a.owner {
+		if a.owner[i] >= 0 {
+			a.owner[i] -= first
+		}
+		if a.double[i] >= 0 {
+			a.double[i] -= first
+		}
+	}
+	before := a.places[0].Rep - 1
+	for j := range a.places {
+		a.places[j].Rep -= before
+	}
 }
 
 // over lists the places of the grid that the take covers, and a first guess of
@@ -58,7 +88,7 @@ func (g Grid) over(t []float64) ([]Place, line) {
 	// A slot more at either end, so that a first or last note far out of
 	// place still has its own.
 	var places []Place
-	for i := index[0]; i <= index[len(index)-1]; i++ {
+	for i := index[0] - 1; i <= index[len(index)-1]+1; i++ {
 		places = append(places, Place{
 			Seconds: g.First + float64(i)*p,
 			Slot:    mod(i, g.SlotsPerBeat) + 1,
@@ -95,7 +125,7 @@ func track(t []float64, first, p float64) ([]int, line) {
 		at := first + float64(index[i])*p
 		x, y = append(x, at), append(y, v-at)
 	}
-	return index, robustLine(x, y)
+	return index, robustLine(x, y, make([]int, len(x)))
 }
 
 // offsetOf is by how much the take lies later than the places: the shift with
@@ -226,13 +256,15 @@ func (a *aligned) match(t []float64) {
 // refit lays the take's line through the matched notes.
 func (a *aligned) refit(t []float64) {
 	var x, y []float64
+	var slot []int
 	for i, v := range t {
 		if j := a.owner[i]; j >= 0 {
 			x, y = append(x, a.places[j].Seconds), append(y, v-a.places[j].Seconds)
+			slot = append(slot, a.places[j].Slot)
 		}
 	}
 	if len(x) > 0 {
-		a.fit = robustLine(x, y)
+		a.fit = robustLine(x, y, slot)
 	}
 }
 
@@ -260,24 +292,20 @@ func (a *aligned) doubles(t []float64) {
 	}
 }
 
-// robustLine is the line of medians (Theil 1950, Sen 1968) through y over x;
-// with fewer than eight points, or with a slope that no player keeps (over
-// 10 %), the median alone.
-func robustLine(x, y []float64) line {
+// robustLine is the line of medians (Theil 1950, Sen 1968) through y over x,
+// with slopes between points of the same kind only, so that a slot that is
+// always late makes no drift; with fewer than eight points, or with a slope
+// that no player keeps (over 10 %), the median alone.
+func robustLine(x, y []float64, kind []int) line {
 	n := len(x)
 	if n == 0 {
 		return line{}
 	}
 	slope := 0.0
 	if n >= 8 {
-		// Pairs half the take apart hold nearly all there is to know of the
-		// slope, and there are only as many of them as notes.
-		var s []float64
-		h := n / 2
-		for i := 0; i+h < n; i++ {
-			if d := x[i+h] - x[i]; d > 0 {
-				s = append(s, (y[i+h]-y[i])/d)
-			}
+		s := slopes(x, y, kind)
+		if len(s) < 4 {
+			s = slopes(x, y, make([]int, n))
 		}
 		if len(s) > 0 {
 			slope = median(s)
@@ -291,6 +319,31 @@ func robustLine(x, y []float64) line {
 		r[i] = y[i] - slope*x[i]
 	}
 	return line{offset: median(r), rate: slope}
+}
+
+// slopes are those between points of one kind that lie half the take apart:
+// they hold nearly all there is to know of the line, and there are only half
+// as many of them as points.
+func slopes(x, y []float64, kind []int) []float64 {
+	of := map[int][]int{}
+	for i, k := range kind {
+		of[k] = append(of[k], i)
+	}
+	var s []float64
+	for i, k := range kind {
+		same := of[k]
+		h := len(same) / 2
+		if h == 0 || i != same[0] {
+			continue
+		}
+		for p := 0; p+h < len(same); p++ {
+			a, b := same[p], same[p+h]
+			if d := x[b] - x[a]; d > 0 {
+				s = append(s, (y[b]-y[a])/d)
+			}
+		}
+	}
+	return s
 }
 
 func median(x []float64) float64 {

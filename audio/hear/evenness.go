@@ -47,6 +47,7 @@ func Evenness(onsets []Onset, grid Grid) Report {
 	e := newEvenness(&r, a)
 	e.place()
 	e.slots()
+	e.drift()
 	e.changes()
 	e.name()
 	r.Sentence = e.sentence()
@@ -123,7 +124,6 @@ func (e *evenness) place() {
 		mid := (a.places[first].Seconds + a.places[last].Seconds) / 2
 		r.OffsetMs = (a.fit.of(mid) - mid) * 1000
 	}
-	r.DriftMsPerMinute = a.fit.rate * 60_000
 	k := 0
 	for j, i := range e.noteAt {
 		p := a.places[j]

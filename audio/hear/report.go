@@ -122,7 +122,9 @@ type Report struct {
 	Doubled, Extra int
 	// OffsetMs is how late the whole take lies on the grid, and
 	// DriftMsPerMinute by how much it falls behind the given tempo (negative:
-	// runs ahead); both were removed before anything else was measured.
+	// runs ahead); both were removed before anything else was measured. The
+	// drift is 0 unless it is beyond its own error (two sides, 95 %), which
+	// on a short take is wide.
 	OffsetMs, DriftMsPerMinute float64
 	// SystematicMs is the spread of the slots' means and InstabilityMs the
 	// usual spread within a slot from rep to rep, in milliseconds (van Vugt,
