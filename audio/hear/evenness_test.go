@@ -91,7 +91,7 @@ func TestTeachersSentence(t *testing.T) {
 	if rep.Sentence != want {
 		t.Errorf("said %q, want %q", rep.Sentence, want)
 	}
-	if c := rep.Cut; c == nil || *c != (Chunk{FromSlot: 3, ToSlot: 4, Landing: 5, FirstBeat: 1, Beats: 1}) {
+	if c := rep.Cut; c == nil || *c != (Chunk{FromSlot: 3, ToSlot: 4, Landing: 5, FirstBeat: 1, Beats: 1, endless: true}) {
 		t.Errorf("cut %+v", c)
 	}
 	rep = run{bpm: 72, slots: 4, reps: 8, late: map[int]float64{1: 25}}.report()

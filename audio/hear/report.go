@@ -101,6 +101,8 @@ type Chunk struct {
 	// beats, as a routine's chunk takes them.
 	FirstBeat int `json:"first_beat"`
 	Beats     int `json:"beats"`
+	// endless is true on a regular grid, where any beat is as good as the first.
+	endless bool
 }
 
 // Report is what the ears have to say about a take. It marshals to the JSON

@@ -3,6 +3,7 @@ package hear
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -28,90 +29,207 @@ func (e *evenness) sentence() string {
 
 func (e *evenness) verdict() string {
 	r := e.r
-	if w := r.Weak; w != nil {
-		return capital(e.describe(w.FromSlot, w.ToSlot, w.LateMs, w.CatchesUp)) + "."
+	if r.Weak != nil {
+		return e.habit(r.Weak)
 	}
 	s, ok := e.foremost()
-	if !ok {
+	notes := 0
+	for _, v := range e.values {
+		notes += len(v)
+	}
+	if !ok || notes < 3 {
 		return "Too little was heard on the grid to say anything about evenness."
 	}
-	stands := math.Abs(s.late) >= e.bound(s.slot)
-	if r.Reps <= fewReps || s.n <= fewReps {
-		reps := "in one rep"
-		if r.Reps > 1 {
-			reps = fmt.Sprintf("in only %s reps", count(r.Reps))
-		}
-		if !stands {
-			return fmt.Sprintf("It sounds even so far, but I can't tell from what I heard %s: play it a few more times.", reps)
-		}
-		into := e.into(s.slot)
-		return fmt.Sprintf("I can't tell yet, %s: perhaps %s. Play it a few more times.",
-			reps, e.describe(into.FromSlot, into.ToSlot, s.late, false))
+	if r.Reps <= fewReps {
+		return e.hedge(s)
+	}
+	if e.slotN == 1 {
+		return e.pulse()
+	}
+	if entry := e.entry(); entry != "" {
+		return "No change stands out, but " + entry + "."
 	}
 	if r.InstabilityMs > 2*r.JNDMs {
-		return fmt.Sprintf("No one change is to blame: the notes land about %s ms to either side, now here, now there.", round(r.InstabilityMs))
+		return fmt.Sprintf("No one change is to blame: the notes land about %s ms to either side, now early, now late.", round(r.InstabilityMs))
 	}
-	return fmt.Sprintf("Even: no change stands out by more than an ear can tell at this tempo (about %s ms).", round(r.JNDMs))
+	seldom := e.seldom()
+	even := "Even"
+	if seldom != "" || slices.ContainsFunc(r.Slots, func(s SlotStat) bool { return s.Notes == 0 && s.Missed > 0 }) {
+		even = "What was heard is even"
+	}
+	if s.n > fewReps && math.Abs(s.late) > r.JNDMs {
+		return fmt.Sprintf("%s, as far as %s can tell: no change stands out by more than chance would have it.%s", even, e.reps(), seldom)
+	}
+	return fmt.Sprintf("%s: no change stands out by more than an ear can tell at this tempo (about %s ms).%s", even, round(r.JNDMs), seldom)
 }
 
-// describe words one change.
-func (e *evenness) describe(from, to int, late float64, catchesUp bool) string {
-	var b strings.Builder
-	group := "rep"
-	if len(e.r.Grid.Places) == 0 {
-		group = "group"
+// habit tells of the weak change, and of the next thing that comes back in
+// every rep.
+func (e *evenness) habit(w *WeakChange) string {
+	said := capital(e.describe(w.FromSlot, w.ToSlot, w.LateMs, w.CatchesUp)) + "."
+	if entry := e.entry(); entry != "" {
+		return said + " " + capital(entry) + " as well."
 	}
+	if s, ok := e.second(w); ok {
+		into := e.into(s.slot)
+		too := "early"
+		if s.late > 0 {
+			too = "late"
+		}
+		if s.late*w.LateMs > 0 {
+			too += " too"
+		}
+		said += fmt.Sprintf(" %s is %s, by about %s ms.", capital(e.change(into.FromSlot, into.ToSlot)), too, round(math.Abs(s.late)))
+	}
+	return said
+}
+
+// entry tells of a first note that comes in late or early after every breath:
+// no change leads into it.
+func (e *evenness) entry() string {
+	for _, s := range e.standings() {
+		if e.into(s.slot) != nil || !e.surely(s) {
+			continue
+		}
+		word := "late"
+		if s.late < 0 {
+			word = "early"
+		}
+		return fmt.Sprintf("the first note of each rep comes in %s by about %s ms", word, round(math.Abs(s.late)))
+	}
+	return ""
+}
+
+// hedge is for a take of too few reps.
+func (e *evenness) hedge(s standing) string {
+	r := e.r
+	from := "one " + e.group()
+	if r.Reps > 1 {
+		from = "only " + e.reps()
+	}
+	// Beyond what a practised player's notes scatter by, about this much
+	// (common practice, no source), or beyond what they scatter by here.
+	const scatter = 10.0
+	chance := 2 * max(scatter, r.InstabilityMs) / math.Sqrt(float64(s.n))
 	switch {
+	case math.Abs(s.late) >= math.Hypot(e.bound(s.slot), chance):
+		into := e.into(s.slot)
+		return fmt.Sprintf("I can't tell yet from %s: perhaps %s. Play it a few more times.",
+			from, e.describe(into.FromSlot, into.ToSlot, s.late, false))
+	case r.InstabilityMs > 2*r.JNDMs:
+		return fmt.Sprintf("I can't tell a habit from %s: the notes land about %s ms to either side. Play it a few more times.",
+			from, round(r.InstabilityMs))
+	}
+	return fmt.Sprintf("It sounds even so far, but I can't tell from %s: play it a few more times.", from)
+}
+
+// pulse is for one note a beat, where there are no slots to compare.
+func (e *evenness) pulse() string {
+	r := e.r
+	if r.InstabilityMs > r.JNDMs {
+		return fmt.Sprintf("The notes land about %s ms to either side of the beat, now early, now late.", round(r.InstabilityMs))
+	}
+	return fmt.Sprintf("Even: the notes land within what an ear can tell at this tempo (about %s ms).", round(r.JNDMs))
+}
+
+// seldom tells of a slot with too few notes to judge, though there are reps enough.
+func (e *evenness) seldom() string {
+	n, which := 0, SlotStat{}
+	for _, s := range e.r.Slots {
+		if s.Notes <= fewReps && s.Missed > 0 {
+			n++
+			which = s
+		}
+	}
+	times := count(which.Notes) + " times"
+	switch {
+	case n == 0:
+		return ""
+	case n > 1:
+		return fmt.Sprintf(" %s slots were heard too seldom to judge.", capital(count(n)))
+	case which.Notes == 0:
+		return "" // the missing notes are told of in any case
+	case which.Notes == 1:
+		times = "once"
+	case which.Notes == 2:
+		times = "twice"
+	}
+	return fmt.Sprintf(" The %s slot was heard only %s, too seldom to judge.", ordinal(which.Slot), times)
+}
+
+// group is what comes back: each beat of an endless grid, each rep of a step.
+func (e *evenness) group() string {
+	if len(e.r.Grid.Places) == 0 {
+		return "beat"
+	}
+	return "rep"
+}
+
+func (e *evenness) reps() string { return things(e.r.Reps, e.group(), e.group()+"s") }
+
+// describe words one change and how it comes.
+func (e *evenness) describe(from, to int, late float64, catchesUp bool) string {
+	change, comma := e.change(from, to), ""
+	switch {
+	case strings.HasSuffix(change, "landing"):
+		comma = ","
+	case strings.HasPrefix(change, "the change"):
+	case e.r.Reps > 1 && len(e.r.Grid.Places) == 0:
+		change += " in each group"
+	case e.r.Reps > 1:
+		change += " in each rep"
+	}
+	how, after := "late", "hurries to catch up"
+	if late < 0 {
+		how, after = "early", "waits for the beat"
+	}
+	said := fmt.Sprintf("%s%s comes %s by about %s ms", change, comma, how, round(math.Abs(late)))
+	if catchesUp {
+		said += ", and the one after " + after
+	}
+	return said
+}
+
+// change names a change by where it lies.
+func (e *evenness) change(from, to int) string {
+	switch {
+	case len(e.r.Grid.Places) == 0 && to <= from && e.slotN == 1:
+		return "the change to the next beat"
 	case len(e.r.Grid.Places) == 0 && to <= from:
-		if e.slotN == 1 {
-			b.WriteString("the change to the next beat")
-		} else {
-			b.WriteString("the change across to the next beat")
-		}
+		return "the change across to the next beat"
 	case e.r.Grid.Landing && to == e.slotN:
-		b.WriteString("the last change, onto the landing,")
-	default:
-		fmt.Fprintf(&b, "the %s change in each %s", ordinal(from), group)
+		return "the last change, onto the landing"
 	}
-	if late > 0 {
-		fmt.Fprintf(&b, " comes late by about %s ms", round(late))
-		if catchesUp {
-			b.WriteString(", and the one after hurries to catch up")
-		}
-	} else {
-		fmt.Fprintf(&b, " comes early by about %s ms", round(-late))
-		if catchesUp {
-			b.WriteString(", and the one after waits for the beat")
-		}
-	}
-	return b.String()
+	return fmt.Sprintf("the %s change", ordinal(from))
 }
 
 // mishaps tells of notes that were missed, doubled or extra.
 func (e *evenness) mishaps() string {
 	var parts []string
-	if n := len(e.r.Missed); n > 0 {
-		worst := SlotStat{}
+	tell := func(n int, one, many string, of func(SlotStat) int) {
+		if n == 0 {
+			return
+		}
+		worst, most := 0, 1
 		for _, s := range e.r.Slots {
-			if s.Missed > worst.Missed {
-				worst = s
+			if k := of(s); k > most {
+				worst, most = s.Slot, k
 			}
 		}
-		p := fmt.Sprintf("%s missing", things(n, "note is", "notes are"))
-		if worst.Missed > 1 {
-			p += fmt.Sprintf(", %s of them on the %s slot", count(worst.Missed), ordinal(worst.Slot))
-			if worst.Missed == n {
-				p = fmt.Sprintf("%s missing, all on the %s slot", things(n, "note is", "notes are"), ordinal(worst.Slot))
-			}
+		p := things(n, one, many)
+		switch {
+		case worst != 0 && most == n && n == 2:
+			p += fmt.Sprintf(", both on the %s slot", ordinal(worst))
+		case worst != 0 && most == n:
+			p += fmt.Sprintf(", all on the %s slot", ordinal(worst))
+		case worst != 0:
+			p += fmt.Sprintf(", %s of them on the %s slot", count(most), ordinal(worst))
 		}
 		parts = append(parts, p)
 	}
-	if e.r.Doubled > 0 {
-		parts = append(parts, fmt.Sprintf("%s double", things(e.r.Doubled, "note sounds", "notes sound")))
-	}
-	if e.r.Extra > 0 {
-		parts = append(parts, fmt.Sprintf("%s to no slot", things(e.r.Extra, "note belongs", "notes belong")))
-	}
+	tell(len(e.r.Missed), "note is missing", "notes are missing", func(s SlotStat) int { return s.Missed })
+	tell(e.r.Doubled, "note sounds double", "notes sound double", func(s SlotStat) int { return s.Doubled })
+	tell(e.r.Extra, "note lies between the slots", "notes lie between the slots", func(SlotStat) int { return 0 })
 	if len(parts) == 0 {
 		return ""
 	}
@@ -123,7 +241,12 @@ func (c Chunk) Sentence() string {
 	if c.Beats <= 0 {
 		return fmt.Sprintf("Cut out slots %d and %d and land on slot %d.", c.FromSlot, c.ToSlot, c.Landing)
 	}
-	if c.Beats == 1 {
+	switch {
+	case c.endless && c.Beats == 1:
+		return "Cut out the beat around it and land on the next."
+	case c.endless:
+		return fmt.Sprintf("Cut out the %s beats that it joins and land on the next.", count(c.Beats))
+	case c.Beats == 1:
 		return fmt.Sprintf("Cut out the %s beat around it and land on the note after.", ordinal(c.FirstBeat))
 	}
 	return fmt.Sprintf("Cut out %s beats around it, from the %s, and land on the note after.", count(c.Beats), ordinal(c.FirstBeat))
@@ -147,48 +270,4 @@ func (h Hearing) Sentence() string {
 		return "The recording is overloaded in places, so onsets are less sure: turn the level down and move back a little."
 	}
 	return ""
-}
-
-func things(n int, one, many string) string {
-	if n == 1 {
-		return "one " + one
-	}
-	return count(n) + " " + many
-}
-
-var small = [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
-
-func count(n int) string {
-	if n >= 0 && n < len(small) {
-		return small[n]
-	}
-	return fmt.Sprint(n)
-}
-
-func ordinal(n int) string {
-	words := [...]string{"", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"}
-	if n > 0 && n < len(words) {
-		return words[n]
-	}
-	suffix := "th"
-	if n/10%10 != 1 {
-		switch n % 10 {
-		case 1:
-			suffix = "st"
-		case 2:
-			suffix = "nd"
-		case 3:
-			suffix = "rd"
-		}
-	}
-	return fmt.Sprintf("%d%s", n, suffix)
-}
-
-func round(ms float64) string { return fmt.Sprintf("%.0f", ms) }
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

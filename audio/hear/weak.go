@@ -1,6 +1,9 @@
 package hear
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // standing is how far one slot stands out from the others.
 type standing struct {
@@ -17,9 +20,10 @@ type standing struct {
 // name looks for the slot that stands out most and names the change into it.
 func (e *evenness) name() {
 	s, ok := e.foremost()
-	if !ok || e.r.Reps <= fewReps || s.n <= fewReps || s.p > nameBelow || math.Abs(s.late) < e.bound(s.slot) {
+	if !ok || !e.surely(s) {
 		return
 	}
+	s = e.origin(s)
 	into := e.into(s.slot)
 	w := &WeakChange{FromSlot: into.FromSlot, ToSlot: into.ToSlot, LateMs: s.late, Effect: effect(s.late, s.spread), P: s.p}
 	if after := e.outOf(s.slot); after != nil && after.MeanMs*w.LateMs < 0 &&
@@ -28,6 +32,47 @@ func (e *evenness) name() {
 	}
 	e.r.Weak = w
 	e.r.Cut = e.cut(w)
+}
+
+// surely reports whether a slot stands out enough, and surely enough, to be named.
+func (e *evenness) surely(s standing) bool {
+	return e.r.Reps > fewReps && s.n > fewReps && s.p <= nameBelow && math.Abs(s.late) >= e.bound(s.slot)
+}
+
+// origin is where a slot's lateness begins: notes that follow a late one at an
+// even pace are late as well, but the change to work on is the first.
+func (e *evenness) origin(s standing) standing {
+	all := e.standings()
+	for range all {
+		into := e.into(s.slot)
+		if into == nil || math.Abs(into.MeanMs) > e.r.JNDMs {
+			return s
+		}
+		i := slices.IndexFunc(all, func(o standing) bool { return o.slot == into.FromSlot })
+		if i < 0 || all[i].late*s.late <= 0 || !e.surely(all[i]) || e.into(all[i].slot) == nil {
+			return s
+		}
+		s = all[i]
+	}
+	return s
+}
+
+// second is the slot that stands out most beside the weak change, about as far
+// and by a change of its own.
+func (e *evenness) second(w *WeakChange) (standing, bool) {
+	const about = 0.6
+	best := standing{}
+	for _, s := range e.standings(w.ToSlot) {
+		into := e.into(s.slot)
+		if s.slot == w.ToSlot || into == nil || !e.surely(s) || math.Abs(s.late) < about*math.Abs(w.LateMs) ||
+			into.MeanMs*s.late < 0 || math.Abs(into.MeanMs) < e.r.JNDMs {
+			continue
+		}
+		if best.slot == 0 || s.before(best) {
+			best = s
+		}
+	}
+	return best, best.slot != 0
 }
 
 // foremost is the slot furthest off the grid that the others make, among those
@@ -56,8 +101,8 @@ func (s standing) before(o standing) bool {
 }
 
 // standings are the slots against the median of the others, so that one slot
-// out of place moves no other.
-func (e *evenness) standings() []standing {
+// out of place moves no other. Slots that are no measure stay out of the median.
+func (e *evenness) standings(noMeasure ...int) []standing {
 	list, df := e.centres()
 	var heard []float64
 	for _, c := range list {
@@ -70,19 +115,20 @@ func (e *evenness) standings() []standing {
 		unsure := 0.0
 		for j, o := range list {
 			// A slot that was hardly ever heard is no measure for the others.
-			if j != i && 2*float64(o.n) > usual {
+			if j != i && 2*float64(o.n) > usual && !slices.Contains(noMeasure, o.slot) {
 				others = append(others, o.mean)
 				unsure += o.errorOf()
 			}
 		}
 		s := standing{slot: c.slot, late: c.mean, spread: math.Sqrt(c.variance), p: 1, n: c.n}
 		variance := c.errorOf()
-		if k := float64(len(others)); k > 0 {
+		k := float64(len(others))
+		if k > 0 {
 			s.late -= median(others)
 			// The median of many means has π/2 times their mean's variance.
 			variance += math.Pi / 2 * unsure / (k * k)
 		}
-		if df > 0 {
+		if df > 0 && k > 0 {
 			s.p = min(1, float64(len(list))*twoSided(s.late/math.Sqrt(variance+1e-12), df))
 		}
 		out = append(out, s)
@@ -120,7 +166,7 @@ func (e *evenness) cut(w *WeakChange) *Chunk {
 	if len(e.r.Grid.Places) == 0 && to <= from {
 		to += e.slotN
 	}
-	c := &Chunk{FromSlot: from, ToSlot: to, Landing: to + 1}
+	c := &Chunk{FromSlot: from, ToSlot: to, Landing: to + 1, endless: len(e.r.Grid.Places) == 0}
 	if perBeat <= 0 {
 		return c
 	}
