@@ -119,6 +119,8 @@ func (e *evenness) hedge(s standing) string {
 	case r.InstabilityMs > 2*r.JNDMs:
 		return fmt.Sprintf("I can't tell a habit from %s: the notes land about %s ms to either side. Play it a few more times.",
 			from, round(r.InstabilityMs))
+	case math.Abs(s.late) >= e.bound(s.slot):
+		return fmt.Sprintf("Nothing stands out by more than chance would have it, but I can't tell from %s: play it a few more times.", from)
 	}
 	return fmt.Sprintf("It sounds even so far, but I can't tell from %s: play it a few more times.", from)
 }

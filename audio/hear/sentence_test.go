@@ -55,6 +55,7 @@ func TestSentences(t *testing.T) {
 		{name: "perhaps", r: late(map[int]float64{3: 9}), want: []string{"Even, as far as eight beats can tell: no change stands out by more than chance would have it."}},
 		{name: "one rep", r: reps(1, 40), want: []string{"I can't tell yet from one beat: perhaps the second change comes late by about", "Play it a few more times."}, not: "group"},
 		{name: "two reps", r: reps(2, 40), want: []string{"I can't tell yet from only two beats: perhaps the second change in each group comes late by about"}},
+		{name: "two reps, perhaps", r: reps(2, 14), want: []string{"Nothing stands out by more than chance would have it, but I can't tell from only two beats: play it a few more times."}},
 		{name: "two even reps", r: reps(2, 0), want: []string{"It sounds even so far, but I can't tell from only two beats: play it a few more times."}},
 		{name: "three unsteady reps", r: with(func(r *run) { r.reps, r.scatter = 3, 18 }), want: []string{"I can't tell a habit from only three beats: the notes land about"}, not: "perhaps"},
 		{name: "unsteady", r: with(func(r *run) { r.scatter = 20 }), want: []string{"No one change is to blame: the notes land about", "now early, now late."}},
