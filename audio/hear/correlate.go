@@ -181,6 +181,32 @@ func overblown(p candidate, list []candidate) bool {
 	return h[3] > 0 && h[4] > 0 && h[2]-max(p.height, h[3]) > clear && h[4]-h[3] > clear
 }
 
+// beneath finds the note an octave under a peak when it is sure that that is
+// what sounds, however weak its odd harmonics are: the even multiples of the
+// peak's lag stand out from the odd ones.
+func beneath(p candidate, list []candidate) (low candidate, sure bool) {
+	h := [6]float64{1: p.height}
+	for _, q := range list {
+		for k := 2; k < len(h); k++ {
+			if math.Abs(q.lag-float64(k)*p.lag) <= 0.04*p.lag*float64(k-1) {
+				h[k] = q.height
+				if k == 2 {
+					low = q
+				}
+			}
+		}
+	}
+	for _, v := range h[1:] {
+		if v == 0 {
+			return low, false
+		}
+	}
+	return low, h[2]-max(h[1], h[3]) > evenOut && h[4]-max(h[3], h[5]) > evenOut
+}
+
+// evenOut is how far the even multiples must stand out.
+const evenOut = 0.018
+
 // sharpen improves a period by the peaks at its multiples, as far as several
 // milliseconds, where the same error in lag weighs less.
 func (c *correlator) sharpen(lag, height float64, list []candidate) float64 {

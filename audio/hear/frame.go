@@ -7,6 +7,7 @@ type frame struct {
 	pitch   float64 // note number with its fraction; 0 when unpitched
 	clarity float64 // of the best period, 0 to 1
 	level   float64 // of the pitch window, dB re full scale
+	beneath bool    // the octave below is what sounds
 }
 
 // silenceDB is the level below which nothing is heard, dB re full scale.
@@ -50,6 +51,13 @@ func (l *Listener) frame(k int, expect float64) frame {
 		}
 	}
 	f.clarity = p.height
+	if low, sure := beneath(p, list); sure {
+		if math.Abs(noteNumber(c.rate/low.lag)-expect) < sameRun {
+			p = low
+		} else {
+			f.beneath = true
+		}
+	}
 	if p.lag > 0 && p.height >= clearEnough {
 		f.pitch = noteNumber(c.rate / p.lag)
 	}

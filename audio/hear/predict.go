@@ -9,17 +9,15 @@ import "math"
 // on and a room's echo of them are sums of decaying tones, and such a sum is
 // foretold without error by as many terms.
 type predictor struct {
-	cov  [][]float64 // Σ x(t-i)·x(t-j), upper triangle
-	coef []float64
-	diag []float64
-	row  [2][]float64
-	damp []float64
+	order int         // terms
+	cov   [][]float64 // Σ x(t-i)·x(t-j), upper triangle
+	coef  []float64
+	diag  []float64
+	row   [2][]float64
+	damp  []float64
 }
 
 const (
-	// modelOrder is the number of terms: enough for the harmonics of two notes
-	// in the band looked at.
-	modelOrder = 64
 	// ridge keeps the model from learning what lies more than 60 dB under the sound.
 	ridge = 1e-6
 	// The model also learns from a copy of the stretch that dies away within
@@ -29,14 +27,14 @@ const (
 	dampWeight = 4.0
 )
 
-func newPredictor() *predictor {
-	p := &predictor{coef: make([]float64, modelOrder), diag: make([]float64, modelOrder)}
-	p.cov = make([][]float64, modelOrder+1)
+func newPredictor(order int) *predictor {
+	p := &predictor{order: order, coef: make([]float64, order), diag: make([]float64, order)}
+	p.cov = make([][]float64, order+1)
 	for i := range p.cov {
-		p.cov[i] = make([]float64, modelOrder+1)
+		p.cov[i] = make([]float64, order+1)
 	}
 	for i := range p.row {
-		p.row[i] = make([]float64, modelOrder+1)
+		p.row[i] = make([]float64, order+1)
 	}
 	return p
 }
@@ -44,7 +42,7 @@ func newPredictor() *predictor {
 // fit learns from x by least squares (the covariance method). It reports false
 // when x is too short or silent.
 func (p *predictor) fit(x []float64) bool {
-	if len(x) < 2*modelOrder {
+	if len(x) < 2*p.order {
 		return false
 	}
 	for i := range p.cov {
@@ -63,7 +61,7 @@ func (p *predictor) fit(x []float64) bool {
 
 // learn adds the products of x; each row follows from the one above.
 func (p *predictor) learn(x []float64, weight float64) {
-	const m = modelOrder
+	m := p.order
 	n := len(x)
 	prev, next := p.row[0], p.row[1]
 	for j := 0; j <= m; j++ {
@@ -87,7 +85,7 @@ func (p *predictor) learn(x []float64, weight float64) {
 
 // solve finds the coefficients by an LDL' factorisation in place.
 func (p *predictor) solve() bool {
-	const m = modelOrder
+	m := p.order
 	c, a := p.cov, p.coef
 	floor := c[0][0] * ridge
 	if c[0][0] < 1e-12 {
@@ -129,12 +127,12 @@ func (p *predictor) solve() bool {
 	return true
 }
 
-// miss is what the model fails to foretell of x[t]; t is at least modelOrder.
+// miss is what the model fails to foretell of x[t]; t is at least p.order.
 func (p *predictor) miss(x []float64, t int) float64 {
 	s := x[t]
-	past := x[t-modelOrder : t]
+	past := x[t-p.order : t]
 	for i, a := range p.coef {
-		s -= a * past[modelOrder-1-i]
+		s -= a * past[p.order-1-i]
 	}
 	return s
 }

@@ -24,7 +24,7 @@ func TestRingingIsForetold(t *testing.T) {
 			x[n] += 0.1 * math.Sin(2*math.Pi*0.0837*float64(n-400))
 		}
 	}
-	p := newPredictor()
+	p := newPredictor(64)
 	if !p.fit(x[:240]) {
 		t.Fatal("nothing was learnt")
 	}

@@ -21,6 +21,8 @@ type tracker struct {
 	told    float64 // pitch of the last note told
 	before  float64 // and its place in seconds
 	lastEnd int     // frame before which no event can begin any more
+	under   int     // frames in a row whose octave below is what sounds
+	octaves bool    // the last note told was nearly its octave alone
 }
 
 type stretch struct {
@@ -69,6 +71,11 @@ const (
 	glidePitch  = 0.85
 	// settlingRun is how long a run may take to settle on a note of its own.
 	settlingRun = glideFrames + 2*minRun
+	// surelyUnder frames tell a note from its octave.
+	surelyUnder = 6
+	// speakFrames is how long a note may take to speak, sounding an octave or
+	// a twelfth low.
+	speakFrames = 13
 	// mixtureFrames is how long two notes may ring into each other.
 	mixtureFrames = 24
 )
@@ -79,6 +86,7 @@ func newTracker(l *Listener) tracker { return tracker{l: l, lastEnd: -1 << 40} }
 func (t *tracker) step(k int) {
 	f := t.l.frames.at(k)
 	t.follow(k, f)
+	t.sink(f)
 	if t.note.n > 0 {
 		t.reattack(k)
 	}
@@ -127,6 +135,28 @@ func (t *tracker) follow(k int, f frame) {
 		t.resetLevels(t.run.from, k)
 	}
 	t.note = t.run
+}
+
+// sink takes the present note down an octave when that is what has sounded for
+// a while: at its beginning the octave alone may be clear.
+func (t *tracker) sink(f frame) {
+	if !f.beneath {
+		t.under = 0
+		return
+	}
+	t.under++
+	if t.under < surelyUnder || t.run.n < minRun || math.Abs(f.pitch-t.run.pitch) > sameRun {
+		return
+	}
+	t.under = 0
+	was := t.run.pitch
+	t.run.pitch -= 12
+	t.note.pitch = t.run.pitch
+	if n := len(t.pending); n > 0 && math.Abs(t.pending[n-1].pitch-was) < newPitch {
+		t.pending[n-1].pitch -= 12
+	} else if math.Abs(t.told-was) < newPitch {
+		t.told -= 12
+	}
 }
 
 // glided looks for another note that the run has slid into without a break:
@@ -183,7 +213,8 @@ func (t *tracker) begin(e event) {
 		if e.rise > 0 && e.to-p.to < settleFrames {
 			return
 		}
-		if e.to-p.to < mixtureFrames && p.old > 0 && rings(p.pitch, p.old, e.pitch) {
+		if e.to-p.to < mixtureFrames && p.old > 0 && rings(p.pitch, p.old, e.pitch) ||
+			e.to-p.to < speakFrames && e.rise == 0 && multiple(e.pitch, p.pitch) {
 			p.pitch = e.pitch
 			return
 		}
@@ -200,10 +231,47 @@ func (t *tracker) begin(e event) {
 }
 
 // rings tells whether a run of pitch heard is nothing but the notes old and now
-// ringing into each other: their common subharmonic.
+// ringing into each other: their common subharmonic, or that of the old one's
+// octave, which may be most of it.
 func rings(heard, old, now float64) bool {
-	return multiple(old, heard) && multiple(now, heard)
+	return (multiple(old, heard) || multiple(old+12, heard)) && multiple(now, heard)
 }
+
+// octaveOf finds the peak at so many times the lag of another.
+func octaveOf(p candidate, list []candidate, times float64) (candidate, bool) {
+	for _, q := range list {
+		if math.Abs(q.lag/p.lag-times) < 0.03*times {
+			return q, true
+		}
+	}
+	return candidate{}, false
+}
+
+// nearOctave is how little clearer a note may be than its octave alone.
+const nearOctave = 0.09
+
+// sureOctave is how clear a note is that is no mere octave of another.
+const sureOctave = 0.985
+
+// apart finds the new note in a pitch that may be nothing but it and the old
+// note ringing into each other.
+func (c *correlator) apart(p candidate, list []candidate, old float64) candidate {
+	heard := noteNumber(c.rate / p.lag)
+	if old == 0 || math.Abs(heard-old) < newPitch {
+		return p
+	}
+	for _, q := range list {
+		now := noteNumber(c.rate / q.lag)
+		if q.lag < p.lag && q.height > stillHeard*p.height && math.Abs(now-old) > newPitch && rings(heard, old, now) {
+			return q
+		}
+	}
+	return p
+}
+
+// stillHeard is how clear the new note is, for all that the old one rings, as
+// a share of how clear the two are together.
+const stillHeard = 0.6
 
 // multiple tells whether a pitch is a harmonic of another, the second to the
 // ninth.
@@ -296,14 +364,23 @@ func (t *tracker) tell(k int) {
 			end = j
 		}
 	}
-	pitch, clarity := t.l.pitchOf(from, end, e.pitch)
+	pitch, clarity := t.l.pitchOf(from, end, e.pitch, e.old)
 	if clarity < clearEnough {
 		return
 	}
 	if e.rise == 0 && e.old > 0 && math.Abs(pitch-t.told) < newPitch {
 		return // a harmonic came and went
 	}
-	at, slurred := t.l.placer.place(e)
+	// Where one pitch becomes another is looked for with what both were in the
+	// end, not with an octave that was heard on the way.
+	e.pitch = pitch
+	if e.old > 0 && (multiple(e.old, t.told) || multiple(t.told, e.old)) {
+		e.old = t.told
+	}
+	at, slurred, ok := t.l.placer.place(e)
+	if !ok {
+		return
+	}
 	if t.l.placer.bursts(at) && t.fades(e) {
 		return // a click
 	}
@@ -359,8 +436,9 @@ func (t *tracker) stays(e event) bool {
 	return n >= 4
 }
 
-// pitchOf hears frames from..to-1 as one note, thought to be of pitch guess.
-func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64) {
+// pitchOf hears frames from..to-1 as one note, thought to be of pitch guess,
+// after one of pitch old.
+func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity float64) {
 	if to-from < 2 {
 		return guess, 1
 	}
@@ -372,5 +450,14 @@ func (l *Listener) pitchOf(from, to int, guess float64) (pitch, clarity float64)
 	if p.lag == 0 {
 		return guess, 0
 	}
+	if low, sure := beneath(p, list); sure {
+		p = low
+	}
+	p = c.apart(p, list, old)
+	if low, ok := octaveOf(p, list, 2); ok && l.notes.octaves && noteNumber(c.rate/p.lag) > old+6 && low.height > p.height-nearOctave && (p.height < sureOctave || low.height > p.height+evenOut/2) {
+		p = low
+	}
+	high, ok := octaveOf(p, list, 0.5)
+	l.notes.octaves = ok && high.height > p.height-nearOctave
 	return noteNumber(c.rate / c.sharpen(p.lag, p.height, list)), p.height
 }

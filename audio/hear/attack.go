@@ -1,0 +1,229 @@
+package hear
+
+import "math"
+
+const (
+	// lowNoteHz is the pitch under which harmonics lie so close that the
+	// models look at half the band.
+	lowNoteHz = 350.0
+	// fitSeconds of sound teach a model what goes on.
+	fitSeconds = 0.050
+	// The first look's model learns from sound that ends aheadSeconds before
+	// the quietest moment: a soft attack begins up to 40 ms before the new note
+	// is louder than the old one ringing. The second look's learns up to
+	// nearSeconds before where the first has found the beginning.
+	aheadSeconds = 0.040
+	nearSeconds  = 0.008
+	// overFloor is by how much (in power) the unforetold must exceed its own
+	// floor to be the new note, and overPeak the share of the attack's peak
+	// under which it does not count: attacks differ least where they begin.
+	overFloor = 3.0
+	overPeak  = 2e-5
+	// bump is the power by which the unforetold must come up again, going
+	// back in time, to be of something before the attack: the moment the old
+	// note was let go. The second look knows the old note as it was let go.
+	bump   = 20.0
+	noBump = math.MaxFloat64
+	// strongDB from its peak an attack shows even when its beginning is hidden.
+	strongDB = -20.0
+)
+
+// attack is what a look at a new note's attack sees; places are samples.
+type attack struct {
+	begin, strong float64
+	// level at which it was seen to begin, in dB from its peak: the higher,
+	// the less is known of the beginning.
+	level float64
+}
+
+// view is one way of looking at attacks: a share of the band and a model of
+// what went on before.
+type view struct {
+	thin  int // how many times fewer samples than the first look's
+	model *predictor
+	usual heads // how long before they were strong the last attacks began, in seconds
+	rises heads // how steeply they came up, in seconds per dB
+}
+
+// attack finds the sample at which a new attack begins: where what can't be
+// foretold from the sound before begins to stand out. It looks roughly first,
+// then again with what it has learned of where the old note ends, in two ways
+// that err differently.
+func (p *placer) attack(from, to int, period float64) (at, level float64) {
+	low, _, _ := p.dip(from, to, period)
+	p.clicked = false
+	step := 2
+	if period > p.hz/lowNoteHz {
+		step = 4
+	}
+	rough, seen := p.roughly(low, to, step)
+	for i := range p.views {
+		v := &p.views[i]
+		a, ok := p.look(v, step*v.thin, rough, low, to)
+		if !ok {
+			a = seen
+		}
+		at += p.settled(v, a) / float64(len(p.views))
+		level += a.level / float64(len(p.views))
+	}
+	return at, level
+}
+
+// roughly is the first look.
+func (p *placer) roughly(low, to, step int) (begin int, seen attack) {
+	rate := p.hz / float64(step)
+	ahead, fit := int(aheadSeconds*rate), int(0.040*rate)
+	start := p.thinned(low-(ahead+fit)*step, to+int(0.02*p.hz), step)
+	lowAt := (low - start) / step
+	b := lowAt - ahead
+	a := max(0, b-fit)
+	model := p.views[0].model
+	if b <= a || !model.fit(p.x[a:b]) {
+		model = nil
+	}
+	first := p.unforetold(model, max(b, 0))
+	w := max(1, int(0.003*rate))
+	p.mean = runningMean(p.mean[:0], p.e, w)
+	if len(p.mean) == 0 {
+		return low, attack{float64(low), float64(low), 0}
+	}
+	begin = start + (first+foot(p.mean, lowAt-first, w, bump))*step
+	return begin, p.seen(rate, lowAt-first, start+first*step, step)
+}
+
+// look is the second look, in one way.
+func (p *placer) look(v *view, step, rough, low, to int) (a attack, ok bool) {
+	rate := p.hz / float64(step)
+	near, fit := int(nearSeconds*rate), int(fitSeconds*rate)
+	start := p.thinned(rough-(near+fit)*step, to+int(0.03*p.hz), step)
+	b := (rough-start)/step - near
+	if b <= 0 || !v.model.fit(p.x[max(0, b-fit):b]) {
+		return a, false
+	}
+	first := p.unforetold(v.model, max(0, b-fit))
+	if len(p.e) == 0 {
+		return a, false
+	}
+	return p.seen(rate, (low-start)/step-first, start+first*step, step), true
+}
+
+// unforetold fills p.e with the power, sample by sample of p.x from first on,
+// of what the model does not foretell; without a model, of everything. It
+// returns where it begins.
+func (p *placer) unforetold(model *predictor, first int) int {
+	p.e = p.e[:0]
+	if model != nil {
+		first = max(first, model.order)
+	}
+	for t := first; t < len(p.x); t++ {
+		v := p.x[t]
+		if model != nil {
+			v = model.miss(p.x, t)
+		}
+		p.e = append(p.e, v*v)
+	}
+	return first
+}
+
+// seen reads the attack out of p.e, whose first value is of sample start.
+func (p *placer) seen(rate float64, low, start, step int) attack {
+	w := max(1, int(0.004*rate))
+	p.mean = runningMean(p.mean[:0], p.e, w)
+	i := foot(p.mean, max(0, min(len(p.mean)-1, low)), w, noBump)
+	peak := 0.0
+	for _, v := range p.mean {
+		peak = max(peak, v)
+	}
+	p.clicked = p.clicked || p.clicks(start+i*step)
+	a := attack{begin: float64(start + i*step), level: decibels(p.mean[i]) - decibels(peak)}
+	w = max(1, int(0.006*rate))
+	p.mean = runningMean(p.mean[:0], p.e, w)
+	peak = 0
+	for _, v := range p.mean[i:] {
+		peak = max(peak, v)
+	}
+	k := i
+	for k < len(p.mean)-1 && p.mean[k] < peak*math.Pow(10, strongDB/10) {
+		k++
+	}
+	a.strong = float64(start+k*step) - 0.003*p.hz
+	return a
+}
+
+// settled is the place of an attack once what hides its beginning is reckoned
+// with: how far down it was still seen and how steeply it comes up, and how
+// long before they were strong the last ones began.
+func (p *placer) settled(v *view, a attack) float64 {
+	rise, known := v.rises.median()
+	if !known {
+		rise = risePerDB
+	}
+	if a.level < seenDB {
+		rise = max(0, min(softest, (a.strong-a.begin)/p.hz/(strongDB-a.level)))
+		v.rises.add(rise)
+	}
+	begin := a.begin - rise*p.hz*hiddenShare*max(0, a.level-deepDB)
+	usual, known := v.usual.median()
+	v.usual.add((a.strong - begin) / p.hz)
+	if !known {
+		return begin
+	}
+	drawn := max(0, min(mostDrawn, (a.level-clearDB)/30))
+	return begin + drawn*(a.strong-usual*p.hz-begin)
+}
+
+const (
+	// risePerDB is how long an attack takes to come up by a decibel, in
+	// seconds, when no attack has told yet: those of winds come up 20 dB in 4
+	// to 12 ms. softest is the most that is believed of one.
+	risePerDB = 0.0003
+	softest   = 0.0005
+	// An attack seen to begin below seenDB from its peak tells how steep it is.
+	seenDB = -28.0
+	// What lies under deepDB begins at once; from there up to where the attack
+	// is seen it rises faster than above, in hiddenShare of the time.
+	deepDB      = -50.0
+	hiddenShare = 0.7
+	// A beginning that is seen at clearDB or lower is taken as it is; above, it
+	// is drawn in by up to mostDrawn towards where the strong part says it is.
+	clearDB   = -45.0
+	mostDrawn = 0.35
+)
+
+// foot goes back from where an attack stands clear, at low or after, to where
+// it begins to; bump is what ends the way back.
+func foot(e []float64, low, w int, bump float64) int {
+	peak := 0.0
+	for _, v := range e {
+		peak = max(peak, v)
+	}
+	top := 0
+	for top < len(e)-1 && (top < low || e[top] < peak/8) {
+		top++
+	}
+	floor := e[top]
+	for i := top; i >= min(w, top); i-- {
+		floor = min(floor, e[i])
+		if e[i] > bump*floor && e[i] < peak/8 {
+			break
+		}
+	}
+	limit := max(overFloor*floor, peak*overPeak)
+	for top > 0 && e[top] > limit {
+		top--
+	}
+	return top
+}
+
+// runningMean appends for each value the mean of the w values up to it.
+func runningMean(out, e []float64, w int) []float64 {
+	sum := 0.0
+	for i, v := range e {
+		sum += v
+		if i >= w {
+			sum -= e[i-w]
+		}
+		out = append(out, max(sum, 0)/float64(min(i+1, w)))
+	}
+	return out
+}
