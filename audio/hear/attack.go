@@ -45,13 +45,20 @@ type view struct {
 	rises heads // how steeply they came up, in seconds per dB
 }
 
-// attack finds the sample at which a new attack begins: where what can't be
-// foretold from the sound before begins to stand out. It looks roughly first,
-// then again with what it has learned of where the old note ends, in two ways
-// that err differently.
-func (p *placer) attack(from, to int, period float64) (at, level float64) {
+// sighting is what all looks see, and what they make of it.
+type sighting struct {
+	looks   [2]attack
+	begin   float64 // sample at which the attack begins
+	level   float64 // the mean of theirs
+	clicked bool    // a click lies where it was seen to begin
+}
+
+// attack looks for the sample at which a new attack begins: where what can't
+// be foretold from the sound before begins to stand out. It looks roughly
+// first, then again with what it has learned of where the old note ends, in
+// two ways that err differently.
+func (p *placer) attack(from, to int, period float64) (s sighting) {
 	low, _, _ := p.dip(from, to, period)
-	p.clicked = false
 	step := 2
 	if period > p.hz/lowNoteHz {
 		step = 4
@@ -63,10 +70,19 @@ func (p *placer) attack(from, to int, period float64) (at, level float64) {
 		if !ok {
 			a = seen
 		}
-		at += p.settled(v, a) / float64(len(p.views))
-		level += a.level / float64(len(p.views))
+		s.looks[i] = a
+		s.begin += v.begin(a, p.hz) / float64(len(p.views))
+		s.level += a.level / float64(len(p.views))
+		s.clicked = s.clicked || p.clicks(int(a.begin))
 	}
-	return at, level
+	return s
+}
+
+// learn remembers an attack that was one.
+func (p *placer) learn(s sighting) {
+	for i := range p.views {
+		p.views[i].learn(s.looks[i], p.hz)
+	}
 }
 
 // roughly is the first look.
@@ -134,7 +150,6 @@ func (p *placer) seen(rate float64, low, start, step int) attack {
 	for _, v := range p.mean {
 		peak = max(peak, v)
 	}
-	p.clicked = p.clicked || p.clicks(start+i*step)
 	a := attack{begin: float64(start + i*step), level: decibels(p.mean[i]) - decibels(peak)}
 	w = max(1, int(0.006*rate))
 	p.mean = runningMean(p.mean[:0], p.e, w)
@@ -150,26 +165,42 @@ func (p *placer) seen(rate float64, low, start, step int) attack {
 	return a
 }
 
-// settled is the place of an attack once what hides its beginning is reckoned
-// with: how far down it was still seen and how steeply it comes up, and how
-// long before they were strong the last ones began.
-func (p *placer) settled(v *view, a attack) float64 {
-	rise, known := v.rises.median()
-	if !known {
-		rise = risePerDB
-	}
+// rise is how steeply an attack comes up, in seconds per dB, by itself or by
+// those before it.
+func (v *view) rise(a attack, hz float64) (perDB float64, own bool) {
 	if a.level < seenDB {
-		rise = max(0, min(softest, (a.strong-a.begin)/p.hz/(strongDB-a.level)))
-		v.rises.add(rise)
+		return max(0, min(softest, (a.strong-a.begin)/hz/(strongDB-a.level))), true
 	}
-	begin := a.begin - rise*p.hz*hiddenShare*max(0, a.level-deepDB)
+	if m, known := v.rises.median(); known {
+		return m, false
+	}
+	return risePerDB, false
+}
+
+// shown is where an attack begins once what hides its beginning is reckoned
+// with: how far down it was still seen, and how steeply it comes up.
+func (v *view) shown(a attack, hz float64) float64 {
+	rise, _ := v.rise(a, hz)
+	return a.begin - rise*hz*hiddenShare*max(0, a.level-deepDB)
+}
+
+// begin is where an attack begins, with how long before they were strong the
+// last ones did.
+func (v *view) begin(a attack, hz float64) float64 {
+	begin := v.shown(a, hz)
 	usual, known := v.usual.median()
-	v.usual.add((a.strong - begin) / p.hz)
 	if !known {
 		return begin
 	}
 	drawn := max(0, min(mostDrawn, (a.level-clearDB)/30))
-	return begin + drawn*(a.strong-usual*p.hz-begin)
+	return begin + drawn*(a.strong-usual*hz-begin)
+}
+
+func (v *view) learn(a attack, hz float64) {
+	v.usual.add((a.strong - v.shown(a, hz)) / hz)
+	if rise, own := v.rise(a, hz); own {
+		v.rises.add(rise)
+	}
 }
 
 const (
