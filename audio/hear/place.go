@@ -55,7 +55,7 @@ func (p *placer) place(e event) (seconds float64, slurred, ok bool) {
 	slurred = odds+slurTrust*(p.slurs-0.5) > 0
 	p.slurs += (1/(1+math.Exp(-odds)) - p.slurs) / slurMemory
 	if slurred {
-		return where/p.hz - slurLate, true, true
+		return where / p.hz, true, true
 	}
 	p.learn(s)
 	return p.heads[0].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), false, true
@@ -86,10 +86,6 @@ const (
 	slurTrust    = 12.0
 	slurMemory   = 5
 )
-
-// slurLate is how much later, in seconds, a change point lies than the
-// beginning of an attack would that is seen from deepDB on.
-const slurLate = 0.002
 
 // heads remembers how long before a note was sure its beginnings were found.
 // A beginning is found sharply, but now and then at something else: the moment

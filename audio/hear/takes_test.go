@@ -43,6 +43,7 @@ func TestTakes(t *testing.T) {
 			{takes.Slurred, takes.Arpeggio, 90, takes.Dry},
 			{takes.Tongued, takes.Scale, 90, takes.Noisy}, {takes.Slurred, takes.Thirds, 110, takes.Noisy},
 			{takes.Tongued, takes.Scale, 80, takes.Echo}, {takes.Slurred, takes.Scale, 100, takes.Echo},
+			{takes.Tongued, takes.Thirds, 96, takes.Clicks}, {takes.Slurred, takes.Arpeggio, 112, takes.Clicks},
 		} {
 			take, onsets := made(t, takes.Spec{
 				Instrument: in, Pattern: k.pattern, Articulation: k.articulation, Place: k.place, BPM: k.bpm, Beats: 4,
@@ -57,13 +58,14 @@ func TestTakes(t *testing.T) {
 		}
 	}
 	for name, least := range map[string]struct{ f, spread, pitch float64 }{
-		"tongued dry": {0.98, 6, 0.99}, "slurred dry": {0.98, 3, 0.99},
-		"tongued noisy": {0.95, 7, 0.99}, "slurred noisy": {0.95, 3, 0.99},
-		"tongued echo": {0.95, 7, 0.95}, "slurred echo": {0.95, 4, 0.95},
+		"tongued dry": {0.98, 3, 0.99}, "slurred dry": {0.98, 3, 0.99},
+		"tongued noisy": {0.95, 5.5, 0.99}, "slurred noisy": {0.95, 3, 0.99},
+		"tongued echo": {0.95, 4.5, 0.99}, "slurred echo": {0.95, 3, 0.99},
+		"tongued clicks": {0.95, 9, 0.97}, "slurred clicks": {0.95, 3, 0.98},
 	} {
 		v := totals[name]
 		if s := v.Score(); s.F < least.f || v.SpreadMs() > least.spread || v.Pitch() < least.pitch {
-			t.Errorf("%s: F %.4f of %.2f, spread %.2f ms of %.0f, pitch %.4f of %.2f",
+			t.Errorf("%s: F %.4f of %.2f, spread %.2f ms of %.1f, pitch %.4f of %.2f",
 				name, s.F, least.f, v.SpreadMs(), least.spread, v.Pitch(), least.pitch)
 		} else {
 			t.Logf("%s: F %.4f, spread %.2f ms (middle %.2f), pitch %.4f", name, s.F, v.SpreadMs(), v.MiddleMs(), v.Pitch())

@@ -64,7 +64,7 @@ const (
 	tooClose = 8
 	// settleFrames is how long a note's level may still go down and up as it
 	// settles: a repeated note comes no sooner.
-	settleFrames = 13
+	settleFrames = 15
 	// glideFrames is how long a slide from one note to the next may take, and
 	// glidePitch how far, in semitones, it must go: further than a vibrato.
 	glideFrames = 8
@@ -373,6 +373,7 @@ func (t *tracker) tell(k int) {
 	}
 	// Where one pitch becomes another is looked for with what both were in the
 	// end, not with an octave that was heard on the way.
+	heard := e
 	e.pitch = pitch
 	if e.old > 0 && (multiple(e.old, t.told) || multiple(t.told, e.old)) {
 		e.old = t.told
@@ -381,7 +382,7 @@ func (t *tracker) tell(k int) {
 	if !ok {
 		return
 	}
-	if t.l.placer.bursts(at) && t.fades(e) {
+	if t.l.placer.bursts(at) && t.fades(heard) {
 		return // a click
 	}
 	t.told = pitch
