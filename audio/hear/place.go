@@ -4,16 +4,15 @@ import "math"
 
 // placer says where in time a note begins, once it is known that one does.
 type placer struct {
-	fine    *ring
-	hz      float64 // of fine
-	frame   float64 // frames a second
-	views   [2]view
-	thin    map[int][]float64 // low-pass by step
-	x, e    []float64         // scratch
-	mean    []float64         // scratch
-	heads   [2]heads
-	clicked bool    // whether a click lies where the last attack was seen to begin
-	slurs   float64 // 0 to 1: how surely the last notes were slurred
+	fine  *ring
+	hz    float64 // of fine
+	frame float64 // frames a second
+	views [2]view
+	thin  map[int][]float64 // low-pass by step
+	x, e  []float64         // scratch
+	mean  []float64         // scratch
+	heads [2]heads
+	slurs float64 // 0 to 1: how surely the last notes were slurred
 }
 
 func newPlacer(fine *ring, hz, frameHz float64) *placer {

@@ -3,8 +3,6 @@ package hear_test
 import (
 	"context"
 	"fmt"
-	"math"
-	"strings"
 	"testing"
 
 	"footing/audio/hear"
@@ -71,37 +69,6 @@ func TestTakes(t *testing.T) {
 			t.Logf("%s: F %.4f, spread %.2f ms (middle %.2f), pitch %.4f", name, s.F, v.SpreadMs(), v.MiddleMs(), v.Pitch())
 		}
 	}
-}
-
-// On sampled instruments, from sound to sentence: a change planted late is
-// named, and in an even take none is.
-func TestPlantedChangeIsHeard(t *testing.T) {
-	for i, in := range takes.Instruments() {
-		for _, a := range []takes.Articulation{takes.Slurred, takes.Tongued} {
-			s := takes.Spec{
-				Instrument: in, Pattern: takes.Scale, Articulation: a, Place: takes.Dry, BPM: 72, Beats: 8,
-				ScatterMs: 6, Seed: uint64(40 + i), LateMs: map[int]float64{4: 25},
-			}
-			report := judged(t, s)
-			if w := report.Weak; w == nil || w.FromSlot != 3 || w.ToSlot != 4 || math.Abs(w.LateMs-25) > 10 {
-				t.Errorf("%s, %s: %+v, %q", in.Name, a, w, report.Sentence)
-			}
-			if !strings.Contains(report.Sentence, "third change in each group comes late") {
-				t.Errorf("%s, %s: %q", in.Name, a, report.Sentence)
-			}
-			s.LateMs = nil
-			if even := judged(t, s); even.Weak != nil {
-				t.Errorf("%s, %s, even: %+v, %q", in.Name, a, even.Weak, even.Sentence)
-			}
-		}
-	}
-}
-
-func judged(t *testing.T, s takes.Spec) hear.Report {
-	t.Helper()
-	_, onsets := made(t, s)
-	f := hear.FindGrid(onsets, hear.Hint{BPM: s.BPM, SlotsPerBeat: 4})
-	return hear.Evenness(onsets, f.Candidates[0].Grid)
 }
 
 // A change of pitch is a note, whatever the energy does: by semitones up and

@@ -30,7 +30,7 @@ func main() {
 func run() error {
 	out := flag.String("o", "", "the file to write; standard output when empty")
 	beats := flag.Int("beats", 6, "beats of sixteenths in each take")
-	others := flag.Bool("others", false, "the instruments that no threshold was chosen on, in place of the five")
+	others := flag.Bool("others", false, "further instruments in place of the five")
 	font := flag.String("soundfont", takes.SoundFont, "the samples to play with")
 	alone := flag.Bool("alone", false, "leave the other programs out")
 	flag.Parse()
