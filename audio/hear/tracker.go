@@ -230,57 +230,6 @@ func (t *tracker) begin(e event) {
 	t.pending = append(t.pending, e)
 }
 
-// rings tells whether a run of pitch heard is nothing but the notes old and now
-// ringing into each other: their common subharmonic, or that of the old one's
-// octave, which may be most of it.
-func rings(heard, old, now float64) bool {
-	return (multiple(old, heard) || multiple(old+12, heard)) && multiple(now, heard)
-}
-
-// octaveOf finds the peak at so many times the lag of another.
-func octaveOf(p candidate, list []candidate, times float64) (candidate, bool) {
-	for _, q := range list {
-		if math.Abs(q.lag/p.lag-times) < 0.03*times {
-			return q, true
-		}
-	}
-	return candidate{}, false
-}
-
-// nearOctave is how little clearer a note may be than its octave alone.
-const nearOctave = 0.09
-
-// sureOctave is how clear a note is that is no mere octave of another.
-const sureOctave = 0.985
-
-// apart finds the new note in a pitch that may be nothing but it and the old
-// note ringing into each other.
-func (c *correlator) apart(p candidate, list []candidate, old float64) candidate {
-	heard := noteNumber(c.rate / p.lag)
-	if old == 0 || math.Abs(heard-old) < newPitch {
-		return p
-	}
-	for _, q := range list {
-		now := noteNumber(c.rate / q.lag)
-		if q.lag < p.lag && q.height > stillHeard*p.height && math.Abs(now-old) > newPitch && rings(heard, old, now) {
-			return q
-		}
-	}
-	return p
-}
-
-// stillHeard is how clear the new note is, for all that the old one rings, as
-// a share of how clear the two are together.
-const stillHeard = 0.6
-
-// multiple tells whether a pitch is a harmonic of another, the second to the
-// ninth.
-func multiple(pitch, of float64) bool {
-	r := math.Exp2((pitch - of) / 12)
-	n := math.Round(r)
-	return n >= 2 && n <= 9 && math.Abs(12*math.Log2(r/n)) < 0.35
-}
-
 // resetLevels measures the new note's level from frame a on; it is not armed
 // for another attack before it has gone down.
 func (t *tracker) resetLevels(a, k int) {
@@ -435,30 +384,4 @@ func (t *tracker) stays(e event) bool {
 		}
 	}
 	return n >= 4
-}
-
-// pitchOf hears frames from..to-1 as one note, thought to be of pitch guess,
-// after one of pitch old.
-func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity float64) {
-	if to-from < 2 {
-		return guess, 1
-	}
-	from += (to - from) / 2
-	c := l.coarse
-	list, best := c.peaks(c.clarity(from, to), c.list[:0])
-	c.list = list
-	p := fundamental(list, best)
-	if p.lag == 0 {
-		return guess, 0
-	}
-	if low, sure := beneath(p, list); sure {
-		p = low
-	}
-	p = c.apart(p, list, old)
-	if low, ok := octaveOf(p, list, 2); ok && l.notes.octaves && noteNumber(c.rate/p.lag) > old+6 && low.height > p.height-nearOctave && (p.height < sureOctave || low.height > p.height+evenOut/2) {
-		p = low
-	}
-	high, ok := octaveOf(p, list, 0.5)
-	l.notes.octaves = ok && high.height > p.height-nearOctave
-	return noteNumber(c.rate / c.sharpen(p.lag, p.height, list)), p.height
 }
