@@ -20,6 +20,8 @@ func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity flo
 		p = low
 	}
 	p = c.apart(p, list, old)
+	// After a note that was nearly its octave alone, an unclear one that seems
+	// to leap up is more likely that instrument's octave again.
 	if low, ok := octaveOf(p, list, 2); ok && l.notes.octaves && noteNumber(c.rate/p.lag) > old+6 && low.height > p.height-nearOctave && (p.height < sureOctave || low.height > p.height+evenOut/2) {
 		p = low
 	}
