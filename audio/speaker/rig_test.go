@@ -132,6 +132,8 @@ func TestRigUnplugAndPlugIn(t *testing.T) {
 		await(t, s, true)
 		evenly(t, record(t, 16))
 	}
+	// While a device pulls, the source may be a pull ahead of the count.
+	_ = s.Close()
 	if src.next.Load() != s.Rendered() {
 		t.Errorf("the source gave %d frames, %d were counted", src.next.Load(), s.Rendered())
 	}
