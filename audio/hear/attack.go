@@ -94,10 +94,11 @@ func (p *placer) roughly(low, to, step int) (begin int, seen attack) {
 	b := lowAt - ahead
 	a := max(0, b-fit)
 	model := p.views[0].model
-	if b <= a || !model.fit(p.x[a:b]) {
+	if b <= a || !model.fit(p.x[a:b], p.thinClick(step)) {
 		model = nil
 	}
 	first := p.unforetold(model, max(b, 0))
+	p.mask(start+first*step, step)
 	w := max(1, int(0.003*rate))
 	p.mean = runningMean(p.mean[:0], p.e, w)
 	if len(p.mean) == 0 {
@@ -113,13 +114,14 @@ func (p *placer) look(v *view, step, rough, low, to int) (a attack, ok bool) {
 	near, fit := int(nearSeconds*rate), int(fitSeconds*rate)
 	start := p.thinned(rough-(near+fit)*step, to+int(0.03*p.hz), step)
 	b := (rough-start)/step - near
-	if b <= 0 || !v.model.fit(p.x[max(0, b-fit):b]) {
+	if b <= 0 || !v.model.fit(p.x[max(0, b-fit):b], p.thinClick(step)) {
 		return a, false
 	}
 	first := p.unforetold(v.model, max(0, b-fit))
 	if len(p.e) == 0 {
 		return a, false
 	}
+	p.mask(start+first*step, step)
 	return p.seen(rate, (low-start)/step-first, start+first*step, step), true
 }
 
@@ -257,4 +259,32 @@ func runningMean(out, e []float64, w int) []float64 {
 		out = append(out, max(sum, 0)/float64(min(i+1, w)))
 	}
 	return out
+}
+
+// Something of a click's edge may be left where it was taken out: what is new
+// from maskBefore it to maskAfter it, in seconds, does not count.
+const (
+	maskBefore = 0.001
+	maskAfter  = 0.004
+	maskLevel  = 0.002 // before them the level is as without it
+)
+
+// mask levels p.e, whose first value is of sample start, where clicks were.
+func (p *placer) mask(start, step int) {
+	rate := p.hz / float64(step)
+	n := int(maskLevel * rate)
+	for _, at := range p.cleared.Places() {
+		place := (at - float64(start)) / float64(step)
+		from, to := int(place-maskBefore*rate), int(place+maskAfter*rate)
+		if from < n || from >= len(p.e) {
+			continue
+		}
+		level := 0.0
+		for _, v := range p.e[from-n : from] {
+			level += v / float64(n)
+		}
+		for k := from; k < min(to, len(p.e)); k++ {
+			p.e[k] = min(p.e[k], level)
+		}
+	}
 }

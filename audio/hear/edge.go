@@ -1,7 +1,6 @@
 package hear
 
-// clicks tells whether the sound has an edge around sample at that no breath
-// makes: its second difference leaps up for a moment and is down again.
+// clicks tells whether a click that is still in the sound lies around a sample.
 func (p *placer) clicks(at int) bool {
 	ms := int(0.001 * p.hz)
 	x, start := p.fine.span(at-20*ms, at+20*ms)
@@ -25,7 +24,8 @@ func (p *placer) clicks(at int) bool {
 }
 
 // By how much (in power) a click's edge stands over what was before, and over
-// what is after it has begun to die away.
+// what is after it has begun to die away. Here no more clicks tell whether it is
+// one: it has to be surer.
 const (
 	clickJump = 10.0
 	clickFall = 3.0

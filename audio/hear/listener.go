@@ -3,6 +3,8 @@ package hear
 import (
 	"fmt"
 	"math"
+
+	"footing/audio/declick"
 )
 
 // Listener hears notes in a stream of mono samples, in one pass and in bounded
@@ -14,6 +16,8 @@ type Listener struct {
 	block                      highPass
 	fine                       *ring
 	fineHz                     float64
+	declick                    *declick.Filter
+	clean                      []float32 // scratch: what it lets out
 	coarse                     *correlator
 	buf                        []float32 // scratch: a stretch of input
 	mid                        []float32 // scratch: the same at fineHz
@@ -51,12 +55,13 @@ func NewListener(rate int) (*Listener, error) {
 	l.first, l.second = newDecimator(f1), newDecimator(f2)
 	l.fineHz = float64(rate) / float64(f1)
 	l.block = newHighPass(l.fineHz)
+	l.declick = declick.New(l.fineHz)
 	l.coarse = newCorrelator(l.fineHz / float64(f2))
 	l.fine = newRing(int(l.fineHz * keptSeconds))
 	l.buf = make([]float32, 0, 4096)
 	l.mid = make([]float32, 0, 4096)
 	l.low = make([]float32, 0, 4096+l.coarse.block)
-	l.placer = newPlacer(l.fine, l.fineHz, l.frameHz())
+	l.placer = newPlacer(l.fine, l.declick.Cleared(), l.fineHz, l.frameHz())
 	l.notes = newTracker(l)
 	return l, nil
 }
@@ -94,8 +99,18 @@ func (l *Listener) admit(dst, src []float32) {
 func (l *Listener) hear(x []float32) {
 	l.mid = l.first.run(l.mid[:0], x)
 	l.block.run(l.mid)
-	l.fine.write(l.mid)
-	l.low = l.second.run(l.low, l.mid)
+	l.clean = l.declick.Run(l.clean[:0], l.mid)
+	for x := l.clean; len(x) > 0; {
+		n := min(len(x), cap(l.mid))
+		l.track(x[:n])
+		x = x[n:]
+	}
+}
+
+// track takes what the clicks have been taken out of.
+func (l *Listener) track(x []float32) {
+	l.fine.write(x)
+	l.low = l.second.run(l.low, x)
 	b := l.coarse.block
 	at := 0
 	for ; at+b <= len(l.low); at += b {
@@ -133,6 +148,7 @@ func (l *Listener) Close() {
 	}
 	// Silence enough to bring everything that is still on its way out.
 	l.closed = true
+	l.declick.Settle()
 	for left := int(float64(l.rate) * (l.Delay() + 0.1)); left > 0; left -= cap(l.buf) {
 		l.buf = l.buf[:cap(l.buf)]
 		clear(l.buf)
@@ -148,10 +164,12 @@ func (l *Listener) Onsets() []Onset {
 }
 
 // Delay is the time in seconds after which a note that has begun is told, at
-// most: what the longest period needs, and what it takes to tell a note from
-// the noise of its beginning.
+// most: what the longest period needs, what it takes to tell a note from the
+// noise of its beginning, and to hear a click out. Once, from the first click
+// on, it is longer by up to 2.5 s, until the clicks are known.
 func (l *Listener) Delay() float64 {
-	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames+sureFrames) * frameSeconds
+	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames+sureFrames)*frameSeconds +
+		float64(l.declick.Late())/l.fineHz
 }
 
 // Hearing sums up the stream so far.

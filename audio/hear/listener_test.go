@@ -166,7 +166,7 @@ func TestDelayHolds(t *testing.T) {
 			last = o.Seconds
 		}
 	}
-	if notes < 20 || l.Delay() > 0.25 {
+	if notes < 20 || l.Delay() > 0.35 {
 		t.Errorf("%d notes told; the delay is %.0f ms", notes, l.Delay()*1000)
 	}
 }

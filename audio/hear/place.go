@@ -1,22 +1,27 @@
 package hear
 
-import "math"
+import (
+	"math"
+
+	"footing/audio/declick"
+)
 
 // placer says where in time a note begins, once it is known that one does.
 type placer struct {
-	fine  *ring
-	hz    float64 // of fine
-	frame float64 // frames a second
-	views [2]view
-	thin  map[int][]float64 // low-pass by step
-	x, e  []float64         // scratch
-	mean  []float64         // scratch
-	heads [2]heads
-	slurs float64 // 0 to 1: how surely the last notes were slurred
+	fine        *ring
+	cleared     *declick.Cleared // what was taken out of fine
+	hz          float64          // of fine
+	frame       float64          // frames a second
+	views       [2]view
+	thin        map[int][]float64 // low-pass by step
+	x, e, click []float64         // scratch
+	mean        []float64         // scratch
+	heads       [2]heads
+	slurs       float64 // 0 to 1: how surely the last notes were slurred
 }
 
-func newPlacer(fine *ring, hz, frameHz float64) *placer {
-	p := &placer{fine: fine, hz: hz, frame: frameHz, slurs: 0.5, thin: map[int][]float64{}}
+func newPlacer(fine *ring, cleared *declick.Cleared, hz, frameHz float64) *placer {
+	p := &placer{fine: fine, cleared: cleared, hz: hz, frame: frameHz, slurs: 0.5, thin: map[int][]float64{}}
 	// Terms enough for the harmonics of two notes in the band looked at.
 	p.views = [2]view{{thin: 1, model: newPredictor(64)}, {thin: 2, model: newPredictor(32)}}
 	for _, step := range []int{2, 4, 8} {
@@ -143,6 +148,17 @@ func (p *placer) bursts(at float64) bool {
 	}
 	return p.power(n-w/6, n+w-w/6) > 0.3*most
 }
+
+// leftover tells whether what begins at a place, in seconds, is no more than
+// may be left of a click that was taken out there.
+func (p *placer) leftover(at float64) bool {
+	n := at * p.hz
+	click := p.cleared.Power(n-0.09*p.hz, n+0.01*p.hz)
+	return click > 0 && p.power(int(n+0.02*p.hz), int(n+0.06*p.hz)) < leftPower*click
+}
+
+// leftPower of a click's power may be left of it later.
+const leftPower = 0.003
 
 // rise is by how much, in dB, the sound comes up after its quietest around
 // from..to.

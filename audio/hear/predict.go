@@ -39,9 +39,9 @@ func newPredictor(order int) *predictor {
 	return p
 }
 
-// fit learns from x by least squares (the covariance method). It reports false
-// when x is too short or silent.
-func (p *predictor) fit(x []float64) bool {
+// fit learns from x by least squares (the covariance method), and from also,
+// which may be nil. It reports false when x is too short or silent.
+func (p *predictor) fit(x, also []float64) bool {
 	if len(x) < 2*p.order {
 		return false
 	}
@@ -56,6 +56,9 @@ func (p *predictor) fit(x []float64) bool {
 		gain *= keep
 	}
 	p.learn(p.damp, dampWeight)
+	if len(also) > 2*p.order {
+		p.learn(also, 1)
+	}
 	return p.solve()
 }
 

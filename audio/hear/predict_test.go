@@ -25,7 +25,7 @@ func TestRingingIsForetold(t *testing.T) {
 		}
 	}
 	p := newPredictor(64)
-	if !p.fit(x[:240]) {
+	if !p.fit(x[:240], nil) {
 		t.Fatal("nothing was learnt")
 	}
 	miss := func(a, b int) float64 {
@@ -39,7 +39,7 @@ func TestRingingIsForetold(t *testing.T) {
 	if before, after := miss(240, 400), miss(401, 440); before > -40 || after < before+20 {
 		t.Errorf("missed %.1f dB of the ringing and %.1f dB of the new tone", before, after)
 	}
-	if p.fit(make([]float64, 240)) || p.fit(x[:100]) {
+	if p.fit(make([]float64, 240), nil) || p.fit(x[:100], nil) {
 		t.Error("learnt from silence, or from too little")
 	}
 }

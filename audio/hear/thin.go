@@ -39,3 +39,24 @@ func lowPass(step int) []float64 {
 	}
 	return taps
 }
+
+// thinClick is the last click that was taken out, thinned and strengthened.
+func (p *placer) thinClick(step int) []float64 {
+	taps := p.thin[step]
+	h := len(taps) / 2
+	x := p.cleared.Sound
+	p.click = p.click[:0]
+	for n := 0; n < len(x); n += step {
+		s := 0.0
+		for i := max(0, n-h); i < min(len(x), n+h+1); i++ {
+			s += taps[i-n+h] * x[i]
+		}
+		p.click = append(p.click, s*clickWeight)
+	}
+	return p.click
+}
+
+// clickWeight is how much more, in amplitude, a model learns of a click than of
+// the old note: enough to foretell whatever is left of it, and so to look for
+// the new note where the click is not. Chosen by hand, of 0.1 to 100.
+const clickWeight = 8

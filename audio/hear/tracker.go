@@ -331,7 +331,7 @@ func (t *tracker) tell(k int) {
 	if !ok {
 		return
 	}
-	if t.l.placer.bursts(at) && t.fades(heard) {
+	if t.l.placer.bursts(at) && t.fades(heard) || t.l.placer.leftover(at) {
 		return // a click
 	}
 	t.told = pitch

@@ -1,0 +1,58 @@
+package declick
+
+// edges finds in a stream the edges that no breath makes: the second difference
+// leaps up for a moment and is down again.
+type edges struct {
+	ms     int // samples in a millisecond
+	next   int // place of the next millisecond to look at
+	blocks []steepest
+}
+
+// steepest is the greatest squared second difference of a millisecond, and its place.
+type steepest struct {
+	power float64
+	at    int
+}
+
+const (
+	edgeBeforeMs = 12 // of sound that an edge stands out of
+	edgeAfterMs  = 12 // in which it is down again
+	edgeRestMs   = 5  // after which it is
+	// By how much, in power, it stands out, and goes down.
+	edgeJump = 4.0
+	edgeFall = 1.5
+	// What is weaker is no edge.
+	leastEdge = 1e-9
+)
+
+// look takes the next millisecond of x, which holds two samples more, and tells
+// whether an edge lay edgeAfterMs before.
+func (e *edges) look(x []float32) (at int, ok bool) {
+	var b steepest
+	for i := range e.ms {
+		if d := float64(x[i]) - 2*float64(x[i+1]) + float64(x[i+2]); d*d > b.power {
+			b = steepest{d * d, e.next + i + 1}
+		}
+	}
+	e.next += e.ms
+	e.blocks = append(e.blocks, b)
+	const span = edgeBeforeMs + 1 + edgeAfterMs
+	if len(e.blocks) < span {
+		return 0, false
+	}
+	if len(e.blocks) > span {
+		e.blocks = e.blocks[:copy(e.blocks, e.blocks[1:])]
+	}
+	most := func(blocks []steepest) (m float64) {
+		for _, b := range blocks {
+			m = max(m, b.power)
+		}
+		return m
+	}
+	k := edgeBeforeMs
+	b = e.blocks[k]
+	if b.power < leastEdge || b.power < e.blocks[k-1].power || b.power < most(e.blocks[k+1:k+edgeRestMs]) {
+		return 0, false
+	}
+	return b.at, b.power > edgeJump*most(e.blocks[:k-1]) && b.power > edgeFall*most(e.blocks[k+edgeRestMs:])
+}

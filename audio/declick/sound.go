@@ -1,0 +1,202 @@
+package declick
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// clickSound is one sound of clicks, learned from several of them: what is the
+// same in all, bin by bin of their spectra. Each click counts in each bin by the
+// reciprocal of the power of what else sounds there, as is best for a mean of
+// values known unequally well; and that power is of what the mean of the other
+// clicks leaves of it. Notes are strong in few bins and change, so there are
+// clean clicks for every bin.
+type clickSound struct {
+	clicks []struck
+	sum    []complex128 // of the clicks, weighted
+	weight []float64    // sum of the weights
+	spec   []complex128 // what is the same in all
+}
+
+// struck is one click as it was heard, with what sounded at the time.
+type struck struct {
+	at     int          // place of its edge
+	spec   []complex128 // once it is of a sound, with its edge where that has it
+	weight []float64
+	gain   float64 // how much louder than its sound it is
+}
+
+const (
+	fewestClicks = 3
+	mostClicks   = 24
+)
+
+func (s *clickSound) add(c struck, sp *spectra) {
+	if len(s.clicks) == mostClicks {
+		s.clicks = s.clicks[:copy(s.clicks, s.clicks[1:])]
+	}
+	s.clicks = append(s.clicks, c)
+	s.refine(sp)
+}
+
+// of is which of the sound's clicks lies at a place, or -1.
+func (s *clickSound) of(at, within int) int {
+	for i, c := range s.clicks {
+		if max(c.at-at, at-c.at) <= within {
+			return i
+		}
+	}
+	return -1
+}
+
+// without is the sound as the clicks other than one tell it.
+func (s *clickSound) without(own int, sp *spectra) *clickSound {
+	o := &clickSound{clicks: make([]struck, 0, len(s.clicks))}
+	o.clicks = append(append(o.clicks, s.clicks[:own]...), s.clicks[own+1:]...)
+	o.average()
+	sp.shape(o)
+	return o
+}
+
+// usual is the mean of the gains near one: a metronome has few.
+func (s *clickSound) usual(gain float64) float64 {
+	sum, n := gain, 1.0
+	for _, c := range s.clicks {
+		if r := c.gain / gain; r > 0.8 && r < 1.25 {
+			sum += c.gain
+			n++
+		}
+	}
+	return sum / n
+}
+
+// refine works out anew how much each click counts, and the sound.
+func (s *clickSound) refine(sp *spectra) {
+	s.average()
+	if len(s.clicks) < fewestClicks {
+		return
+	}
+	rest := make([]complex128, len(s.spec))
+	for range 2 {
+		for n := range s.clicks {
+			c := &s.clicks[n]
+			gain := complex(c.gain, 0)
+			for i, v := range c.spec {
+				w := c.weight[i] * c.gain
+				others := (s.sum[i] - complex(w, 0)*v) / complex(max(s.weight[i]-w*c.gain, tiny), 0)
+				rest[i] = v - gain*others
+			}
+			weigh(c.weight, rest)
+		}
+		s.average()
+	}
+	sp.shape(s)
+}
+
+const tiny = 1e-30
+
+// average finds the weighted mean, drawn towards nothing where it is as weak as
+// it is uncertain.
+func (s *clickSound) average() {
+	if s.sum == nil {
+		n := len(s.clicks[0].spec)
+		s.sum, s.spec, s.weight = make([]complex128, n), make([]complex128, n), make([]float64, n)
+	}
+	clear(s.sum)
+	clear(s.weight)
+	for _, c := range s.clicks {
+		for i, v := range c.spec {
+			w := c.weight[i] * c.gain
+			s.sum[i] += complex(w, 0) * v
+			s.weight[i] += w * c.gain
+		}
+	}
+	for i, v := range s.sum {
+		s.spec[i] = v / complex(max(s.weight[i], tiny), 0)
+	}
+	if len(s.clicks) < fewestClicks {
+		return
+	}
+	p := around(powers(s.spec), nearBins)
+	for i := range s.spec {
+		s.spec[i] *= complex(max(0, 1-1/(max(s.weight[i], tiny)*p[i]+tiny)), 0)
+	}
+}
+
+// nearBins either side are taken with a bin for its power.
+const nearBins = 2
+
+// weigh sets each bin's weight to the reciprocal of the power around it.
+func weigh(w []float64, spec []complex128) {
+	p := powers(spec)
+	total := 0.0
+	for _, v := range p {
+		total += v
+	}
+	floor := 1e-6 * total / float64(len(p))
+	for i, v := range around(p, nearBins) {
+		w[i] = 1 / (v + floor + tiny)
+	}
+}
+
+func powers(spec []complex128) []float64 {
+	p := make([]float64, len(spec))
+	for i, v := range spec {
+		p[i] = real(v)*real(v) + imag(v)*imag(v)
+	}
+	return p
+}
+
+// around is the mean of each value and h either side of it.
+func around(p []float64, h int) []float64 {
+	out := make([]float64, len(p))
+	for i := range p {
+		a, b := max(0, i-h), min(len(p)-1, i+h)
+		for _, v := range p[a : b+1] {
+			out[i] += v / float64(b-a+1)
+		}
+	}
+	return out
+}
+
+// common finds the sound that clicks have in common, if at least fewestClicks
+// have, and returns those that have not.
+func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
+	all := &clickSound{}
+	for _, c := range unknown {
+		c.spec = append([]complex128(nil), c.spec...)
+		c.weight = append([]float64(nil), c.weight...)
+		c.gain = 1
+		all.clicks = append(all.clicks, c)
+	}
+	shares := make([]float64, len(all.clicks))
+	for range 3 {
+		for n := range all.clicks {
+			c := &all.clicks[n]
+			others := &clickSound{}
+			others.clicks = append(append(others.clicks, all.clicks[:n]...), all.clicks[n+1:]...)
+			others.average()
+			f := sp.match(others, c, 3)
+			shares[n] = f.share
+			if math.Abs(f.shift) < 3 {
+				for i := range c.spec {
+					c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
+				}
+			}
+			c.gain = max(0.1, min(3, f.gain))
+		}
+	}
+	sound = &clickSound{}
+	for i, share := range shares {
+		if share > alikeShare {
+			sound.clicks = append(sound.clicks, all.clicks[i])
+		} else {
+			rest = append(rest, unknown[i])
+		}
+	}
+	if len(sound.clicks) < fewestClicks {
+		return nil, unknown
+	}
+	sound.refine(sp)
+	return sound, rest
+}
