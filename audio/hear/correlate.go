@@ -163,45 +163,44 @@ func fundamental(list []candidate, best float64) candidate {
 // period's peak is known less well, so there it must come back: after one and
 // a half periods again worse, after two again better.
 func overblown(p candidate, list []candidate) bool {
-	var h [5]float64
-	for _, q := range list {
-		for k := 2; k < len(h); k++ {
-			if math.Abs(q.lag-float64(k)*p.lag) <= 0.04*p.lag*float64(k-1) {
-				h[k] = q.height
-			}
-		}
-	}
-	if h[2] == 0 {
+	m := multiples(p, list)
+	if m[2].height == 0 {
 		return false
 	}
-	clear := max(0.025, min(0.12, 2.5*(1-h[2])))
-	if h[2]-p.height > max(clear, (11-p.lag)*0.025) {
+	clear := max(0.025, min(0.12, 2.5*(1-m[2].height)))
+	if m[2].height-p.height > max(clear, (11-p.lag)*0.025) {
 		return true
 	}
-	return h[3] > 0 && h[4] > 0 && h[2]-max(p.height, h[3]) > clear && h[4]-h[3] > clear
+	return m[3].height > 0 && m[4].height > 0 &&
+		m[2].height-max(p.height, m[3].height) > clear && m[4].height-m[3].height > clear
 }
 
 // beneath finds the note an octave under a peak when it is sure that that is
 // what sounds, however weak its odd harmonics are: the even multiples of the
 // peak's lag stand out from the odd ones.
 func beneath(p candidate, list []candidate) (low candidate, sure bool) {
-	h := [6]float64{1: p.height}
+	m := multiples(p, list)
+	for _, q := range m[1:] {
+		if q.height == 0 {
+			return m[2], false
+		}
+	}
+	odd := max(m[1].height, m[3].height)
+	return m[2], m[2].height-odd > evenOut && m[4].height-max(m[3].height, m[5].height) > evenOut
+}
+
+// multiples are the peaks at one to five times the lag of one, zero where there
+// is none.
+func multiples(p candidate, list []candidate) (m [6]candidate) {
+	m[1] = p
 	for _, q := range list {
-		for k := 2; k < len(h); k++ {
+		for k := 2; k < len(m); k++ {
 			if math.Abs(q.lag-float64(k)*p.lag) <= 0.04*p.lag*float64(k-1) {
-				h[k] = q.height
-				if k == 2 {
-					low = q
-				}
+				m[k] = q
 			}
 		}
 	}
-	for _, v := range h[1:] {
-		if v == 0 {
-			return low, false
-		}
-	}
-	return low, h[2]-max(h[1], h[3]) > evenOut && h[4]-max(h[3], h[5]) > evenOut
+	return m
 }
 
 // evenOut is how far the even multiples must stand out.

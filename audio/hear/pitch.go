@@ -19,6 +19,9 @@ func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity flo
 	if low, sure := beneath(p, list); sure {
 		p = low
 	}
+	if low, ok := c.twelfthUnder(p, list, old); ok {
+		p = low
+	}
 	p = c.apart(p, list, old)
 	// After a note that was nearly its octave alone, an unclear one that seems
 	// to leap up is more likely that instrument's octave again.
@@ -29,6 +32,21 @@ func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity flo
 	l.notes.octaves = ok && high.height > p.height-nearOctave
 	return noteNumber(c.rate / c.sharpen(p.lag, p.height, list)), p.height
 }
+
+// twelfthUnder finds the note whose third harmonic a peak is: thirds of its
+// period repeat nearly, whole ones clearly better. The old note ringing into a
+// new one makes such a pattern too, of the two.
+func (c *correlator) twelfthUnder(p candidate, list []candidate, old float64) (low candidate, sure bool) {
+	m := multiples(p, list)
+	if m[2].height == 0 || m[3].height-max(m[1].height, m[2].height, m[4].height) < thirdOut {
+		return low, false
+	}
+	under := noteNumber(c.rate / m[3].lag)
+	return m[3], old == 0 || !multiple(old, under) && !multiple(old+12, under)
+}
+
+// thirdOut is how far every third multiple must stand out.
+const thirdOut = 0.07
 
 // octaveOf finds the peak at so many times the lag of another.
 func octaveOf(p candidate, list []candidate, times float64) (candidate, bool) {
