@@ -56,14 +56,15 @@ type sighting struct {
 // attack looks for the sample at which a new attack begins: where what can't
 // be foretold from the sound before begins to stand out. It looks roughly
 // first, then again with what it has learned of where the old note ends, in
-// two ways that err differently.
-func (p *placer) attack(from, to int, period float64) (s sighting) {
+// two ways that err differently. The old note's period, in samples, is 0 when
+// there was none.
+func (p *placer) attack(from, to int, period, old float64) (s sighting) {
 	low, _, _ := p.dip(from, to, period)
 	step := 2
 	if period > p.hz/lowNoteHz {
 		step = 4
 	}
-	rough, seen := p.roughly(low, to, step)
+	rough, seen := p.roughly(low, to, step, old)
 	for i := range p.views {
 		v := &p.views[i]
 		a, ok := p.look(v, step*v.thin, rough, low, to)
@@ -86,7 +87,7 @@ func (p *placer) learn(s sighting) {
 }
 
 // roughly is the first look.
-func (p *placer) roughly(low, to, step int) (begin int, seen attack) {
+func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack) {
 	rate := p.hz / float64(step)
 	ahead, fit := int(aheadSeconds*rate), int(0.040*rate)
 	start := p.thinned(low-(ahead+fit)*step, to+int(0.02*p.hz), step)
@@ -104,7 +105,11 @@ func (p *placer) roughly(low, to, step int) (begin int, seen attack) {
 	if len(p.mean) == 0 {
 		return low, attack{float64(low), float64(low), 0}
 	}
-	begin = start + (first+foot(p.mean, lowAt-first, w, bump))*step
+	at := foot(p.mean, lowAt-first, w, bump)
+	begin = start + (first+at)*step
+	if old > 0 {
+		begin = p.pastRelease(p.mean[at:], begin, step, old)
+	}
 	return begin, p.seen(rate, lowAt-first, start+first*step, step)
 }
 

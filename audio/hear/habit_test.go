@@ -14,8 +14,8 @@ import (
 )
 
 // habitTake is the seed's take: eight short reps under 6 ms of scatter on one
-// of the five instruments, tongued or slurred, alone or with the clicks in the
-// recording, in some pattern of some number of slots, and the slot and deviation
+// of the five instruments, tongued or slurred, with a wide or a narrow gap,
+// alone or with the clicks in the recording, in some pattern of some number of slots, and the slot and deviation
 // to plant.
 func habitTake(seed uint64) (s takes.Spec, slot int, late float64) {
 	rng := rand.New(rand.NewPCG(seed, 8))
@@ -24,7 +24,8 @@ func habitTake(seed uint64) (s takes.Spec, slot int, late float64) {
 	s = takes.Spec{
 		Instrument: five[seed%5], Articulation: []takes.Articulation{takes.Tongued, takes.Slurred}[seed/5%2],
 		Pattern: patterns[rng.IntN(len(patterns))], Place: []takes.Place{takes.Dry, takes.Clicks}[seed/10%2], Slots: []int{4, 3}[rng.IntN(2)],
-		BPM: float64(112 + rng.IntN(33)), Beats: 8, ScatterMs: 6, Up: rng.IntN(5), Seed: seed,
+		Gate: []float64{0.75, 0.9}[seed/20%2],
+		BPM:  float64(112 + rng.IntN(33)), Beats: 8, ScatterMs: 6, Up: rng.IntN(5), Seed: seed,
 	}
 	return s, 1 + rng.IntN(s.Slots), []float64{25, 25, -25}[rng.IntN(3)]
 }

@@ -37,10 +37,10 @@ func (p *placer) place(e event) (seconds float64, slurred, ok bool) {
 	from, to := at(e.from)-int(0.012*p.hz), at(e.to)+int(0.008*p.hz)
 	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
-		return p.attack(from, to, now).begin / p.hz, false, true
+		return p.attack(from, to, now, 0).begin / p.hz, false, true
 	}
 	old := p.hz / frequency(e.old)
-	s := p.attack(from, to, max(old, now))
+	s := p.attack(from, to, max(old, now), old)
 	if e.rise > 0 {
 		if e.rise*swellPerDB-max(s.level, -35)*swellPerLevel < swellOdds+swellTrust*p.slurs*p.slurs {
 			return 0, false, false

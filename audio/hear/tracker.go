@@ -28,6 +28,7 @@ type tracker struct {
 type stretch struct {
 	from, to int     // frames, inclusive
 	pitch    float64 // running mean of the last frames
+	held     float64 // where it last stood still; 0 when it has not
 	n        int
 }
 
@@ -116,6 +117,12 @@ func (t *tracker) follow(k int, f frame) {
 	}
 	if t.run.n == minRun {
 		t.prior, t.fresh = t.note, false
+		if t.prior.held > 0 {
+			t.prior.pitch = t.prior.held
+		}
+	}
+	if v := t.still(k, heldRange); v > 0 {
+		t.run.held = v
 	}
 	// While two notes ring into each other the pitch may lie between them: it
 	// has some time to settle further from the note before.
@@ -194,13 +201,19 @@ func (t *tracker) glided(k int) bool {
 }
 
 // steady is the pitch of the minRun frames up to k, 0 when they differ.
-func (t *tracker) steady(k int) float64 {
+func (t *tracker) steady(k int) float64 { return t.still(k, 0.25) }
+
+// heldRange is how little the frames of a note that is held differ, in semitones.
+const heldRange = 0.1
+
+// still is the pitch of the minRun frames up to k, 0 when they differ by more.
+func (t *tracker) still(k int, most float64) float64 {
 	lo, hi, sum := math.MaxFloat64, 0.0, 0.0
 	for j := k - minRun + 1; j <= k; j++ {
 		v := t.l.frames.at(j).pitch
 		lo, hi, sum = min(lo, v), max(hi, v), sum+v
 	}
-	if hi-lo > 0.25 {
+	if hi-lo > most {
 		return 0
 	}
 	return sum / minRun
