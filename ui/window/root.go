@@ -185,7 +185,10 @@ func (w *Window) routinesView() *routines.View {
 	}
 	w.routines = routines.New(routines.Options{
 		Dir: w.dir, Window: w.win,
-		Practising: func() (string, ladder.Routine) { return *w.path.Load(), w.session.View().State.Routine },
+		Practising: func() (string, ladder.Routine, int) {
+			s := w.session.View().State
+			return *w.path.Load(), s.Routine, s.StepAt
+		},
 		Apply: func(r ladder.Routine) error {
 			w.session.Do(ladder.Replan{Routine: r})
 			w.keep.seen(w.session.View().Edits)

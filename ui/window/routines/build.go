@@ -111,7 +111,7 @@ func setRow(o fyne.CanvasObject, name, sub string, bold, warm bool) {
 func (v *View) fileRow(i int, o fyne.CanvasObject) {
 	e := v.entries[i]
 	sub := filepath.Base(e.Path)
-	path, _ := v.o.Practising()
+	path, _, _ := v.o.Practising()
 	switch {
 	case e.Err != nil:
 		sub = "has a fault: " + sub
@@ -262,7 +262,7 @@ func (v *View) badPage() fyne.CanvasObject {
 	again := newButton(outward{save: v.Save, key: v.o.Key}, "Read it again", func() {
 		path := v.bad.path
 		v.bad = nil
-		v.openAt(path, ladder.Routine{})
+		v.openAt(path, ladder.Routine{}, 0)
 		v.entries = nil
 		v.Refresh()
 	})

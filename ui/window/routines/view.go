@@ -25,8 +25,8 @@ type Options struct {
 	Dir    string // the player's folder
 	Window fyne.Window
 	// Practising is the routine at the Stand: its file, empty while it has none,
-	// and how it stands there.
-	Practising func() (path string, r ladder.Routine)
+	// how it stands there, and which of its steps is played.
+	Practising func() (path string, r ladder.Routine, step int)
 	// Apply takes an edited version of the routine at the Stand over, and saves
 	// it.
 	Apply func(ladder.Routine) error
@@ -90,9 +90,9 @@ func (v *View) Object() fyne.CanvasObject { return v.root }
 // Refresh reads the folder again. What is being edited stays.
 func (v *View) Refresh() {
 	v.list()
-	path, r := v.o.Practising()
+	path, r, step := v.o.Practising()
 	if v.desk == nil && v.bad == nil || v.desk != nil && v.desk.path() == path && !v.desk.changed() && v.form.fault == nil {
-		v.openAt(path, r)
+		v.openAt(path, r, step)
 	}
 	v.show()
 }
@@ -111,7 +111,7 @@ func (v *View) list() {
 		}
 		v.entries = append([]routine.Entry{e}, v.entries...)
 	}
-	path, _ := v.o.Practising()
+	path, _, _ := v.o.Practising()
 	add(path)
 	if v.desk != nil && v.desk.place == "" {
 		add(v.desk.path())
@@ -139,8 +139,9 @@ func readSome(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, routine.MaxBytes))
 }
 
-// openAt opens a file. The routine at the Stand is shown as it stands there.
-func (v *View) openAt(path string, atStand ladder.Routine) {
+// openAt opens a file. The routine at the Stand is shown as it stands there, at
+// the step that is played.
+func (v *View) openAt(path string, atStand ladder.Routine, step int) {
 	v.said, v.bad = "", nil
 	if path == "" {
 		v.desk = nil
@@ -152,8 +153,8 @@ func (v *View) openAt(path string, atStand ladder.Routine) {
 		return
 	}
 	v.desk = &desk{file: f, now: f.Routine()}
-	if current, _ := v.o.Practising(); current == path && len(atStand.Steps) > 0 {
-		v.desk.now = atStand
+	if current, _, _ := v.o.Practising(); current == path && len(atStand.Steps) > 0 {
+		v.desk.now, v.desk.step = atStand, max(0, min(step, len(atStand.Steps)-1))
 	}
 }
 
@@ -163,8 +164,8 @@ func (v *View) open(path string) {
 		return
 	}
 	v.leave(func() {
-		_, r := v.o.Practising()
-		v.openAt(path, r)
+		_, r, step := v.o.Practising()
+		v.openAt(path, r, step)
 		v.list()
 		v.show()
 	})
@@ -216,7 +217,7 @@ func (v *View) Last() error {
 	if !errors.Is(err, routine.ErrChanged) {
 		return err
 	}
-	if current, _ := v.o.Practising(); current == v.desk.path() {
+	if current, _, _ := v.o.Practising(); current == v.desk.path() {
 		return nil // the Stand has taken it over, and keeps it
 	}
 	if _, err = v.desk.file.SaveCopy(); err == nil {
@@ -252,7 +253,7 @@ func (v *View) write() error {
 	d.owed = true
 	err := d.file.Set(d.now)
 	if err == nil {
-		switch current, _ := v.o.Practising(); {
+		switch current, _, _ := v.o.Practising(); {
 		case d.place != "":
 			if err = SaveNew(d.file, d.place); err == nil {
 				d.place = ""
@@ -297,7 +298,7 @@ func (v *View) conflict() {
 		pop.Hide()
 		path := d.path()
 		v.desk = nil
-		v.openAt(path, ladder.Routine{})
+		v.openAt(path, ladder.Routine{}, 0)
 		v.show()
 	}
 	pop.Show()
@@ -317,7 +318,7 @@ func (v *View) practise() {
 	if d.changed() && !v.store() {
 		return
 	}
-	if current, _ := v.o.Practising(); current == d.path() && current != "" {
+	if current, _, _ := v.o.Practising(); current == d.path() && current != "" {
 		v.o.Step(d.step)
 		return
 	}

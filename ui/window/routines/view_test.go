@@ -34,6 +34,7 @@ type rig struct {
 	t         *testing.T
 	dir       string
 	atStand   string // the path practised
+	stepAt    int    // the step that is played
 	routine   ladder.Routine
 	applied   []ladder.Routine
 	practised []string
@@ -51,7 +52,7 @@ func newRig(t *testing.T) *rig {
 	w := test.NewTempWindow(t, nil)
 	r.View = New(Options{
 		Dir: r.dir, Window: w,
-		Practising: func() (string, ladder.Routine) { return r.atStand, r.routine },
+		Practising: func() (string, ladder.Routine, int) { return r.atStand, r.routine, r.stepAt },
 		Apply: func(rt ladder.Routine) error {
 			r.applied, r.routine = append(r.applied, rt), rt
 			f, err := routine.Load(r.atStand)
@@ -319,6 +320,26 @@ func TestTheRoutineAtTheStandIsSavedThroughTheStand(t *testing.T) {
 	r.practise()
 	if len(r.practised) != 1 || r.practised[0] != "Other" {
 		t.Errorf("practised %v", r.practised)
+	}
+}
+
+// Who leaves the Stand for the Routines finds the step open that was played.
+func TestTheStepThatIsPlayedIsOpen(t *testing.T) {
+	r := newRig(t)
+	r.atStand = filepath.Join(r.dir, "morning.yaml")
+	f, err := routine.Load(r.atStand)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.routine, r.stepAt = f.Routine(), 1
+	r.Refresh()
+	if r.desk.step != 1 || r.filled != (filled{r.desk, 1}) {
+		t.Errorf("step %d is open, want 1", r.desk.step)
+	}
+	r.pick("Other")
+	r.pick(r.routine.Name)
+	if r.desk.step != 1 {
+		t.Errorf("step %d is open after another file was, want 1", r.desk.step)
 	}
 }
 
