@@ -10,8 +10,10 @@
 // its subdivisions differently has several such sounds.
 //
 // On notes of sampled winds with synthetic clicks as loud as they, 20 to 35 dB
-// of the clicks go. A sound without such edges comes out as it went in, sample
-// by sample.
+// of the clicks go. A click without an edge, as a soft mallet's, is not found,
+// nor is one that differs each time. A sound without edges comes out as it went
+// in, sample by sample; so do winds, but for very short staccato notes that are
+// all alike, whose beginnings may be taken for clicks.
 //
 // The package is pure.
 package declick

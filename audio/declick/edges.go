@@ -16,8 +16,10 @@ type steepest struct {
 
 const (
 	edgeBeforeMs = 12 // of sound that an edge stands out of
-	edgeAfterMs  = 12 // in which it is down again
-	edgeRestMs   = 5  // after which it is
+	edgeAfterMs  = 32 // in which it is down again
+	edgeRestMs   = 24 // after which it is
+	edgeTopMs    = 5  // in which it is strongest, but for a ripple
+	edgeRipple   = 2.0
 	// By how much, in power, it stands out, and goes down.
 	edgeJump = 4.0
 	edgeFall = 1.5
@@ -51,7 +53,7 @@ func (e *edges) look(x []float32) (at int, ok bool) {
 	}
 	k := edgeBeforeMs
 	b = e.blocks[k]
-	if b.power < leastEdge || b.power < e.blocks[k-1].power || b.power < most(e.blocks[k+1:k+edgeRestMs]) {
+	if b.power < leastEdge || b.power < e.blocks[k-1].power || edgeRipple*b.power < most(e.blocks[k+1:k+edgeTopMs]) {
 		return 0, false
 	}
 	return b.at, b.power > edgeJump*most(e.blocks[:k-1]) && b.power > edgeFall*most(e.blocks[k+edgeRestMs:])

@@ -23,7 +23,8 @@ type Filter struct {
 	sounds   []*clickSound
 	// Until it is settled which sounds there are, what follows the first edge
 	// is held for up to patience.
-	since   int // place of that edge
+	since   int // place of that edge; -1 when nothing is waited for
+	waits   int
 	settled bool
 	cleared Cleared
 }
@@ -42,6 +43,7 @@ const (
 	soughtMs    = 20   // searched beyond a place before it is judged
 	stepMs      = 16   // of sound are worked on at a time
 	patienceMs  = 2500 // the longest that sound is held
+	mostWaits   = 3    // times, in vain
 	manyClicks  = 6    // of one sound are enough to begin with
 	mostSounds  = 4
 	mostUnknown = 16
@@ -49,20 +51,27 @@ const (
 	// sound: one that an edge told of, and one that only the sound did.
 	alikeShare  = 0.3
 	surelyShare = 0.5
+	// The same of a whole stretch, for a place in it to be looked at.
+	likeShare = 0.01
 	// quiet sound is not searched for clicks.
 	quiet = 1e-4
 )
 
 // New is a filter for a stream of so many samples a second, 8 000 or more.
 func New(hz float64) *Filter {
-	d := &Filter{ms: int(hz / 1000), last: -1 << 40, since: -1}
-	d.spectra = newSpectra((leadMs+clickMs+5)*d.ms, d.ms)
-	d.edges = edges{ms: d.ms}
-	return d
+	ms := int(hz / 1000)
+	// Silence before the stream, for a click that begins with it.
+	before := stepMs * ms
+	return &Filter{
+		ms: ms, spectra: newSpectra((leadMs+clickMs+5)*ms, ms), edges: edges{ms: ms, next: -before},
+		held: make([]float32, before), base: -before, searched: -before, last: -1 << 40, since: -1,
+	}
 }
 
-// Late is by how many samples the stream comes out later. Once, from the first
-// click on, it is up to 2.5 s more, until the clicks are known.
+// Late is by how many samples the stream comes out later, but for 16 ms more in
+// which it is worked on. From the first click on it is up to 2.5 s more, until
+// the clicks are known; and so it is up to three times where a click seems to be
+// but none is.
 func (d *Filter) Late() int {
 	return (leadMs+soughtMs+stepMs)*d.ms + max(d.spectra.n, (clickMs+soughtMs)*d.ms)
 }
@@ -87,10 +96,15 @@ func (d *Filter) Run(dst, x []float32) []float32 {
 func (d *Filter) letOut(dst []float32, total int) []float32 {
 	to := total - d.Late()
 	if !d.settled && d.since >= 0 {
-		if !d.heardEnough() && total < d.since+patienceMs*d.ms {
-			to = min(to, d.since-leadMs*d.ms)
-		} else {
+		switch {
+		case d.heardEnough() || len(d.sounds) > 0 && total >= d.since+patienceMs*d.ms:
 			d.Settle()
+		case total < d.since+patienceMs*d.ms:
+			to = min(to, d.since-leadMs*d.ms)
+		default: // no click, as it seems
+			d.since = -1
+			d.waits++
+			d.settled = d.waits == mostWaits
 		}
 	}
 	if to > d.passed {
@@ -115,11 +129,11 @@ func (d *Filter) Cleared() *Cleared { return &d.cleared }
 // Settle ends the waiting for the clicks to be known, as at a stream's end: what
 // was held is gone through once more with the sounds that are known by now.
 func (d *Filter) Settle() {
-	if d.settled || d.since < 0 {
-		d.settled = true
+	waiting := !d.settled && d.since >= 0
+	d.settled = true
+	if !waiting {
 		return
 	}
-	d.settled = true
 	d.searched = max(d.base, d.since-d.spectra.n/4)
 	d.due = d.due[:0]
 	d.last = -1 << 40
@@ -158,12 +172,12 @@ func (d *Filter) suspect(s suspect) {
 	d.due[i] = s
 }
 
-// search looks through half a transform's length of the stream for the one
-// place most like each known sound.
+// search looks through the next part of the stream for the one place most like
+// each known sound.
 func (d *Filter) search() {
 	x := d.held[d.searched-d.base:][:d.spectra.n]
 	from := d.searched
-	d.searched += d.spectra.n / 2
+	d.searched += d.spectra.hop()
 	loud := false
 	for _, v := range x {
 		loud = loud || v > quiet || v < -quiet
@@ -172,7 +186,8 @@ func (d *Filter) search() {
 		return
 	}
 	for _, s := range d.sounds {
-		if at := from + d.spectra.likest(x, s) + leadMs*d.ms; at > d.last+apartMs*d.ms {
+		at, share := d.spectra.likest(x, s)
+		if at += from + leadMs*d.ms; at > d.last+apartMs*d.ms && share > likeShare {
 			d.suspect(suspect{at: at, known: true})
 		}
 	}

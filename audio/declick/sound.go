@@ -13,6 +13,7 @@ import (
 // clean clicks for every bin.
 type clickSound struct {
 	clicks []struck
+	joined int          // clicks ever
 	sum    []complex128 // of the clicks, weighted
 	weight []float64    // sum of the weights
 	spec   []complex128 // what is the same in all
@@ -36,8 +37,18 @@ func (s *clickSound) add(c struck, sp *spectra) {
 		s.clicks = s.clicks[:copy(s.clicks, s.clicks[1:])]
 	}
 	s.clicks = append(s.clicks, c)
-	s.refine(sp)
+	s.joined++
+	if len(s.clicks) < refineBelow || s.joined%refineEvery == 0 {
+		s.refine(sp)
+	}
 }
+
+// A sound that few clicks tell is worked out anew with each, later with every
+// so many.
+const (
+	refineBelow = 8
+	refineEvery = 8
+)
 
 // of is which of the sound's clicks lies at a place, or -1.
 func (s *clickSound) of(at, within int) int {
@@ -77,7 +88,11 @@ func (s *clickSound) refine(sp *spectra) {
 		return
 	}
 	rest := make([]complex128, len(s.spec))
-	for range 2 {
+	rounds := 2
+	if len(s.clicks) >= refineBelow {
+		rounds = 1
+	}
+	for range rounds {
 		for n := range s.clicks {
 			c := &s.clicks[n]
 			gain := complex(c.gain, 0)

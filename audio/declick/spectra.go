@@ -63,8 +63,10 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 	weigh(c.weight, c.spec)
 	f := sp.align(s, c, 0, reach)
 	if f.share > 0 {
+		turn, step := complex(f.gain, 0), cmplx.Rect(1, -sp.omega(1)*f.shift)
 		for i, v := range c.spec {
-			sp.rest[i] = v - s.spec[i]*cmplx.Rect(f.gain, -sp.omega(i)*f.shift)
+			sp.rest[i] = v - s.spec[i]*turn
+			turn *= step
 		}
 		weigh(c.weight, sp.rest)
 		f = sp.align(s, c, int(math.Round(f.shift)), 1)
@@ -127,31 +129,44 @@ func (sp *spectra) align(s *clickSound, c *struck, around, reach int) (f fit) {
 	return f
 }
 
-// likest is where in the first half of x the sound is likeliest to begin, its
-// lead included.
-func (sp *spectra) likest(x []float32, s *clickSound) (at int) {
+// hop is by how much two stretches that are searched lie apart: enough of a click
+// that begins just before the next is still in the first.
+func (sp *spectra) hop() int { return 3 * sp.n / 4 }
+
+// likest is where in the first hop of x the sound is likeliest to begin, its
+// lead included, and the share of x that it would explain.
+func (sp *spectra) likest(x []float32, s *clickSound) (at int, share float64) {
 	for i, v := range x {
 		sp.seq[i] = float64(v)
 	}
 	sp.fft.Coefficients(sp.rest, sp.seq)
 	w := make([]float64, len(sp.rest))
 	weigh(w, sp.rest)
-	for i, v := range sp.rest {
-		sp.cross[i] = complex(w[i], 0) * v * cmplx.Conj(s.spec[i])
+	whole, power := 0.0, 0.0
+	clear(sp.cross)
+	low := int(lowBins * float64(len(sp.rest)))
+	for i, v := range sp.rest[:low] {
+		u := s.spec[i]
+		sp.cross[i] = complex(w[i], 0) * v * cmplx.Conj(u)
+		whole += w[i] * (real(v)*real(v) + imag(v)*imag(v))
+		power += w[i] * (real(u)*real(u) + imag(u)*imag(u))
 	}
 	sp.fft.Sequence(sp.seq, sp.cross)
-	for i, v := range sp.seq[:sp.n/2] {
+	for i, v := range sp.seq[:sp.hop()] {
 		if v > sp.seq[at] {
 			at = i
 		}
 	}
-	return at
+	v := sp.seq[at] / 2
+	return at, v * v / (power*whole + tiny)
 }
 
 // sounded is a sound as it is at some shift and gain. The next call overwrites it.
 func (sp *spectra) sounded(s *clickSound, f fit) []float64 {
+	turn, step := complex(f.gain/float64(sp.n), 0), cmplx.Rect(1, -sp.omega(1)*f.shift)
 	for i, v := range s.spec {
-		sp.rest[i] = v * cmplx.Rect(f.gain/float64(sp.n), -sp.omega(i)*f.shift)
+		sp.rest[i] = v * turn
+		turn *= step
 	}
 	return sp.fft.Sequence(sp.seq, sp.rest)
 }

@@ -67,7 +67,7 @@ func (p *placer) attack(from, to int, period, old float64) (s sighting) {
 	rough, seen := p.roughly(low, to, step, old)
 	for i := range p.views {
 		v := &p.views[i]
-		a, ok := p.look(v, step*v.thin, rough, low, to)
+		a, ok := p.look(v, step*v.thin, rough, low, to, old)
 		if !ok {
 			a = seen
 		}
@@ -108,13 +108,13 @@ func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack
 	at := foot(p.mean, lowAt-first, w, bump)
 	begin = start + (first+at)*step
 	if old > 0 {
-		begin = p.pastRelease(p.mean[at:], begin, step, old)
+		begin = p.pastRelease(p.mean[at:], begin, step, old, releaseOdds)
 	}
-	return begin, p.seen(rate, lowAt-first, start+first*step, step)
+	return begin, p.seen(rate, lowAt-first, start+first*step, step, 0)
 }
 
 // look is the second look, in one way.
-func (p *placer) look(v *view, step, rough, low, to int) (a attack, ok bool) {
+func (p *placer) look(v *view, step, rough, low, to int, old float64) (a attack, ok bool) {
 	rate := p.hz / float64(step)
 	near, fit := int(nearSeconds*rate), int(fitSeconds*rate)
 	start := p.thinned(rough-(near+fit)*step, to+int(0.03*p.hz), step)
@@ -127,7 +127,7 @@ func (p *placer) look(v *view, step, rough, low, to int) (a attack, ok bool) {
 		return a, false
 	}
 	p.mask(start+first*step, step)
-	return p.seen(rate, (low-start)/step-first, start+first*step, step), true
+	return p.seen(rate, (low-start)/step-first, start+first*step, step, old), true
 }
 
 // unforetold fills p.e with the power, sample by sample of p.x from first on,
@@ -148,11 +148,15 @@ func (p *placer) unforetold(model *predictor, first int) int {
 	return first
 }
 
-// seen reads the attack out of p.e, whose first value is of sample start.
-func (p *placer) seen(rate float64, low, start, step int) attack {
+// seen reads the attack out of p.e, whose first value is of sample start; with an
+// old note's period, not out of its release.
+func (p *placer) seen(rate float64, low, start, step int, old float64) attack {
 	w := max(1, int(0.004*rate))
 	p.mean = runningMean(p.mean[:0], p.e, w)
 	i := foot(p.mean, max(0, min(len(p.mean)-1, low)), w, noBump)
+	if old > 0 {
+		i += (p.pastRelease(p.mean[i:], start+i*step, step, old, surelyReleased) - start - i*step) / step
+	}
 	peak := 0.0
 	for _, v := range p.mean {
 		peak = max(peak, v)

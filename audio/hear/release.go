@@ -19,7 +19,8 @@ const (
 	// with gaps of 5 to 150 ms, and were rounded by hand for the best timing there.
 	releasePerShare = 2.7
 	releasePerDB    = 0.3
-	releaseOdds     = 5.2
+	releaseOdds     = 5.2  // in the first look
+	surelyReleased  = 6.8  // in the second, which knows the old note as it was let go
 	mostFall        = 15.0 // dB
 	// A release may be seen in a few steps, as its harmonics die one by one.
 	releaseSteps = 3
@@ -27,13 +28,13 @@ const (
 
 // pastRelease moves a beginning on, in samples, for as long as it is only where
 // the note of period old was let go; e is the power of the unforetold from there
-// on, in steps of samples.
-func (p *placer) pastRelease(e []float64, begin, step int, old float64) int {
+// on, in steps of samples, and odds are what a release must surpass.
+func (p *placer) pastRelease(e []float64, begin, step int, old, odds float64) int {
 	rate := p.hz / float64(step)
 	for range releaseSteps {
 		n := nextRise(e, rate)
 		later := begin + n*step
-		if n < 0 || !p.released(begin, later, old) {
+		if n < 0 || !p.released(begin, later, old, odds) {
 			break
 		}
 		begin, e = later, e[n:]
@@ -62,11 +63,11 @@ func nextRise(e []float64, rate float64) int {
 
 // released tells whether the sound between two samples is only the note of
 // period old, dying away.
-func (p *placer) released(from, to int, old float64) bool {
+func (p *placer) released(from, to int, old, odds float64) bool {
 	t := int(max(1, several(old, p.hz)))
 	fall := decibels(p.power(from-t, from)) - decibels(p.power(to-t, to))
 	fall = max(-mostFall/3, min(mostFall, fall))
-	return -releasePerShare*math.Log10(p.unlike(from, to, old)+1e-12)+releasePerDB*fall > releaseOdds
+	return -releasePerShare*math.Log10(p.unlike(from, to, old)+1e-12)+releasePerDB*fall > odds
 }
 
 // unlike is the share of the sound between two samples that is not what sounded
