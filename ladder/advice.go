@@ -18,7 +18,7 @@ func (s State) Advice() Advice {
 	a := Advice{Line: s.line(step)}
 	switch {
 	case st.TooHard:
-		a.Next = "a smaller chunk may help more than a slower tempo"
+		a.Next = "halve it: may help more than slower"
 	case s.StepAt+1 < len(s.Routine.Steps):
 		a.Next = "next: " + s.Routine.Steps[s.StepAt+1].Name
 	}

@@ -1,6 +1,8 @@
 package routines
 
 import (
+	"errors"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -113,6 +115,8 @@ func (v *View) fileRow(i int, o fyne.CanvasObject) {
 	sub := filepath.Base(e.Path)
 	path, _, _ := v.o.Practising()
 	switch {
+	case errors.Is(e.Err, fs.ErrNotExist):
+		sub = "not found: " + sub
 	case e.Err != nil:
 		sub = "has a fault: " + sub
 	case e.Path == path:
@@ -252,8 +256,13 @@ func (v *View) shortPath(path string) string {
 // badPage says what is wrong with a file: the place, and the text around it.
 func (v *View) badPage() fyne.CanvasObject {
 	lines, excerpt := explain(v.bad.path, v.bad.err, v.bad.data)
-	title := heading("This file can not be practised yet")
-	left := widget.NewLabel("It was left as it is: " + v.shortPath(v.bad.path))
+	head, was := "This file can not be practised yet", "It was left as it is: "
+	if errors.Is(v.bad.err, fs.ErrNotExist) {
+		head, was = "There is no such file", "Give the path of a routine, or a command (see footing -h). Looked for: "
+		lines = nil
+	}
+	title := heading(head)
+	left := widget.NewLabel(was + v.shortPath(v.bad.path))
 	left.Wrapping = fyne.TextWrapWord
 	what := widget.NewLabel(strings.Join(lines, "\n"))
 	what.Wrapping, what.Importance = fyne.TextWrapWord, widget.WarningImportance

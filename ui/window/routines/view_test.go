@@ -384,6 +384,29 @@ func TestAFaultyFileShowsThePlaceAndTheTextAroundIt(t *testing.T) {
 	}
 }
 
+// A file that is not there is said to be missing, not to be damaged.
+func TestAFileThatIsNotThereIsSaidToBeMissing(t *testing.T) {
+	r := newRig(t)
+	path := filepath.Join(r.dir, "nothere.yaml")
+	_, err := routine.Load(path)
+	r.Trouble(path, err)
+	var words []string
+	for _, o := range test.LaidOutObjects(r.Object()) {
+		if l, ok := o.(*widget.Label); ok {
+			words = append(words, l.Text)
+		}
+	}
+	said := strings.Join(words, "\n")
+	for _, want := range []string{"Looked for: nothere.yaml", "not found: nothere.yaml"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("it does not say %q in\n%s", want, said)
+		}
+	}
+	if strings.Contains(said, "left as it is") || strings.Contains(said, "has a fault") {
+		t.Errorf("it speaks of a damaged file in\n%s", said)
+	}
+}
+
 // tapButton taps the button of that label.
 func tapButton(t *testing.T, in fyne.CanvasObject, label string) {
 	t.Helper()
