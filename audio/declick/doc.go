@@ -12,8 +12,8 @@
 // On notes of sampled winds with synthetic clicks as loud as they, 20 to 35 dB
 // of the clicks go. A click without an edge, as a soft mallet's, is not found,
 // nor is one that differs each time. A sound without edges comes out as it went
-// in, sample by sample; so do winds, but for very short staccato notes that are
-// all alike, whose beginnings may be taken for clicks.
+// in, sample by sample; so did sampled winds, staccato ones too. Plucked and
+// struck notes have edges of their own, and may lose some of their beginnings.
 //
 // The package is pure.
 package declick

@@ -3,7 +3,7 @@
 // click's grid, and which change between two neighbouring notes is uneven.
 //
 // A [Listener] takes mono samples as they come, in one pass and in bounded
-// memory, and gives up each [Onset] about [Listener.Delay] (0.35 s) after it
+// memory, and gives up each [Onset] about [Listener.Delay] (a third of a second) after it
 // was played, so it serves a file and a player at work alike. [FindGrid] lays
 // a [Grid] under the onsets and [Evenness] compares the two; its [Report]
 // marshals to the JSON of the hear command.
