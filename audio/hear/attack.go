@@ -106,11 +106,10 @@ func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack
 		return low, attack{float64(low), float64(low), 0}
 	}
 	at := foot(p.mean, lowAt-first, w, bump)
-	begin = start + (first+at)*step
 	if old > 0 {
-		begin = p.pastRelease(p.mean[at:], begin, step, old, releaseOdds)
+		at += p.pastRelease(p.mean[at:], start+(first+at)*step, step, old, releaseOdds)
 	}
-	return begin, p.seen(rate, lowAt-first, start+first*step, step, 0)
+	return start + (first+at)*step, p.seen(rate, lowAt-first, start+first*step, step, 0)
 }
 
 // look is the second look, in one way.
@@ -155,7 +154,7 @@ func (p *placer) seen(rate float64, low, start, step int, old float64) attack {
 	p.mean = runningMean(p.mean[:0], p.e, w)
 	i := foot(p.mean, max(0, min(len(p.mean)-1, low)), w, noBump)
 	if old > 0 {
-		i += (p.pastRelease(p.mean[i:], start+i*step, step, old, surelyReleased) - start - i*step) / step
+		i += p.pastRelease(p.mean[i:], start+i*step, step, old, surelyReleased)
 	}
 	peak := 0.0
 	for _, v := range p.mean {

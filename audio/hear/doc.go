@@ -3,10 +3,10 @@
 // click's grid, and which change between two neighbouring notes is uneven.
 //
 // A [Listener] takes mono samples as they come, in one pass and in bounded
-// memory, and gives up each [Onset] about [Listener.Delay] (a third of a second) after it
-// was played, so it serves a file and a player at work alike. [FindGrid] lays
-// a [Grid] under the onsets and [Evenness] compares the two; its [Report]
-// marshals to the JSON of the hear command.
+// memory, and gives up each [Onset] about a third of a second after it was
+// played ([Listener.Delay]), so it serves a file and a player at work alike.
+// [FindGrid] lays a [Grid] under the onsets and [Evenness] compares the two; its
+// [Report] marshals to the JSON of the hear command.
 //
 // A metronome's clicks in the recording are taken out first, by package declick.
 //

@@ -26,20 +26,19 @@ const (
 	releaseSteps = 3
 )
 
-// pastRelease moves a beginning on, in samples, for as long as it is only where
-// the note of period old was let go; e is the power of the unforetold from there
-// on, in steps of samples, and odds are what a release must surpass.
-func (p *placer) pastRelease(e []float64, begin, step int, old, odds float64) int {
+// pastRelease is by how many steps of samples a beginning moves on for as long
+// as it is only where the note of period old was let go; e is the power of the
+// unforetold from there on, and odds are what a release must surpass.
+func (p *placer) pastRelease(e []float64, begin, step int, old, odds float64) (moved int) {
 	rate := p.hz / float64(step)
 	for range releaseSteps {
-		n := nextRise(e, rate)
-		later := begin + n*step
-		if n < 0 || !p.released(begin, later, old, odds) {
+		n := nextRise(e[moved:], rate)
+		if n < 0 || !p.released(begin+moved*step, begin+(moved+n)*step, old, odds) {
 			break
 		}
-		begin, e = later, e[n:]
+		moved += n
 	}
-	return begin
+	return moved
 }
 
 // nextRise is where e comes up clearly over what it was since its beginning, -1
@@ -78,7 +77,7 @@ func (p *placer) unlike(from, to int, period float64) float64 {
 	x, start := p.fine.span(from-int(back)-8, to+8)
 	var a [3][4]float64
 	whole := 1e-12
-	for n := from - start; n < to-start; n++ {
+	for n := max(from, start) - start; n < min(to-start, len(x)); n++ {
 		v := float64(x[n])
 		at := float64(n) - back
 		row := [4]float64{between(x, at-2), between(x, at), between(x, at+2), v}
