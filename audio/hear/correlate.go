@@ -19,15 +19,17 @@ const windowBlocks = 6
 // difference function of YIN (de Cheveigné & Kawahara 2002, JASA 111, 1917)
 // over any window is then a sum of blocks.
 type correlator struct {
-	rate   float64
-	block  int // samples
-	lags   int // lags 0..lags-1
-	past   []float32
-	blocks [][]float32 // ring, blocks[k%len][lag]
-	energy []float64   // ring of running sums of squares, one a sample
-	total  int         // blocks taken
-	norm   []float64   // scratch
-	list   []candidate // scratch
+	rate        float64
+	block       int // samples
+	lags        int // lags 0..lags-1
+	past        []float32
+	blocks      [][]float32 // ring, blocks[k%len][lag]
+	energy      []float64   // ring of running sums of squares, one a sample
+	total       int         // blocks taken
+	norm        []float64   // scratch
+	list        []candidate // scratch
+	runners     []contender // scratch
+	here, alone curve       // scratch
 }
 
 const keptBlocks = 256

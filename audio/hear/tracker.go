@@ -22,7 +22,7 @@ type tracker struct {
 	before  float64 // and its place in seconds
 	lastEnd int     // frame before which no event can begin any more
 	under   int     // frames in a row whose octave below is what sounds
-	octaves bool    // the last note told was nearly its octave alone
+	usual   fit     // how the periods of the notes told fitted, the last ones most
 }
 
 type stretch struct {
@@ -326,7 +326,7 @@ func (t *tracker) tell(k int) {
 			end = j
 		}
 	}
-	pitch, clarity := t.l.pitchOf(from, end, e.pitch, e.old)
+	pitch, clarity, sound := t.l.pitchOf(from, end, e.pitch, e.old)
 	if clarity < clearEnough {
 		return
 	}
@@ -348,6 +348,7 @@ func (t *tracker) tell(k int) {
 		return // a click
 	}
 	t.told = pitch
+	t.know(sound)
 	t.lastEnd = e.to
 	at = max(at, t.before)
 	t.before = at
@@ -356,6 +357,15 @@ func (t *tracker) tell(k int) {
 		Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: slurred,
 	})
 	t.l.heard.Notes++
+}
+
+// know takes a note's sound among the usual ones.
+func (t *tracker) know(sound fit) {
+	const share = 0.3
+	if t.usual == (fit{}) {
+		t.usual = sound
+	}
+	t.usual = t.usual.toward(sound, share)
 }
 
 // certainty weighs how clear the note's pitch is, and for the same pitch again
