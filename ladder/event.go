@@ -56,6 +56,10 @@ type (
 		Step    int
 		At      Heard
 	}
+	// Resume goes on where the player left the steps of the routine at another
+	// time (see [State.Left]), before the click runs. It has an entry for each
+	// step; what is missing begins anew.
+	Resume struct{ Left []Left }
 	// Replan takes another version of the whole routine, as after an edit; the
 	// step of the same name stays under way where there is one.
 	Replan struct{ Routine Routine }
@@ -73,6 +77,7 @@ func (SetTempo) event() {}
 func (Revise) event()   {}
 func (GoTo) event()     {}
 func (Open) event()     {}
+func (Resume) event()   {}
 func (Replan) event()   {}
 
 // Effect is something that the reducer asks to be done.

@@ -37,6 +37,8 @@ func Reduce(s State, e Event) (State, []Effect) {
 		return s.goTo(e)
 	case Open:
 		return s.another(e)
+	case Resume:
+		return s.resume(e.Left), nil
 	case Replan:
 		return s.replan(e.Routine)
 	}
@@ -175,13 +177,8 @@ func (s Standing) refit(old, step Step) Standing {
 		return s
 	}
 	tempo := s.Tempo()
-	s.Rungs, s.Rung, s.ByHand = step.Tempo.Rungs(), 0, 0
-	for i, rung := range s.Rungs {
-		if rung <= tempo {
-			s.Rung = i
-		}
-	}
-	return s
+	s.Rungs = step.Tempo.Rungs()
+	return s.nearest(tempo)
 }
 
 // goTo moves to another step, to where the player stood there before.

@@ -73,6 +73,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	f, place, trouble := w.first(file)
 	w.session = conduct.New(ladder.New(f.Routine(), false), p.renderer, p.audible, w.recorded)
 	w.adopt(f, place)
+	w.resume()
 	w.stand = stand.New(stand.Options{
 		Desk: w.session, Sound: w.sound, Keys: w.keys, Clock: p.clock,
 		Best:     func(step string) stand.Best { return w.set.best(*w.path.Load(), step, w.clock()) },
@@ -149,6 +150,12 @@ func (w *Window) adopt(f *routine.File, place string) {
 	w.path.Store(&path)
 }
 
+// resume goes on where the player left the routine's steps.
+func (w *Window) resume() {
+	r := w.session.View().State.Routine
+	w.session.Do(ladder.Resume{Left: w.set.left(*w.path.Load(), r)})
+}
+
 // goToStep goes on with the step that was under way when the routine was left.
 func (w *Window) goToStep() {
 	path, step := w.set.routine()
@@ -165,6 +172,7 @@ func (w *Window) practise(f *routine.File, place string, step int) {
 	w.remember()
 	w.adopt(f, place)
 	w.session.Open(f.Routine(), step)
+	w.resume()
 	w.keep.seen(w.session.View().Edits)
 	w.notices.clear(noticeSave)
 	w.remember()
@@ -185,6 +193,7 @@ func (w *Window) second() {
 	device := w.device()
 	now := w.clock()
 	w.do(func() {
+		w.rememberPlace()
 		due := w.rest.See(now, running)
 		changed := w.notices.put(noticeDevice, draw.NoticeModel{Text: device, Warm: true})
 		rest := draw.NoticeModel{}
@@ -219,12 +228,24 @@ func (w *Window) recorded(p ladder.Played) {
 
 // remember keeps what the next start goes on with.
 func (w *Window) remember() {
-	if path := *w.path.Load(); path != "" {
-		w.set.setRoutine(path, w.session.View().State.StepAt)
-	}
+	w.rememberPlace()
 	if size := w.win.Canvas().Size(); size.Width >= stand.Least.Width && !w.win.FullScreen() {
 		w.set.setSize(size)
 	}
+}
+
+// rememberPlace keeps where the player stands: the routine, the step and the
+// rung. It costs little while nothing changes.
+func (w *Window) rememberPlace() {
+	path := *w.path.Load()
+	if path == "" {
+		return
+	}
+	s := w.session.View().State
+	if last, step := w.set.routine(); last != path || step != s.StepAt {
+		w.set.setRoutine(path, s.StepAt)
+	}
+	w.set.setLeft(path, s.Routine, s.Left())
 }
 
 // leave ends the session and closes the window. A routine that can not be

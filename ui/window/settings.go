@@ -1,6 +1,7 @@
 package window
 
 import (
+	"encoding/json"
 	"maps"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"footing/audio/click"
+	"footing/ladder"
 	"footing/ui/window/care"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
@@ -31,6 +33,7 @@ const (
 	keyCare    = "cautions seen"
 	keyRest    = "rest after minutes"
 	keyBest    = "best of " // and the routine's path and the step's name
+	keyLeft    = "left at " // the same
 )
 
 // defaultLevel is modest: the click of a metronome box on a stand, not a drum
@@ -135,6 +138,34 @@ func (s settings) addBest(path, step string, t click.Tempo, now time.Time) {
 	const days = 2 // today and the time before
 	lines = append(slices.Clone(lines), today+" "+t.String())
 	s.p.SetStringList(key, lines[max(0, len(lines)-days):])
+}
+
+// left is where the player left each step of the routine.
+func (s settings) left(path string, r ladder.Routine) []ladder.Left {
+	out := make([]ladder.Left, len(r.Steps))
+	for i, step := range r.Steps {
+		if err := json.Unmarshal([]byte(s.p.String(keyLeft+path+"\x00"+step.Name)), &out[i]); err != nil {
+			out[i] = ladder.Left{} // none was kept, or one that can not be read
+		}
+	}
+	return out
+}
+
+// setLeft keeps where the player stands on each step.
+func (s settings) setLeft(path string, r ladder.Routine, left []ladder.Left) {
+	for i, l := range left {
+		key, text := keyLeft+path+"\x00"+r.Steps[i].Name, ""
+		if l != (ladder.Left{}) {
+			data, err := json.Marshal(l)
+			if err != nil {
+				continue
+			}
+			text = string(data)
+		}
+		if s.p.String(key) != text {
+			s.p.SetString(key, text)
+		}
+	}
 }
 
 func sameDay(a, b time.Time) bool {
