@@ -131,6 +131,8 @@ func (w *Window) key(key string, repeat bool) {
 	info, _, known := w.keys.Lookup(key)
 	switch {
 	case known && repeat && !info.Repeats && !info.Turns:
+	case info.Action == keys.StartStop && w.root.unseen() && !w.session.View().State.Running:
+		w.show(viewStand) // the cautions come before the first sound
 	case info.Action == keys.Help:
 		w.show(viewHelp)
 	case info.Action == keys.Stand:

@@ -127,6 +127,10 @@ func (r *root) caution() {
 	r.assemble()
 }
 
+// unseen reports whether the cautions wait under another view: they lie over
+// the Stand.
+func (r *root) unseen() bool { return r.card != nil && r.view != viewStand }
+
 func (r *root) closeCard() {
 	if r.card == nil {
 		return

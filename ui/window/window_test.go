@@ -187,6 +187,14 @@ func TestAFileWithAFaultIsShownAndLeftAlone(t *testing.T) {
 		t.Errorf("meanwhile %q lies at the Stand", got)
 	}
 	r.press("Space")
+	if r.view().State.Running || r.root.view != viewStand {
+		t.Errorf("the click starts (%v) before the cautions are seen, in view %s", r.view().State.Running, r.root.view)
+	}
+	r.press("Space")
+	if !r.view().State.Running {
+		t.Error("the cautions stand between the player and the click")
+	}
+	r.press("Space", "Return", "F3", "Space")
 	if !r.view().State.Running {
 		t.Error("the player can not practise meanwhile")
 	}
@@ -438,7 +446,11 @@ func TestARunningClickIsShownAndStoppedInEveryView(t *testing.T) {
 	dir := t.TempDir()
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
 	tabs := func() int { return r.root.header.Tabs() }
-	r.press("Space", "F3")
+	r.press("Space", "F3", "Space")
+	if r.view().State.Running {
+		t.Error("space does not stop a click that was started under the cautions")
+	}
+	r.press("F2", "Return", "Space", "F3")
 	if tabs() != 4 {
 		t.Fatalf("%d tabs, want one that stops the click too", tabs())
 	}
