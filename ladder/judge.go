@@ -20,6 +20,33 @@ func (s State) meant(at Heard) int {
 	return last
 }
 
+// Reach is how far a verdict reaches.
+type Reach int
+
+// A verdict finds no rep, is recorded with a rep that moves the ladder no more
+// because the player has moved on since, or counts.
+const (
+	NoRep Reach = iota
+	Noted
+	Counts
+)
+
+// Reach is how far a verdict would reach that is given while at is audible.
+func (s State) Reach(at Heard) Reach {
+	i := s.meant(at)
+	if i < 0 {
+		return NoRep
+	}
+	r, tempo := s.open[i], s.Standing.Tempo()
+	if r.whole {
+		tempo = r.before.Tempo()
+	}
+	if r.frozen || r.part.Step != s.StepAt || r.part.Tempo != tempo {
+		return Noted
+	}
+	return Counts
+}
+
 // judge gives the verdict to the rep that is meant. A rep that has ended is
 // counted again with it, and so are those after; one that is under way is
 // counted when it ends.

@@ -83,10 +83,14 @@ func (c *Conductor) View() View {
 }
 
 // Judge gives a verdict on the rep that the player means, by what is audible
-// now.
-func (c *Conductor) Judge(v ladder.Verdict) {
+// now, and reports how far it reaches.
+func (c *Conductor) Judge(v ladder.Verdict) (reach ladder.Reach) {
 	c.Tick()
-	c.apply(func(at ladder.Heard) ladder.Event { return ladder.Judge{Verdict: v, At: at} })
+	c.apply(func(at ladder.Heard) ladder.Event {
+		reach = c.view.State.Reach(at)
+		return ladder.Judge{Verdict: v, At: at}
+	})
+	return reach
 }
 
 // Start lets the click run.

@@ -51,9 +51,9 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 	d := s.o.Desk
 	return map[keys.Action]func(){
 		keys.StartStop: s.startStop,
-		keys.Clean:     func() { d.Judge(ladder.Clean) },
-		keys.Rough:     func() { d.Judge(ladder.Rough) },
-		keys.Skip:      func() { d.Judge(ladder.Skip) },
+		keys.Clean:     func() { s.judge(ladder.Clean) },
+		keys.Rough:     func() { s.judge(ladder.Rough) },
+		keys.Skip:      func() { s.judge(ladder.Skip) },
 		keys.RungUp:    func() { d.Do(ladder.MoveRung{By: 1}) },
 		keys.RungDown:  func() { d.Do(ladder.MoveRung{By: -1}) },
 		keys.Tap:       s.tapped,

@@ -19,7 +19,7 @@ type Desk interface {
 	View() conduct.View
 	Start()
 	Stop()
-	Judge(ladder.Verdict)
+	Judge(ladder.Verdict) ladder.Reach
 	Do(ladder.Event)
 	// GoTo moves to another step (index from 0).
 	GoTo(step int)

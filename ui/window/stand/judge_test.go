@@ -1,0 +1,51 @@
+package stand
+
+import (
+	"strings"
+	"testing"
+
+	"footing/ladder"
+)
+
+// A verdict counts or is answered; it is never dropped without a word.
+func TestAVerdictCountsOrIsAnswered(t *testing.T) {
+	const none = "no rep to judge"
+	for _, tt := range []struct {
+		name   string
+		before func(r *rig)
+		cleans int
+		says   string
+	}{
+		{"before the first start", func(*rig) {}, 0, none},
+		{"in the count-in", func(r *rig) { r.keys("Space"); r.play(1.2) }, 0, none + " yet"},
+		{"in the first beat of the first rep", func(r *rig) { r.keys("Space"); r.play(2.5) }, 0, none + " yet"},
+		{"in the breath", func(r *rig) { r.keys("Space"); r.play(5.5) }, 1, ""},
+		{"at rest, for the last rep", func(r *rig) { r.keys("Space"); r.play(6.5); r.keys("Space") }, 1, ""},
+		{"at rest, stopped in the second beat", func(r *rig) { r.keys("Space"); r.play(3.5); r.keys("Space") }, 1, ""},
+		{"at rest, stopped in the count-in", func(r *rig) { r.keys("Space"); r.play(1.2); r.keys("Space") }, 0, none},
+		{"after a rung by hand", func(r *rig) { r.keys("Space"); r.play(5.5); r.keys("Up") }, 0, "moves nothing"},
+		{"on another step", func(r *rig) { r.keys("Space"); r.play(5.5); r.keys("Space", "n") }, 0, "moves nothing"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			second := march()
+			second.Name = "Slow settling"
+			r := newRig(t, march(), second)
+			tt.before(r)
+			r.keys("Right")
+			if got := r.state().Standing.CleanRun; got != tt.cleans {
+				t.Errorf("%d cleans count, want %d", got, tt.cleans)
+			}
+			if said := r.said.Text; (said == "") != (tt.says == "") || !strings.Contains(said, tt.says) {
+				t.Errorf("it says %q, want %q", said, tt.says)
+			}
+			r.keys("Up")
+			if r.said.Text != "" {
+				t.Errorf("the line stays: %q", r.said.Text)
+			}
+			r.session.Leave()
+			if n := len(r.played); tt.cleans > 0 && (n == 0 || r.played[0].Verdict != ladder.Clean) {
+				t.Errorf("recorded %v", r.verdicts())
+			}
+		})
+	}
+}
