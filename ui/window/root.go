@@ -104,16 +104,16 @@ func (r *root) assemble() {
 // titles shows what is practised, and the views.
 func (r *root) titles() {
 	m := r.w.keys
-	name, sub := r.w.stand.Title()
+	name, sub, count := r.w.stand.Title()
 	if title := r.w.session.View().State.Routine.Name + " — Footing"; r.w.win.Title() != title {
 		r.w.win.SetTitle(title)
 	}
 	var tabs []draw.Tab
 	if r.runs = r.w.session.View().State.Running; r.runs && r.view != viewStand {
-		sub = "the click is running"
+		sub, count = "the click is running", ""
 		tabs = append(tabs, draw.Tab{ID: tabStop, Label: "Stop", Key: m.Label(keys.StartStop), Urgent: true})
 	}
-	r.header.Set(name, sub, append(tabs, []draw.Tab{
+	r.header.Set(name, sub, count, append(tabs, []draw.Tab{
 		{ID: string(viewStand), Label: "Stand", Key: m.Label(keys.Stand), Active: r.view == viewStand},
 		{ID: string(viewRoutines), Label: "Routines", Key: m.Label(keys.Routines), Active: r.view == viewRoutines},
 		{ID: string(viewHelp), Label: "Help", Key: m.Label(keys.Help), Active: r.view == viewHelp},

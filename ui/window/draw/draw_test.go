@@ -243,9 +243,10 @@ func TestNothingIsDrawnOverTheEdge(t *testing.T) {
 	for _, scale := range []float32{0.75, 1, 2} {
 		size := fyne.NewSize(1200*scale, 64*scale)
 		h := NewHeader(func(string) {})
-		h.Set(long, long, []Tab{{ID: "a", Label: "Stand", Key: "F2", Active: true}, {ID: "b", Label: "Routines", Key: "F3"}})
+		h.Set(long, long, "499 of 500", []Tab{{ID: "a", Label: "Stand", Key: "F2", Active: true}, {ID: "b", Label: "Routines", Key: "F3"}})
 		show(t, h, size.Width, size.Height, scale)
 		inside(t, &h.sc, size)
+		find(t, &h.sc, "499 of 500")
 
 		n := NewNotice(func(string) {})
 		n.Set(NoticeModel{Text: long, Warm: true, Choices: []Choice{{"a", "keep both", "F6"}, {"b", "take theirs", "F7"}}})
@@ -263,6 +264,32 @@ func TestNothingIsDrawnOverTheEdge(t *testing.T) {
 		for _, w := range texts(&k.sc) {
 			if strings.HasSuffix(w.Text, "…") {
 				t.Errorf("at scale %.2f %q is cut", scale, w.Text)
+			}
+		}
+	}
+}
+
+// Which step it is stays, and the rest is cut.
+func TestTheHeaderKeepsItsCount(t *testing.T) {
+	app(t)
+	for _, title := range []string{"Run", "Weir Street run, bars 17 to 19", strings.Repeat("The run of the second strain, ", 4)} {
+		for _, sub := range []string{"Weir Street March, bars 17–20", strings.Repeat("Weir Street March, ", 6), ""} {
+			for _, size := range []fyne.Size{{Width: 900, Height: 48}, {Width: 1200, Height: 64}} {
+				h := NewHeader(func(string) {})
+				h.Set(title, sub, "2 of 3", []Tab{{Label: "Stand", Key: "F2", Active: true}, {Label: "Routines", Key: "F3"}, {Label: "Help", Key: "F1"}})
+				show(t, h, size.Width, size.Height, size.Height/64)
+				inside(t, &h.sc, size)
+				all := texts(&h.sc)
+				if count := all[len(all)-1]; !strings.HasSuffix(count.Text, "2 of 3") {
+					t.Errorf("at %v %q, %q ends on %q", size, title, sub, count.Text)
+				}
+				for i, a := range all {
+					for _, b := range all[:i] {
+						if overlap(a, b) {
+							t.Errorf("at %v %q lies over %q", size, a.Text, b.Text)
+						}
+					}
+				}
 			}
 		}
 	}

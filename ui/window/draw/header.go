@@ -19,11 +19,11 @@ type Tab struct {
 // Header names what is practised and holds the views.
 type Header struct {
 	canvasWidget
-	title, sub string
-	tabs       []Tab
-	onTab      func(id string)
-	spans      [][2]float32
-	over       int
+	title, sub, count string
+	tabs              []Tab
+	onTab             func(id string)
+	spans             [][2]float32
+	over              int
 }
 
 var (
@@ -39,9 +39,11 @@ func NewHeader(onTab func(id string)) *Header {
 	return h
 }
 
-// Set shows the title, what follows it, and the tabs.
-func (h *Header) Set(title, sub string, tabs []Tab) {
-	h.title, h.sub, h.tabs = title, sub, tabs
+// Set shows the title, what follows it, which of how many it is, and the tabs.
+// Where room is short, what follows goes first, then the title is cut, and the
+// count stays.
+func (h *Header) Set(title, sub, count string, tabs []Tab) {
+	h.title, h.sub, h.count, h.tabs = title, sub, count, tabs
 	h.redraw()
 }
 
@@ -110,13 +112,25 @@ func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
 		x -= px(26)
 	}
 
-	room := x - px(28)
-	title := h.font(29, 21)
-	shown := fit(h.title, room, look.Bold, title)
-	tw := s.text(shown, px(28), base, left, look.Bold, title, p.Ink)
-	if sub := h.font(23, 17); room-tw > px(60) {
-		s.text(fit(h.sub, room-tw-px(14), look.Regular, sub), px(28)+tw+px(14), base, left, look.Regular, sub, p.Soft)
+	room, gap, sub := x-px(28), px(14), h.font(23, 17)
+	if h.count != "" {
+		room -= gap + textWidth(h.count, look.Regular, sub)
 	}
+	title := h.font(29, 21)
+	at := px(28)
+	at += s.text(fit(h.title, room, look.Bold, title), at, base, left, look.Bold, title, p.Ink)
+	room -= at - px(28)
+	count := h.count
+	if room > px(120) && h.sub != "" {
+		at += gap
+		if count != "" {
+			count = "· " + count
+			room -= textWidth("· ", look.Regular, sub)
+			gap /= 2
+		}
+		at += s.text(fit(h.sub, room-px(14), look.Regular, sub), at, base, left, look.Regular, sub, p.Soft)
+	}
+	s.text(count, at+gap, base, left, look.Regular, sub, p.Soft)
 }
 
 // Tabs is how many tabs are shown.

@@ -98,8 +98,8 @@ func New(o Options) *Stand {
 // Object is what the window shows.
 func (s *Stand) Object() fyne.CanvasObject { return s.p.root }
 
-// Title names the step for the header.
-func (s *Stand) Title() (name, sub string) { return title(s.o.Desk.View().State) }
+// Title names the step for the header, and counts it where there are others.
+func (s *Stand) Title() (name, sub, count string) { return title(s.o.Desk.View().State) }
 
 // Notify shows one line until it is changed, and what can be done about it. An
 // empty text takes it away.
@@ -182,9 +182,9 @@ func (s *Stand) Refresh() {
 		s.p.divider.FillColor = c
 		s.p.divider.Refresh()
 	}
-	if name, sub := title(v.State); name+sub != s.name {
+	if name, sub, count := title(v.State); name+sub+count != s.name {
 		first := s.name == ""
-		s.name = name + sub
+		s.name = name + sub + count
 		if !first && s.o.Changed != nil {
 			s.o.Changed()
 		}

@@ -9,8 +9,9 @@ import (
 	"footing/ui/window/look"
 )
 
-// title is the step, and what stands beside it.
-func title(s ladder.State) (name, sub string) {
+// title is the step, what stands beside it, and which of the routine's steps it
+// is.
+func title(s ladder.State) (name, sub, count string) {
 	step := s.Step()
 	if step.Passage.Piece != "" {
 		sub = step.Passage.Piece + ", "
@@ -21,9 +22,9 @@ func title(s ladder.State) (name, sub string) {
 		sub += fmt.Sprintf("bars %d–%d", step.Passage.From, step.Passage.To)
 	}
 	if n := len(s.Routine.Steps); n > 1 {
-		sub += fmt.Sprintf(" · %d of %d", s.StepAt+1, n)
+		count = fmt.Sprintf("%d of %d", s.StepAt+1, n)
 	}
-	return step.Name, sub
+	return step.Name, sub, count
 }
 
 // slotNames are the note values or groups that a beat of so many slots is cut
