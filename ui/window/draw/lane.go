@@ -213,11 +213,11 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 		start = end
 	}
 
-	l.words(s, p, words, l.under(lit, litX, k), k)
+	under := l.words(s, p, words, l.under(lit, litX, k), litKind == SectionLanding, k)
 	if pages > 1 {
 		l.pages(s, p, size, pages)
 	}
-	l.light(s, p, lit, litX, litKind, k)
+	l.light(s, p, lit, litX, litKind, under, k)
 }
 
 // laneWord is a syllable and where it stands.
@@ -230,8 +230,9 @@ type laneWord struct {
 
 // words writes the syllables: somewhat smaller where they would touch, and
 // where that does not help only as many as stay clear of those on the beat.
-// Those that the light would cut into wait under it.
-func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, under [2]float32, k float32) {
+// Those that the light's foot would cut into wait under it; but a foot that rests
+// makes way for them. It returns where the foot is.
+func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, under [2]float32, rests bool, k float32) [2]float32 {
 	sort.SliceStable(words, func(a, b int) bool { return words[a].beat && !words[b].beat })
 	style := func(w laneWord, share float32) (look.Face, float32, color.NRGBA) {
 		switch {
@@ -264,16 +265,28 @@ func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, under [2]float
 			share, kept = smaller, all
 		}
 	}
+	edges := func(w laneWord) (from, to float32) {
+		face, font, _ := style(w, share)
+		half := textWidth(w.s, face, font) / 2
+		return w.x - half, w.x + half
+	}
+	if rests {
+		for _, w := range kept {
+			if from, to := edges(w); from < under[0] && to > under[0] {
+				under[0], under[1] = to+k, under[1]+to+k-under[0]
+			}
+		}
+	}
 	for _, w := range kept {
 		face, font, c := style(w, share)
-		half := textWidth(w.s, face, font) / 2
-		from, to := w.x-half, w.x+half
+		from, to := edges(w)
 		if cut := to > under[0] && from < under[1] && (from < under[0] || to > under[1]); cut {
 			s.withhold()
 			continue
 		}
 		s.text(w.s, w.x, laneWords*k, mid, face, font, c)
 	}
+	return under
 }
 
 // worded reports whether any stroke has a syllable.
@@ -330,7 +343,8 @@ func (l *Lane) view(width float64) (v span, pages int) {
 }
 
 // ground draws what lies under a section, and its label, unless one reaches
-// there already. It returns up to where there are labels now.
+// there already. It returns up to where there are labels now. The landing's
+// label goes before the breath's, which moves along.
 func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x2, labelled float32, size fyne.Size, k float32) float32 {
 	px := l.px
 	if sec.Kind == SectionChunk {
@@ -350,8 +364,16 @@ func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x
 	if sec.Short != "" && textWidth(text, face, font) > room {
 		text = sec.Short
 	}
-	at := x1 + px(6)
-	if at < labelled || textWidth(text, face, font) > room && sec.Kind != SectionChunk {
+	at, wide := x1+px(6), textWidth(text, face, font)
+	switch sec.Kind {
+	case SectionLanding: // mostly one narrow beat, with room after it
+		at = min(at, size.Width-px(8)-wide)
+	case SectionBreath:
+		if at < labelled && labelled+wide <= x2 {
+			at = labelled
+		}
+	}
+	if at < labelled || wide > room && sec.Kind != SectionChunk && sec.Kind != SectionLanding {
 		return labelled
 	}
 	return at + s.text(text, at, laneLabels*k, left, face, font, c) + px(8)

@@ -22,7 +22,7 @@ func (l *Lane) columnWidth(k float32) float32 { return min(max(l.gap*1.3, 14), 3
 // light marks the heard stroke: a filled column on a foot that is as wide as its
 // syllable. Its leaves are drawn last and always, so that moving it changes
 // little else.
-func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind SectionKind, k float32) {
+func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind SectionKind, under [2]float32, k float32) {
 	if st == nil {
 		for range 3 {
 			s.box(box{fill: clear})
@@ -36,13 +36,14 @@ func (l *Lane) light(s *scene, p *look.Palette, st *Stroke, x float32, kind Sect
 	}
 	top := (laneTop - 8) * k
 	end := l.Size().Height - 5*k
-	s.box(box{x: x - w/2, y: top, w: w, h: end - top, fill: fill, radius: 7 * k})
-	foot := box{}
-	if under := l.under(st, x, k); under[1] > under[0] {
+	foot, words := box{}, x
+	if under[1] > under[0] {
 		y := (laneFoot + 5) * k
 		foot = box{x: under[0], y: y, w: under[1] - under[0], h: end - y, fill: fill, radius: 7 * k}
+		words, end = (under[0]+under[1])/2, y+8*k // over the words
 	}
+	s.box(box{x: x - w/2, y: top, w: w, h: end - top, fill: fill, radius: 7 * k})
 	s.box(foot)
 	s.box(l.strokeBox(x, st, p.On, k))
-	s.text(st.Syllable, x, (laneWords+3)*k, mid, look.Bold, lightFont(k), p.On)
+	s.text(st.Syllable, words, (laneWords+3)*k, mid, look.Bold, lightFont(k), p.On)
 }
