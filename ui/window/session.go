@@ -9,6 +9,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
+	"footing/assets"
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
@@ -114,10 +115,11 @@ type trouble struct {
 }
 
 // first loads the routine to begin with: the one asked for, the last one, the
-// first in the folder, or a new one, whose place is returned with it.
+// starter for newcomers, the first in the folder, or a new one, whose place is
+// returned with it.
 func (w *Window) first(file string) (f *routine.File, place string, bad *trouble) {
 	last, _ := w.set.routine()
-	for i, path := range []string{file, last} {
+	for i, path := range []string{file, last, filepath.Join(w.dir, assets.FirstRoutine)} {
 		if path == "" {
 			continue
 		}

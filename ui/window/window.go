@@ -28,7 +28,7 @@ const AppID = "footing"
 // Options say how to open the window.
 type Options struct {
 	// File is the routine to open; empty for the one that was open last, or the
-	// first in Dir.
+	// starter for newcomers, or the first in Dir.
 	File string
 	// Dir is the folder of the player's routines; empty for [routine.Folder],
 	// to which the starter routines are copied on the first start.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -225,6 +226,44 @@ func TestAnEmptyFolderBeginsANewRoutine(t *testing.T) {
 	}
 	if entries[0].Err != nil || filepath.Base(entries[0].Path) != "new-routine.yaml" {
 		t.Errorf("kept as %+v", entries[0])
+	}
+}
+
+// What README tells a newcomer, on the very first start: a count-in of two
+// beats, the chunk, its landing and a breath; three cleans climb, two roughs go
+// down.
+func TestTheFirstStartDoesWhatIsPromised(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "routines")
+	if _, err := routine.CopyStarters(dir); err != nil {
+		t.Fatal(err)
+	}
+	r := newRig(t, dir, "")
+	var heard []click.Kind
+	at := func(v string) click.Tempo {
+		for seq := r.view().Now.Part.Seq; r.view().Now.Part.Seq == seq || r.view().Now.Part.Kind != click.Breath; {
+			r.play(0.2)
+			if k := r.view().Now.Part.Kind; len(heard) == 0 || heard[len(heard)-1] != k {
+				heard = append(heard, k)
+			}
+		}
+		r.press(v)
+		return r.view().State.Standing.Tempo()
+	}
+	lowest := r.view().State.Standing.Tempo()
+	r.press("Space")
+	if at("Right"); !slices.Equal(heard, []click.Kind{click.CountIn, click.Rep, click.Breath}) {
+		t.Errorf("it begins with %v", heard)
+	}
+	if step := r.view().State.Step(); step.CountIn != 2 || !step.Chunk.Landing || step.Name != "Weir Street run, bar 18" {
+		t.Errorf("the first step is %+v", step)
+	}
+	at("Next")
+	if up := at("Right"); up <= lowest {
+		t.Errorf("after three cleans the tempo is %s, was %s", up, lowest)
+	}
+	at("Left")
+	if down := at("Prior"); down != lowest {
+		t.Errorf("after two roughs the tempo is %s, want %s", down, lowest)
 	}
 }
 
