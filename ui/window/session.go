@@ -196,6 +196,7 @@ func (w *Window) second() {
 	now := w.clock()
 	w.do(func() {
 		w.rememberPlace()
+		w.stand.Second()
 		due := w.rest.See(now, running)
 		changed := w.notices.put(noticeDevice, draw.NoticeModel{Text: device, Warm: true})
 		rest := draw.NoticeModel{}

@@ -361,6 +361,20 @@ func TestTheDeviceAndTheRestAreOneLineEach(t *testing.T) {
 	}
 }
 
+func TestTheCountOfTapsGoesByItself(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	resting := r.win.Canvas().Capture()
+	r.press("t")
+	if different(resting, r.win.Canvas().Capture()) == 0 {
+		t.Fatal("the tap is not shown")
+	}
+	r.wait(8 * time.Second)
+	if n := different(resting, r.win.Canvas().Capture()); n > 0 {
+		t.Errorf("%d pixels of the count of taps stay", n)
+	}
+}
+
 func TestTheLadderShowsLastTimesBest(t *testing.T) {
 	dir := t.TempDir()
 	path := write(t, dir, "runs.yaml", runs)

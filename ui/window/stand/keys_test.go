@@ -218,6 +218,32 @@ func TestTapNeedsFourAndBeginsAnewAfterAPause(t *testing.T) {
 	}
 }
 
+func TestTheCountOfTapsGoesWhenAnotherTapWouldBeginAnew(t *testing.T) {
+	for _, tt := range []struct {
+		taps       int
+		stays, end time.Duration // after the last tap
+	}{{1, 6 * time.Second, 6100 * time.Millisecond}, {3, 1250 * time.Millisecond, 1300 * time.Millisecond}, {5, 1250 * time.Millisecond, 1300 * time.Millisecond}} {
+		r := newRig(t)
+		for range tt.taps {
+			r.now = r.now.Add(500 * time.Millisecond)
+			r.keys("t")
+		}
+		last := r.now
+		for _, at := range []time.Duration{tt.stays, tt.end} {
+			r.now = last.Add(at)
+			r.Second()
+			if stays := at == tt.stays; (r.hint != "") != stays {
+				t.Errorf("%v after %d taps the hint is %q", at, tt.taps, r.hint)
+			}
+		}
+		r.keys("8")
+		r.now = r.now.Add(time.Hour)
+		if r.Second(); r.hint != typeHint {
+			t.Errorf("while a tempo is typed the hint is %q", r.hint)
+		}
+	}
+}
+
 func TestStepsOfTheRoutine(t *testing.T) {
 	second := march()
 	second.Name = "Slow settling"

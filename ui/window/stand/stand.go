@@ -67,6 +67,7 @@ type Stand struct {
 	typing  bool
 	typed   string
 	hint    string // under the tempo
+	counts  string // what the hint says of taps
 	warm    bool
 	bySlot  bool             // the chunk moves by slots
 	said    draw.NoticeModel // for the player's last action
@@ -108,6 +109,16 @@ func (s *Stand) Notify(m draw.NoticeModel) {
 	s.showNotice()
 }
 
+// Second is to be called about once a second: it takes away what holds only for a
+// while.
+func (s *Stand) Second() {
+	if before := s.hint; before != "" {
+		if s.expire(); s.hint != before {
+			s.Refresh()
+		}
+	}
+}
+
 // say shows one line until the player's next action.
 func (s *Stand) say(text string, warm bool) {
 	s.said = draw.NoticeModel{Text: text, Warm: warm}
@@ -134,6 +145,7 @@ func (s *Stand) chosen(id string) {
 
 // Refresh shows the session as it is now. Only what differs is repainted.
 func (s *Stand) Refresh() {
+	s.expire()
 	v := s.o.Desk.View()
 	step := v.State.Step()
 	m := s.o.Keys

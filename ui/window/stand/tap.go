@@ -21,13 +21,10 @@ const mostTaps = 9
 
 // tap takes a tap at a time. taps is how many there are now; tempo, in whole
 // bpm, is 0 while there are too few. A pause of more than the longest beat, or
-// of more than twice the interval so far, begins anew.
+// of more than two and a half times the interval so far, begins anew.
 func (t *tapper) tap(at time.Time) (tempo click.Tempo, taps int) {
-	if n := len(t.taps); n > 0 {
-		gap := at.Sub(t.taps[n-1])
-		if gap > 6*time.Second || n > 2 && gap > 2*t.median()+t.median()/2 {
-			t.taps = nil
-		}
+	if t.over(at) {
+		t.taps = nil
 	}
 	t.taps = append(t.taps, at)
 	if len(t.taps) > mostTaps {
@@ -42,6 +39,16 @@ func (t *tapper) tap(at time.Time) (tempo click.Tempo, taps int) {
 	}
 	bpm := (int64(time.Minute) + int64(beat)/2) / int64(beat)
 	return (click.Tempo(bpm) * 1000).Clamp(), len(t.taps)
+}
+
+// over reports whether a tap at a time comes too late to belong to those before.
+func (t *tapper) over(at time.Time) bool {
+	n := len(t.taps)
+	if n == 0 {
+		return false
+	}
+	gap := at.Sub(t.taps[n-1])
+	return gap > 6*time.Second || n > 2 && gap > 2*t.median()+t.median()/2
 }
 
 // median of the intervals between the taps.

@@ -77,10 +77,19 @@ func (s *Stand) setTyped() {
 // tapped is one tap of a tempo.
 func (s *Stand) tapped() {
 	tempo, taps := s.tap.tap(s.o.Clock())
+	s.counts = fmt.Sprintf("tapped %s", tempo)
 	if tempo == 0 {
-		s.hint, s.warm = fmt.Sprintf("tap %d of %d", taps, leastTaps), false
-		return
+		s.counts = fmt.Sprintf("tap %d of %d", taps, leastTaps)
 	}
-	s.hint, s.warm = fmt.Sprintf("tapped %s", tempo), false
-	s.o.Desk.Do(ladder.SetTempo{Tempo: tempo})
+	s.hint, s.warm = s.counts, false
+	if tempo != 0 {
+		s.o.Desk.Do(ladder.SetTempo{Tempo: tempo})
+	}
+}
+
+// expire takes the count of taps away once another tap would begin anew.
+func (s *Stand) expire() {
+	if s.hint != "" && s.hint == s.counts && s.tap.over(s.o.Clock()) {
+		s.hint, s.counts = "", ""
+	}
 }
