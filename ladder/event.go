@@ -20,7 +20,7 @@ type (
 	// Stop ends the click. At is what was audible.
 	Stop struct{ At Heard }
 	// Judge is a verdict. At is what was audible when it was given; it decides
-	// which rep is meant.
+	// which rep is meant. The verdict that the rep has already is taken back.
 	Judge struct {
 		Verdict Verdict
 		At      Heard

@@ -24,18 +24,23 @@ func (s State) meant(at Heard) int {
 type Reach int
 
 // A verdict finds no rep, is recorded with a rep that moves the ladder no more
-// because the player has moved on since, or counts.
+// because the player has moved on since, or counts. One that the rep has already
+// is taken back.
 const (
 	NoRep Reach = iota
 	Noted
 	Counts
+	TakenBack
 )
 
-// Reach is how far a verdict would reach that is given while at is audible.
-func (s State) Reach(at Heard) Reach {
-	i := s.meant(at)
-	if i < 0 {
+// Reach is how far a verdict would reach.
+func (s State) Reach(e Judge) Reach {
+	i := s.meant(e.At)
+	switch {
+	case i < 0:
 		return NoRep
+	case s.open[i].verdict == e.Verdict:
+		return TakenBack
 	}
 	r, tempo := s.open[i], s.Standing.Tempo()
 	if r.whole {
@@ -49,14 +54,19 @@ func (s State) Reach(at Heard) Reach {
 
 // judge gives the verdict to the rep that is meant. A rep that has ended is
 // counted again with it, and so are those after; one that is under way is
-// counted when it ends.
+// counted when it ends. Another verdict takes the place of one that the rep has,
+// and the same again takes it back.
 func (s State) judge(e Judge) State {
 	i := s.meant(e.At)
 	if i < 0 || e.Verdict == Unjudged {
 		return s
 	}
 	s.open = slices.Clone(s.open)
-	s.open[i].verdict = e.Verdict
+	if s.open[i].verdict == e.Verdict {
+		s.open[i].verdict = Unjudged
+	} else {
+		s.open[i].verdict = e.Verdict
+	}
 	if s.open[i].frozen || s.open[i].part.Step != s.StepAt || !s.open[i].whole && s.Running {
 		return s
 	}
@@ -71,7 +81,9 @@ func (s State) recount(i int) State {
 			continue
 		}
 		s.open[k].before = s.Standing
-		s.Standing = s.counted(s.open[k])
+		if s.open[k].whole || s.open[k].verdict != Unjudged {
+			s.Standing = s.counted(s.open[k])
+		}
 	}
 	return s
 }

@@ -87,8 +87,9 @@ func (c *Conductor) View() View {
 func (c *Conductor) Judge(v ladder.Verdict) (reach ladder.Reach) {
 	c.Tick()
 	c.apply(func(at ladder.Heard) ladder.Event {
-		reach = c.view.State.Reach(at)
-		return ladder.Judge{Verdict: v, At: at}
+		e := ladder.Judge{Verdict: v, At: at}
+		reach = c.view.State.Reach(e)
+		return e
 	})
 	return reach
 }

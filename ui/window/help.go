@@ -106,6 +106,9 @@ func (h *help) refresh() {
 		}
 		g := &m.Groups[len(m.Groups)-1]
 		g.Rows = append(g.Rows, row)
+		if i.Action == keys.Skip {
+			g.Rows = append(g.Rows, draw.HelpRow{Does: "another takes the place of the first,"}, draw.HelpRow{Does: "the same again takes it back"})
+		}
 		if i.Action == keys.RungDown {
 			g.Rows = append(g.Rows, draw.HelpRow{Does: "type a tempo, Enter sets it", Keys: []string{"0–9"}})
 		}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
@@ -328,6 +329,27 @@ func TestKeysCanBeChanged(t *testing.T) {
 	again.press("F9")
 	if got := again.view().State.Standing.CleanRun; got != 1 {
 		t.Errorf("the pedal gave %d clean", got)
+	}
+}
+
+func TestTheHelpIsReadWhole(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.resize(900, 600)
+	r.press("F1")
+	said := ""
+	for _, o := range test.WidgetRenderer(r.help.page).Objects() {
+		if o, ok := o.(*canvas.Text); ok {
+			said += o.Text + "\n"
+			if strings.HasSuffix(o.Text, "…") && !strings.HasSuffix(o.Text, " …") {
+				t.Errorf("%q is cut", o.Text)
+			}
+		}
+	}
+	for _, want := range []string{"takes the place of the first", "takes it back"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not said", want)
+		}
 	}
 }
 

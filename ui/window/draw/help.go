@@ -9,7 +9,8 @@ import (
 	"footing/ui/window/look"
 )
 
-// HelpRow is an action: what it does and the keys that do it.
+// HelpRow is an action: what it does and the keys that do it; without any it is a
+// word on those above.
 type HelpRow struct {
 	ID, Does string
 	Keys     []string
@@ -200,7 +201,9 @@ func (h *Help) row(s *scene, p *look.Palette, r HelpRow, x, y, w, line, font flo
 		}
 		at += s.keycap(k, at, my, cap, p.Ink, p.Rung) + px(5)
 	}
-	at = max(at+px(8), x+px(104))
+	if len(r.Keys) > 0 {
+		at = max(at+px(8), x+px(104))
+	}
 	s.text(fit(r.Does, x+w-at, look.Regular, font), at, my+font*look.CapHeight/2, left, look.Regular, font, p.Ink)
 }
 

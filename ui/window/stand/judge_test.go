@@ -3,7 +3,9 @@ package stand
 import (
 	"strings"
 	"testing"
+	"time"
 
+	"footing/audio/click"
 	"footing/ladder"
 )
 
@@ -47,5 +49,51 @@ func TestAVerdictCountsOrIsAnswered(t *testing.T) {
 				t.Errorf("recorded %v", r.verdicts())
 			}
 		})
+	}
+}
+
+// Another verdict takes the place of the first, the same again takes it back, and
+// a pedal that bounces does neither.
+func TestAVerdictIsTakenBack(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		keys  []string
+		after time.Duration // between them
+		want  ladder.Verdict
+		tempo int
+		back  bool
+	}{
+		{"one", []string{"Right"}, 0, ladder.Clean, 68, false},
+		{"another", []string{"Right", "Left"}, time.Second, ladder.Rough, 64, false},
+		{"the same", []string{"Right", "Next"}, time.Second, ladder.Unjudged, 64, true},
+		{"the same twice", []string{"Right", "Right", "Right"}, time.Second, ladder.Clean, 68, false},
+		{"a pedal that bounces", []string{"Next", "Next", "Next"}, 40 * time.Millisecond, ladder.Clean, 68, false},
+		{"a quick correction", []string{"Right", "Left"}, 40 * time.Millisecond, ladder.Rough, 64, false},
+		{"skip and back", []string{"k", "k"}, time.Second, ladder.Unjudged, 64, true},
+	} {
+		for _, rest := range []bool{false, true} {
+			step := march()
+			step.Rule.Clean = 1
+			r := newRig(t, step)
+			r.keys("Space")
+			r.play(5.5)
+			if rest {
+				r.keys("Space")
+			}
+			for i, k := range tt.keys {
+				if i > 0 {
+					r.now = r.now.Add(tt.after)
+				}
+				r.keys(k)
+			}
+			if got := r.state().Standing.Tempo(); got != click.BPM(tt.tempo) {
+				t.Errorf("%s, at rest %v: the tempo is %s, want %d", tt.name, rest, got, tt.tempo)
+			}
+			if got := strings.Contains(r.said.Text, "taken back"); got != tt.back {
+				t.Errorf("%s, at rest %v: it says %q", tt.name, rest, r.said.Text)
+			}
+			r.session.Leave()
+			r.wantVerdicts(tt.want)
+		}
 	}
 }

@@ -87,6 +87,7 @@ func (r *rig) play(beats float64) {
 	dst := make([]float32, 2*480)
 	for range frames / 480 {
 		r.renderer.Render(dst)
+		r.now = r.now.Add(10 * time.Millisecond)
 		if r.session.Tick() {
 			r.Refresh()
 		}

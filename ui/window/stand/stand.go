@@ -71,6 +71,7 @@ type Stand struct {
 	warm    bool
 	bySlot  bool             // the chunk moves by slots
 	said    draw.NoticeModel // for the player's last action
+	judged  judged
 	standby draw.NoticeModel // that holds until it is changed
 	entry   *pencilEntry
 	name    string
