@@ -143,6 +143,10 @@ func (w *Window) key(key string, repeat bool) {
 		w.setPalette(w.set.palette().Next())
 	case info.Action == keys.Whole:
 		w.win.SetFullScreen(!w.win.FullScreen())
+	case w.root.view == viewRoutines && (key == "Up" || key == "Down" || key == "Left" || key == "Right"):
+		if w.win.Canvas().Focused() == nil {
+			w.routinesView().Arrow(key)
+		}
 	case w.root.view == viewRoutines:
 		if info.Action == keys.StartStop {
 			w.stand.Key(key, repeat)

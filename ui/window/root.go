@@ -108,6 +108,9 @@ func (r *root) titles() {
 	if title := r.w.session.View().State.Routine.Name + " — Footing"; r.w.win.Title() != title {
 		r.w.win.SetTitle(title)
 	}
+	if r.view == viewRoutines && r.w.routines != nil && r.w.routines.Fault() != "" {
+		name, sub, count = r.w.routines.Fault(), "can not be practised yet", ""
+	}
 	var tabs []draw.Tab
 	if r.runs = r.w.session.View().State.Running; r.runs && r.view != viewStand {
 		sub, count = "the click is running", ""
@@ -200,6 +203,7 @@ func (w *Window) routinesView() *routines.View {
 		},
 		Practise: w.practise,
 		Key:      w.key,
+		Changed:  func() { w.root.titles() },
 		Step: func(step int) {
 			w.session.GoTo(step)
 			w.show(viewStand)

@@ -185,6 +185,9 @@ func TestAFileWithAFaultIsShownAndLeftAlone(t *testing.T) {
 	if r.root.view != viewRoutines {
 		t.Error("the fault is not shown")
 	}
+	if got := r.headline(); !strings.HasPrefix(got, "bad.yaml") {
+		t.Errorf("over the faults of bad.yaml stands %q", got)
+	}
 	if got := r.view().State.Routine.Name; got != "Morning runs" {
 		t.Errorf("meanwhile %q lies at the Stand", got)
 	}
@@ -196,6 +199,9 @@ func TestAFileWithAFaultIsShownAndLeftAlone(t *testing.T) {
 	if !r.view().State.Running {
 		t.Error("the cautions stand between the player and the click")
 	}
+	if got := r.headline(); !strings.HasPrefix(got, "Weir Street run") {
+		t.Errorf("over the Stand stands %q", got)
+	}
 	r.press("Space", "Return", "F3", "Space")
 	if !r.view().State.Running {
 		t.Error("the player can not practise meanwhile")
@@ -203,6 +209,17 @@ func TestAFileWithAFaultIsShownAndLeftAlone(t *testing.T) {
 	if r0(t, bad) != before {
 		t.Error("the file was changed")
 	}
+}
+
+// headline is what stands in the header, the views left out.
+func (r *rig) headline() string {
+	var words []string
+	for _, o := range test.WidgetRenderer(r.root.header).Objects() {
+		if o, ok := o.(*canvas.Text); ok && o.Position().X < r.root.header.TabAt(0).X-70 {
+			words = append(words, o.Text)
+		}
+	}
+	return strings.Join(words, " ")
 }
 
 func r0(t *testing.T, path string) string {

@@ -21,18 +21,18 @@ import (
 func (v *View) build() {
 	out := outward{save: v.Save, key: v.o.Key}
 	v.files = newList(out, func() int { return len(v.entries) }, v.fileRow)
-	v.files.OnSelected = func(i widget.ListItemID) {
+	v.files.selects(func(i int) {
 		if !v.busy && i < len(v.entries) {
 			v.open(v.entries[i].Path)
 		}
-	}
+	})
 	v.steps = newList(out, func() int {
 		if v.desk == nil {
 			return 0
 		}
 		return len(v.desk.now.Steps)
 	}, v.stepRow)
-	v.steps.OnSelected = func(i widget.ListItemID) {
+	v.steps.selects(func(i int) {
 		if v.busy || v.desk == nil || i == v.desk.step || i >= len(v.desk.now.Steps) {
 			return
 		}
@@ -42,7 +42,8 @@ func (v *View) build() {
 		}
 		v.desk.step = i
 		v.show()
-	}
+	})
+	v.files.right, v.steps.left = v.steps, v.files
 	v.form = newForm(out, v.edited)
 	v.name = newEntry(out, "name of the routine", func(s string) {
 		if v.busy || v.desk == nil {
@@ -58,21 +59,24 @@ func (v *View) build() {
 	v.line = widget.NewLabel("")
 	v.line.Wrapping = fyne.TextWrapWord
 	v.save = newButton(out, "Save", v.Save)
+	v.copied = newButton(out, "Duplicate routine", v.duplicate)
 	practise := newButton(out, "Practise", v.practise)
 	practise.Importance = widget.HighImportance
 
 	stepButtons := container.NewVBox(
 		container.NewGridWithColumns(2,
 			newButton(out, "Add", func() { v.editSteps(func(d *desk) { d.add(newStep(d.now.Steps[d.step])) }) }),
-			newButton(out, "Duplicate", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
+			newButton(out, "Remove", func() { v.editSteps((*desk).remove) }),
 			newButton(out, "Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
 			newButton(out, "Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
-		newButton(out, "Remove", func() { v.editSteps((*desk).remove) }))
-	fileButtons := container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere))
+		newButton(out, "Duplicate step", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }))
+	fileButtons := container.NewVBox(
+		container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere)),
+		v.copied)
 	left := container.NewBorder(heading("Routines"), fileButtons, nil, nil, v.files)
 	middle := container.NewBorder(heading("Steps"), stepButtons, nil, nil, v.steps)
 	right := container.NewBorder(heading("Step"), nil, nil, nil, v.form.object)
-	head := container.NewBorder(nil, nil, nil, container.NewHBox(newButton(out, "Duplicate", v.duplicate), v.save, practise), v.name)
+	head := container.NewBorder(nil, nil, nil, container.NewHBox(v.save, practise), v.name)
 	v.editor = container.NewBorder(
 		container.NewVBox(head, v.line), nil, nil, nil,
 		&fyne.Container{Layout: split{0.40, 220, 18}, Objects: []fyne.CanvasObject{middle, right}})
@@ -203,12 +207,20 @@ func (v *View) show() {
 		}
 		body = v.editor
 	}
+	if v.desk == nil {
+		v.copied.Disable()
+	} else {
+		v.copied.Enable()
+	}
 	v.Recolour()
 	if len(v.detail.Objects) != 1 || v.detail.Objects[0] != body {
 		v.detail.Objects = []fyne.CanvasObject{body}
 		v.detail.Refresh()
 	}
 	v.status()
+	if v.o.Changed != nil {
+		v.o.Changed()
+	}
 }
 
 // Recolour follows the palette.
@@ -253,21 +265,29 @@ func (v *View) shortPath(path string) string {
 	return path
 }
 
-// badPage says what is wrong with a file: the place, and the text around it.
+// badPage says all that is wrong with a file: the places, and the text around
+// them.
 func (v *View) badPage() fyne.CanvasObject {
-	lines, excerpt := explain(v.bad.path, v.bad.err, v.bad.data)
+	faults := explain(v.bad.path, v.bad.err, v.bad.data)
 	head, was := "This file can not be practised yet", "It was left as it is: "
 	if errors.Is(v.bad.err, fs.ErrNotExist) {
 		head, was = "There is no such file", "Give the path of a routine, or a command (see footing -h). Looked for: "
-		lines = nil
+		faults = nil
 	}
 	title := heading(head)
 	left := widget.NewLabel(was + v.shortPath(v.bad.path))
 	left.Wrapping = fyne.TextWrapWord
-	what := widget.NewLabel(strings.Join(lines, "\n"))
-	what.Wrapping, what.Importance = fyne.TextWrapWord, widget.WarningImportance
-	text := widget.NewLabel(excerpt)
-	text.TextStyle.Monospace = true
+	page := container.NewVBox(title, left)
+	for _, f := range faults {
+		what := widget.NewLabel(f.line)
+		what.Wrapping, what.Importance = fyne.TextWrapWord, widget.WarningImportance
+		page.Add(what)
+		if f.excerpt != "" {
+			text := widget.NewLabel(f.excerpt)
+			text.TextStyle.Monospace = true
+			page.Add(container.NewHScroll(text))
+		}
+	}
 	again := newButton(outward{save: v.Save, key: v.o.Key}, "Read it again", func() {
 		path := v.bad.path
 		v.bad = nil
@@ -275,7 +295,7 @@ func (v *View) badPage() fyne.CanvasObject {
 		v.entries = nil
 		v.Refresh()
 	})
-	return container.NewVBox(title, left, what, container.NewHScroll(text), container.NewHBox(again, layout.NewSpacer()))
+	return container.NewBorder(nil, container.NewHBox(again, layout.NewSpacer()), nil, nil, container.NewVScroll(page))
 }
 
 // split gives the first object a share of the width, at least so much, and

@@ -160,21 +160,79 @@ func (b *button) TypedKey(k *fyne.KeyEvent) { b.typed(k, b.Button.TypedKey) }
 // TypedRune is for Fyne.
 func (b *button) TypedRune(r rune) { b.passing.TypedRune(r) }
 
-// list is some rows, of which one is selected.
+// list is some rows, of which one is selected. Up and down select the next, left
+// and right go to the list beside it.
 type list struct {
 	widget.List
 	passing
+	at          int // the selected row, or −1
+	left, right *list
 }
 
 func newList(out outward, length func() int, update func(widget.ListItemID, fyne.CanvasObject)) *list {
-	l := &list{passing: passing{out: out}}
+	l := &list{passing: passing{out: out}, at: -1}
 	l.Length, l.CreateItem, l.UpdateItem = length, row, update
+	l.OnUnselected = func(widget.ListItemID) { l.at = -1 }
 	l.ExtendBaseWidget(l)
 	return l
 }
 
+// selects calls f with each row that is selected.
+func (l *list) selects(f func(row int)) {
+	l.OnSelected = func(row widget.ListItemID) {
+		l.at = row
+		f(row)
+	}
+}
+
 // TypedKey is for Fyne.
-func (l *list) TypedKey(k *fyne.KeyEvent) { l.typed(k, l.List.TypedKey, fyne.KeyUp, fyne.KeyDown) }
+func (l *list) TypedKey(k *fyne.KeyEvent) {
+	l.typed(k, l.arrow, fyne.KeyUp, fyne.KeyDown, fyne.KeyLeft, fyne.KeyRight)
+}
+
+func (l *list) arrow(k *fyne.KeyEvent) {
+	var beside *list
+	switch k.Name {
+	case fyne.KeyUp:
+		l.Select(max(l.at-1, 0))
+	case fyne.KeyDown:
+		l.Select(min(l.at+1, l.Length()-1))
+	case fyne.KeyLeft:
+		beside = l.left
+	case fyne.KeyRight:
+		beside = l.right
+	}
+	c := fyne.CurrentApp().Driver().CanvasForObject(l)
+	switch {
+	case c == nil:
+	case beside == nil:
+		l.ring()
+	case beside.Visible() && beside.Length() > 0:
+		c.Focus(beside)
+	}
+}
+
+// FocusGained is for Fyne.
+func (l *list) FocusGained() {
+	l.List.FocusGained()
+	l.ring()
+}
+
+// ring brings the mark of the row that has the focus, which Fyne moves apart from
+// the selection, to the selected row.
+func (l *list) ring() {
+	offset := l.GetScrollOffset()
+	for range l.Length() {
+		l.List.TypedKey(&fyne.KeyEvent{Name: fyne.KeyUp})
+	}
+	for range max(l.at, 0) {
+		l.List.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+	}
+	l.ScrollToOffset(offset)
+	if l.at >= 0 {
+		l.ScrollTo(l.at)
+	}
+}
 
 // TypedRune is for Fyne.
 func (l *list) TypedRune(r rune) { l.passing.TypedRune(r) }

@@ -123,22 +123,24 @@ func (d *desk) duplicate(dir string) (*desk, error) {
 	return &desk{file: f, place: filepath.Join(dir, FileName(r.Name)), now: f.Routine()}, nil
 }
 
-// explain is what is wrong with a file that can not be read: a line for each
-// error, and the text around the first.
-func explain(path string, err error, data []byte) (lines []string, excerpt string) {
+// wrong is one thing wrong with a file, and the text around it.
+type wrong struct{ line, excerpt string }
+
+// explain is what is wrong with a file that can not be read.
+func explain(path string, err error, data []byte) []wrong {
 	var bad routine.Errors
 	if !errors.As(err, &bad) {
-		return []string{err.Error()}, ""
+		return []wrong{{line: err.Error()}}
 	}
 	const most = 6
+	var out []wrong
 	for i, e := range bad {
 		if i == most {
-			lines = append(lines, fmt.Sprintf("and %d more", len(bad)-most))
-			break
+			return append(out, wrong{line: fmt.Sprintf("and %d more", len(bad)-most)})
 		}
 		short := *e
 		short.File = filepath.Base(path)
-		lines = append(lines, short.Error())
+		out = append(out, wrong{short.Error(), strings.TrimRight(routine.Excerpt(data, e.Line, e.Col), "\n")})
 	}
-	return lines, strings.TrimRight(routine.Excerpt(data, bad[0].Line, bad[0].Col), "\n")
+	return out
 }

@@ -36,6 +36,8 @@ type Options struct {
 	// Key is given the keys that no input has a use for; repeat is set while one
 	// is held down.
 	Key func(key string, repeat bool)
+	// Changed is called when another routine, or file with a fault, may be open.
+	Changed func()
 	// Step goes to the Stand with a step of the routine that is there already.
 	Step func(step int)
 }
@@ -59,6 +61,7 @@ type View struct {
 	detail  *fyne.Container // the editor, or what is wrong with the file
 	editor  fyne.CanvasObject
 	save    *button
+	copied  *button // makes another routine like the one that is open
 	divider *canvas.Rectangle
 	busy    bool // the view itself changes its widgets
 }
@@ -86,6 +89,24 @@ func New(o Options) *View {
 
 // Object is what the window shows.
 func (v *View) Object() fyne.CanvasObject { return v.root }
+
+// Fault is the name of the file whose faults are shown, or empty.
+func (v *View) Fault() string {
+	if v.bad == nil {
+		return ""
+	}
+	return filepath.Base(v.bad.path)
+}
+
+// Arrow takes an arrow key that no widget has the focus for: it leads into the
+// list of the routines, or of the steps.
+func (v *View) Arrow(key string) {
+	to := v.files
+	if key == string(fyne.KeyRight) && v.desk != nil {
+		to = v.steps
+	}
+	v.o.Window.Canvas().Focus(to)
+}
 
 // Refresh reads the folder again. What is being edited stays.
 func (v *View) Refresh() {
