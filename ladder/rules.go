@@ -34,6 +34,7 @@ func (s Standing) note(step Step, v Verdict) Standing {
 		round = nil
 	}
 	s.Round = append(round[:len(round):len(round)], v)
+	s.Played++
 	switch v {
 	case Clean:
 		s.CleanRun, s.RoughRun = s.CleanRun+1, 0
@@ -46,6 +47,15 @@ func (s Standing) note(step Step, v Verdict) Standing {
 
 // Turn is how many reps the rung in force is given before a new round begins.
 func (s State) Turn() int { return s.Standing.turn(s.Step()) }
+
+// Counted is how many reps were played on the rung in force, and how many it
+// asks for; of is 0 where verdicts end its turn, or only the player does.
+func (s State) Counted() (reps, of int) {
+	if step := s.Step(); step.Rule.Kind.counts() && s.Standing.ByHand == 0 {
+		return s.Standing.Count, s.Standing.turn(step)
+	}
+	return s.Standing.Played, 0
+}
 
 // turn is the reps of a round: the step's, but an arch has one fewer on each
 // rung up, at least one.

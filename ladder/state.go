@@ -17,6 +17,7 @@ type Standing struct {
 	// step's reps; then a new round begins.
 	Round              []Verdict
 	CleanRun, RoughRun int // verdicts in a row on this rung
+	Played             int // reps on this rung, skipped ones too
 	// Footing is the fastest rung found clean again and again, 0 until then.
 	Footing click.Tempo
 	// Count is the reps that count towards the end of a rung's turn, for the
@@ -52,7 +53,7 @@ func (s Standing) Goal() click.Tempo { return s.Rungs[len(s.Rungs)-1] }
 
 // fresh clears what was counted on a rung.
 func (s Standing) fresh() Standing {
-	s.Round, s.CleanRun, s.RoughRun, s.Count, s.TooHard = nil, 0, 0, 0, false
+	s.Round, s.CleanRun, s.RoughRun, s.Played, s.Count, s.TooHard = nil, 0, 0, 0, 0, false
 	return s
 }
 

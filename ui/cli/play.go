@@ -95,10 +95,18 @@ func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer
 			bar.done()
 			return c.finish(w, v.State, device, failed)
 		}
-		st := v.State.Standing
-		bar.show("%s  %s bpm  rep %d of %d  %s of %s", v.State.Step().Name, st.Tempo(), len(st.Round)+1, v.State.Turn(),
+		bar.show("%s  %s bpm  %s  %s of %s", v.State.Step().Name, v.State.Standing.Tempo(), rep(v.State),
 			clockTime(device.Heard()-began, renderer.Rate()), clockTime(total, renderer.Rate()))
 	}
+}
+
+// rep is which rep is played, and of how many where the rung asks for a number.
+func rep(s ladder.State) string {
+	n, of := s.Counted()
+	if of == 0 {
+		return fmt.Sprintf("rep %d", n+1)
+	}
+	return fmt.Sprintf("rep %d of %d", n+1, of)
 }
 
 // finish waits for the last sound and sums up.

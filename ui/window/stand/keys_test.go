@@ -124,7 +124,9 @@ func TestWrittenDynamicsComeBackWithTheirSlots(t *testing.T) {
 // What is rendered is a little ahead of what is heard: the last rep of a rung
 // may sound when the next rung's count-in is on its way.
 func TestNoRepIsNumberedNought(t *testing.T) {
-	r := newRig(t)
+	step := march()
+	step.Rule.Kind = ladder.Steady
+	r := newRig(t, step)
 	s := r.state()
 	for _, ahead := range []click.Kind{click.CountIn, click.Rep, click.Breath} {
 		s.Sounding = ladder.Part{Seq: 9, Kind: ahead}
@@ -132,6 +134,57 @@ func TestNoRepIsNumberedNought(t *testing.T) {
 			if got := label(s, draw.SectionChunk, sounding); got != "rep 1 of 5" {
 				t.Errorf("with a %v on its way, sounding %v, it is %q", ahead, sounding, got)
 			}
+		}
+	}
+}
+
+// "of 5" is said only where five reps end the turn of the rung.
+func TestARepIsOneOfManyOnlyWhereTheyAreCounted(t *testing.T) {
+	for _, tt := range []struct {
+		rule     ladder.RuleKind
+		verdicts string
+		by       string // a key at the end
+		want     string
+	}{
+		{ladder.Earned, "", "", "rep 1"},
+		{ladder.Earned, "..l...", "", "rep 7"},
+		{ladder.Earned, "rrr", "", "rep 1"}, // of the next rung
+		{ladder.Settle, "..", "", "rep 3"},
+		{ladder.TwoUpOneDown, ".", "", "rep 2"},
+		{ladder.Steady, "..", "", "rep 3 of 5"},
+		{ladder.Steady, ".k.", "", "rep 3 of 5"}, // a rep that is skipped does not count
+		{ladder.Steady, "..", "7", "rep 1"},      // as long as the player likes
+		{ladder.Arch, ".l", "", "rep 2 of 5"},    // a rough is played again
+		{ladder.Leap, ".", "", "rep 2 of 5"},
+	} {
+		step := march()
+		step.Rule.Kind = tt.rule
+		r := newRig(t, step)
+		r.keys("Space")
+		r.play(2)
+		for _, v := range tt.verdicts {
+			r.play(3.5)
+			if k := map[rune]string{'l': "Left", 'r': "Right", 'k': "k"}[v]; k != "" {
+				r.keys(k)
+			}
+			r.play(1.5)
+		}
+		r.play(0.2)
+		if tt.by != "" {
+			r.keys(tt.by, "7", string(fyne.KeyReturn))
+		}
+		m, _ := lane(r.session.View())
+		got := ""
+		for _, s := range m.Sections {
+			if s.Kind == draw.SectionChunk {
+				got = s.Label
+				if s.Label != "rep "+s.Short {
+					t.Errorf("the short label of %q is %q", s.Label, s.Short)
+				}
+			}
+		}
+		if got != tt.want {
+			t.Errorf("%v after %q: %q, want %q", tt.rule, tt.verdicts+tt.by, got, tt.want)
 		}
 	}
 }

@@ -127,23 +127,23 @@ func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
 	return "rep " + short(s, kind, sounding)
 }
 
-// short is a label for a narrow chunk: which rep of how many.
+// short is a label for a narrow chunk: which rep on its rung, and of how many
+// where the rung asks for a number of them.
 func short(s ladder.State, kind draw.SectionKind, sounding bool) string {
 	if kind != draw.SectionChunk {
 		return ""
 	}
-	rep := len(s.Standing.Round)
+	rep, of := s.Counted()
 	if !sounding || s.Sounding.Kind == click.Rep {
 		rep++
 	}
-	turn := s.Turn()
-	if rep > turn {
-		// A full round is followed by the first rep of the next.
-		rep = (rep-1)%turn + 1
-	}
 	// A rung that is new has no rep yet, though the last of the one before may
 	// still sound.
-	return fmt.Sprintf("%d of %d", max(rep, 1), turn)
+	rep = max(rep, 1)
+	if of == 0 {
+		return fmt.Sprint(rep)
+	}
+	return fmt.Sprintf("%d of %d", min(rep, of), of)
 }
 
 // turned is the mark after d, going round from strong to silent, or back.
