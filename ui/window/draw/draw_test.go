@@ -73,14 +73,16 @@ func TestWhatMattersIsReadableFromBehindTheStand(t *testing.T) {
 	v := NewVerdict(func(VerdictButton) {})
 	v.Set(VerdictModel{Running: true, RoughKey: ArrowLeft, SkipKey: "K", StartKey: "space", CleanKey: ArrowRight})
 	show(t, v, 900, 66, scale)
-	for _, label := range []string{"Rough", "Stop", "Clean"} {
+	for _, label := range []string{"Rough", "Skip", "Stop", "Clean"} {
 		far(find(t, &v.sc, label))
 	}
 
 	tempo := NewTempo(func() {})
-	tempo.Set(TempoModel{Number: "66.667"})
-	show(t, tempo, 600, 130, scale)
+	tempo.Set(TempoModel{Number: "66.667", Next: "70", Hint: "from the next count-in"})
+	show(t, tempo, 607, 126, scale)
 	far(find(t, &tempo.sc, "66.667"))
+	far(find(t, &tempo.sc, "70"))
+	inside(t, &tempo.sc, tempo.Size())
 
 	lane := NewLane(func(int, int, int) {})
 	m := loop(4, 4, "e")
@@ -93,6 +95,58 @@ func TestWhatMattersIsReadableFromBehindTheStand(t *testing.T) {
 	ladder.Set(LadderModel{Rungs: []string{"64", "68"}, Current: 0, Goal: 1, Footing: -1, Best: -1, Now: -1})
 	show(t, ladder, 248, 470, scale)
 	far(find(t, &ladder.sc, "64"))
+}
+
+// At the smallest window the line on the climb says what matters as large as that,
+// or as large as there is room for, and nothing of it is cut.
+func TestTheClimbIsReadFromBehindTheStand(t *testing.T) {
+	app(t)
+	for line, least := range map[string]float32{
+		"1 clean in a row — 2 more climb to 68":                             look.FarSize,
+		"2 clean in a row — 1 more climbs to 104":                           look.FarSize,
+		"2 clean in a row — 1 more and this is the footing":                 0.75 * look.FarSize,
+		"2 clean in a row — 1 more and the goal is reached":                 0.75 * look.FarSize,
+		"1 rough — 1 more goes down to 64":                                  look.FarSize,
+		"1 rough — 1 more proposes a smaller chunk":                         0.75 * look.FarSize,
+		"3 clean in a row climb to 68":                                      0.75 * look.FarSize,
+		"1 of 5 reps, then up to 68":                                        0.75 * look.FarSize,
+		"the goal, 104, is reached":                                         0.75 * look.FarSize,
+		"still rough at 64: cut the chunk?":                                 0.7 * look.FarSize,
+		"77.5 by hand — 3 clean climb to 80":                                look.FarSize,
+		"at the goal: 1 of 5 reps, then back to 68":                         20,
+		"looking for the footing: 3 clean in a row, or one rough goes down": 20,
+		"routine done": look.FarSize,
+	} {
+		w := NewStatus(func() {}, func() {})
+		w.Set(line, Choice{Label: "next: Slow settling", Key: "N"}, Choice{Label: "back to Weir Street run", Key: "V"})
+		show(t, w, 367, 79.5, 0.75)
+		inside(t, &w.sc, w.Size())
+		largest := float32(0)
+		for i, o := range texts(&w.sc) {
+			if strings.HasSuffix(o.Text, "…") {
+				t.Errorf("%q is cut to %q", line, o.Text)
+			}
+			if o.Position().Y+baseline(o) > w.Size().Height {
+				t.Errorf("of %q %q stands too low", line, o.Text)
+			}
+			for _, other := range texts(&w.sc)[:i] {
+				if a, b := inked(o), inked(other); a[0] < b[1] && b[0] < a[1] && o.Position().X < other.Position().X+other.Size().Width && other.Position().X < o.Position().X+o.Size().Width {
+					t.Errorf("of %q %q and %q touch", line, o.Text, other.Text)
+				}
+			}
+			largest = max(largest, o.TextSize)
+		}
+		if largest < least {
+			t.Errorf("%q is at most %.1f large, want %.1f", line, largest, least)
+		}
+	}
+}
+
+// inked is from where to where a text has ink, from the top of its capitals down
+// to its base line.
+func inked(o *canvas.Text) [2]float32 {
+	base := o.Position().Y + baseline(o)
+	return [2]float32{base - o.TextSize*look.CapHeight, base}
 }
 
 // loop is a lane of a chunk of so many beats and slots.

@@ -18,8 +18,9 @@ type TempoModel struct {
 	// been typed so far.
 	Typing bool
 	// Hint is a line under the number: the keys that type and tap a tempo, or
-	// what is wrong with what was typed.
+	// what is wrong with what was typed. Next is the tempo to come, before it.
 	Hint     string
+	Next     string
 	HintWarm bool
 	TypeKey  string
 	TapKey   string
@@ -99,6 +100,10 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 	x, y := numberX+px(4), base+max(px(31), 24)
 	if m.Hint != "" {
+		if m.Next != "" {
+			y = base + max(px(34), 30)
+			x += s.text(m.Next, x, y, left, look.Bold, t.font(34, look.FarSize), p.Ink) + px(10)
+		}
 		s.text(fit(m.Hint, size.Width-x, look.Regular, small), x, y, left, look.Regular, small, hint)
 	} else {
 		for _, h := range []struct{ key, does string }{{m.TypeKey, "type"}, {m.TapKey, m.TapLabel}} {
@@ -123,6 +128,7 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	y = base - number*look.CapHeight/2 - line*float32(lines-1)/2 + font*look.CapHeight/2
 	if m.Sounding != "" {
 		at := x
+		y = max(y, font*1.45) // the note's stem stays within
 		if m.SoundNote != "" {
 			space := font * 0.36
 			at += s.note(m.SoundNote, m.SoundDotted, at+space*0.7, y-space*0.4, space, p.Soft) + space*0.8

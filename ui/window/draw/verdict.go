@@ -112,12 +112,11 @@ func (v *Verdict) draw(s *scene, size fyne.Size, p *look.Palette) {
 		label, key string
 		c          color.NRGBA
 		filled     bool
-		small      bool
 	}{
-		{"Rough", m.RoughKey, p.Warm, false, false},
-		{"Skip", m.SkipKey, p.Soft, false, true},
-		{start, m.StartKey, p.Ink, !m.Running, false},
-		{"Clean", m.CleanKey, p.Accent, m.Running, false},
+		{"Rough", m.RoughKey, p.Warm, false},
+		{"Skip", m.SkipKey, p.Soft, false},
+		{start, m.StartKey, p.Ink, !m.Running},
+		{"Clean", m.CleanKey, p.Accent, m.Running},
 	}
 	x := edge
 	y, h := size.Height*0.15, size.Height*0.70
@@ -133,9 +132,6 @@ func (v *Verdict) draw(s *scene, size fyne.Size, p *look.Palette) {
 		}
 		s.box(box{x: x, y: y, w: w, h: h, fill: fill, stroke: frame, width: max(px(2.5), 2), radius: px(14)})
 		font := v.font(35, look.FarSize)
-		if b.small {
-			font = v.font(26, 20)
-		}
 		key := max(px(21), 16)
 		kw := keyWidth(b.key, key)
 		lw := textWidth(b.label, look.Bold, font)

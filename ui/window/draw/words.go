@@ -16,7 +16,8 @@ type Status struct {
 	main           string
 	next, back     Choice
 	onNext, onBack func()
-	nextX, backX   [2]float32 // where they are, as drawn
+	choices        float32    // the top of their line, as drawn
+	nextX, backX   [2]float32 // where they are in it
 }
 
 var _ fyne.Tappable = (*Status)(nil)
@@ -38,7 +39,7 @@ func (w *Status) Set(main string, next, back Choice) {
 
 // Tapped is for Fyne.
 func (w *Status) Tapped(e *fyne.PointEvent) {
-	if e.Position.Y <= w.Size().Height*0.55 {
+	if e.Position.Y <= w.choices {
 		return
 	}
 	switch x := e.Position.X; {
@@ -51,17 +52,10 @@ func (w *Status) Tapped(e *fyne.PointEvent) {
 
 func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := w.px
-	big, small := w.font(27, 20), w.font(21, 16)
-	if wide := textWidth(w.main, look.Medium, big); wide > size.Width && wide*0.88 <= size.Width {
-		big *= 0.985 * size.Width / wide
-	}
-	lines := wrap(w.main, size.Width, 2, look.Medium, big)
-	y := big * 0.95
-	for _, line := range lines {
-		s.text(line, 0, y, left, look.Medium, big, p.Ink)
-		y += big * 1.2
-	}
-	y = max(y, size.Height*0.5+small*0.8)
+	small := w.font(21, 16)
+	y := w.climb(s, size, p, size.Height-small*1.7) + small*1.4
+	y = max(y, size.Height*0.6+small*0.8)
+	w.choices = y - small
 	w.nextX, w.backX = [2]float32{}, [2]float32{}
 	gap := px(26)
 	choice := func(c Choice, x, room float32) float32 {
@@ -95,6 +89,47 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if back.Label != "" {
 		w.backX = [2]float32{x - gap/2, choice(back, x, size.Width-x) + gap/2}
 	}
+}
+
+// climb tells how the climb stands, within the height, to be read from behind the
+// stand: what comes before a dash is small over what matters, and the rest is as
+// large as there is room for. It returns the last base line.
+func (w *Status) climb(s *scene, size fyne.Size, p *look.Palette, height float32) float32 {
+	const least = 20
+	big, lead := w.font(34, look.FarSize), w.font(21, 16)
+	before, main, cut := strings.Cut(w.main, " — ")
+	y := float32(0)
+	if cut {
+		y += lead * 0.95
+		s.text(fit(before, size.Width, look.Medium, lead), 0, y, left, look.Medium, lead, p.Soft)
+		y += lead * 0.2
+	} else {
+		main = w.main
+	}
+	for _, lines := range []float32{1, 2} {
+		font := min(big, (height-y)/(0.95+1.1*(lines-1)))
+		for font > least && cutOff(main, size.Width, int(lines), font) {
+			font -= 0.5
+		}
+		if lines == 1 && (font < 0.75*big || cutOff(main, size.Width, 1, font)) && !cut {
+			continue
+		}
+		y += font * 0.95
+		for i, line := range wrap(main, size.Width, int(lines), look.Medium, font) {
+			if i > 0 {
+				y += font * 1.1
+			}
+			s.text(line, 0, y, left, look.Medium, font, p.Ink)
+		}
+		break
+	}
+	return y
+}
+
+// cutOff reports whether so many lines are too few for the text.
+func cutOff(text string, width float32, lines int, font float32) bool {
+	got := wrap(text, width, lines, look.Medium, font)
+	return len(got) > 0 && strings.HasSuffix(got[len(got)-1], "…")
 }
 
 // Pencil is the player's own note on what is practised.

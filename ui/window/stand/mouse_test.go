@@ -115,22 +115,22 @@ func TestTheNumberIsWhatIsHeard(t *testing.T) {
 	r.keys("Up")
 	v := r.session.View()
 	m := tempoModel(v.State, v.Now, r.o.Keys)
-	if m.Number != "64" || m.Hint != "68 from the next count-in" {
+	if m.Number != "64" || m.Next+" "+m.Hint != "68 from the next count-in" {
 		t.Errorf("the number is %s, and under it %q", m.Number, m.Hint)
 	}
 	r.play(8)
 	v = r.session.View()
-	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "68" || m.Hint != "" {
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "68" || m.Hint+m.Next != "" {
 		t.Errorf("after the count-in the number is %s, and under it %q", m.Number, m.Hint)
 	}
 	r.keys("8", "1", "Return")
 	v = r.session.View()
-	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "68" || m.Hint != "81 from the next slot" {
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "68" || m.Next+" "+m.Hint != "81 from the next slot" {
 		t.Errorf("of a typed tempo the number is %s, and under it %q", m.Number, m.Hint)
 	}
 	r.play(0.5)
 	v = r.session.View()
-	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "81" || m.Hint != "" {
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Number != "81" || m.Hint+m.Next != "" {
 		t.Errorf("half a beat later the number is %s, and under it %q", m.Number, m.Hint)
 	}
 	r.keys("i", "i", "i", "i", "i", "i", "i") // up to 8 and round to none
@@ -140,7 +140,7 @@ func TestTheNumberIsWhatIsHeard(t *testing.T) {
 	r.play(3)
 	r.keys("Up")
 	v = r.session.View()
-	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Hint != "84 from the next rep" {
+	if m = tempoModel(v.State, v.Now, r.o.Keys); m.Next+" "+m.Hint != "84 from the next rep" {
 		t.Errorf("without a count-in it says %q", m.Hint)
 	}
 }

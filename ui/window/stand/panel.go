@@ -49,6 +49,10 @@ func (p *panel) build() {
 // legible.
 var Least = fyne.NewSize(900, 600)
 
+// statusHeight is the height of the lines on the climb, and of the note beside
+// them, at the reference size.
+const statusHeight = 106
+
 // HeaderHeight is the height of the window's header at the reference size.
 const HeaderHeight = 64
 
@@ -85,7 +89,7 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 
 	x := side + px(30)
 	w := size.Width - x - px(30)
-	fixed := px(8) + px(78) + px(10) + px(12) + px(54) + px(10) + px(88) + px(28) + px(4)
+	fixed := px(8) + px(78) + px(10) + px(12) + px(54) + px(10) + px(statusHeight) + px(28) + px(4)
 	spare := foot - fixed - px(172) - px(168)
 	lane := px(172) + min(max(spare*0.5, 0), px(40))
 	tempo := foot - fixed - lane
@@ -100,16 +104,16 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	put(p.knobs, x, y, w, px(54))
 	y += px(54 + 10)
 	pencil := min(max(w*0.37, px(300)), px(520))
-	put(p.status, x, y, w-pencil-px(20), px(88))
+	put(p.status, x, y, w-pencil-px(20), px(statusHeight))
 	if p.edit != nil {
 		pencil = w // while a note is written it has the whole row
 	}
-	put(p.pencil, x+w-pencil, y+px(4), pencil, px(74))
+	put(p.pencil, x+w-pencil, y+px(4), pencil, px(statusHeight-14))
 	if p.edit != nil {
 		inset := px(draw.PencilInset)
 		h := p.edit.MinSize().Height
-		put(p.edit, x+w-pencil+inset-px(8), y+px(4)+(px(74)-h)/2, pencil-inset, h)
+		put(p.edit, x+w-pencil+inset-px(8), y+px(4)+(px(statusHeight-14)-h)/2, pencil-inset, h)
 	}
-	y += px(88)
+	y += px(statusHeight)
 	put(p.notice, x, y, w, px(28))
 }

@@ -94,13 +94,13 @@ func mark(v ladder.Verdict, unjudged draw.Mark) draw.Mark {
 func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 	step := s.Step()
 	t := s.Standing.Tempo()
-	hint := ""
+	next, hint := "", ""
 	if now.Tempo != 0 && now.Tempo != t {
 		// The number is what is heard.
-		hint = t.String() + " from the next " + changes(s, now)
+		next, hint = t.String(), "from the next "+changes(s, now)
 		t = now.Tempo
 	}
-	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint}
+	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint, Next: next}
 	note, dotted, ok := look.NoteFor(step.Unit.Num, step.Unit.Den)
 	if ok {
 		out.Note, out.Dotted = note, dotted

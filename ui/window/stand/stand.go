@@ -157,7 +157,7 @@ func (s *Stand) Refresh() {
 		tempo.Number, tempo.Typing = s.typed, true
 	}
 	if s.hint != "" {
-		tempo.Hint, tempo.HintWarm = s.hint, s.warm
+		tempo.Hint, tempo.HintWarm, tempo.Next = s.hint, s.warm, ""
 	}
 	s.p.tempo.Set(tempo)
 
