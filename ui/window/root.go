@@ -72,7 +72,7 @@ func (r *root) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	if r.card != nil {
 		r.card.SetScale(k)
 		w := size.Width - 382*k
-		h := 178 * k
+		h := 196 * k // covers whole rows of the Stand
 		r.card.Move(fyne.NewPos(356*k, size.Height-max(88*k, 62)-h-8*k))
 		r.card.Resize(fyne.NewSize(w, h))
 	}
