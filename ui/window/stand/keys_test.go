@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/conduct"
 	"footing/ui/window/draw"
 )
 
@@ -131,7 +132,7 @@ func TestNoRepIsNumberedNought(t *testing.T) {
 	for _, ahead := range []click.Kind{click.CountIn, click.Rep, click.Breath} {
 		s.Sounding = ladder.Part{Seq: 9, Kind: ahead}
 		for _, sounding := range []bool{false, true} {
-			if got := label(s, draw.SectionChunk, sounding); got != "rep 1 of 5" {
+			if got := label(conduct.View{State: s}, draw.SectionChunk, sounding); got != "rep 1 of 5" {
 				t.Errorf("with a %v on its way, sounding %v, it is %q", ahead, sounding, got)
 			}
 		}

@@ -2,6 +2,7 @@ package stand
 
 import (
 	"fmt"
+	"slices"
 
 	"footing/audio/click"
 	"footing/ladder"
@@ -13,19 +14,24 @@ import (
 type place struct{ beat, slot int }
 
 // lane lays the loop of the step out in time. What sounds now is drawn as it
-// was handed to the renderer, since the step may have been edited since. places
-// has an entry for each stroke of each section; slot is −1 where a click
+// was handed to the renderer, since the step may have been edited since: while a
+// rep of another chunk ends, so is what belongs to it, and the count runs through.
+// places has an entry for each stroke of each section; slot is −1 where a click
 // changes nothing.
 func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	step := v.State.Step()
 	loop, tempo := step.Loop(), v.State.Standing.Tempo()
+	if earlier(v) {
+		c := v.Now.Part.Chunk
+		loop.Chunk, loop.Landing = click.Chunk{Bar: c.Bar, At: c.At, Length: c.Length}, c.Landing
+	}
 	m = draw.LaneModel{Now: -1, Active: -1}
 	at, index := 0.0, 0
 	add := func(p click.Phrase, ok bool) {
 		now := v.Now.Phrase
 		sounding := now != nil && now.Kind == p.Kind
 		if sounding {
-			p, ok = *now, true
+			p, ok = counted(*now, p), true
 		}
 		if !ok {
 			return
@@ -34,7 +40,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 			m.Now = index + lit
 		}
 		for _, part := range parts(p) {
-			s := draw.Section{Kind: part.kind, Label: label(v.State, part.kind, sounding), Short: short(v.State, part.kind, sounding), Beats: part.to - part.from}
+			s := draw.Section{Kind: part.kind, Label: label(v, part.kind, sounding), Short: brief(v, part.kind, sounding), Beats: part.to - part.from}
 			var from []place
 			for _, stroke := range part.strokes {
 				s.Strokes = append(s.Strokes, draw.Stroke{
@@ -66,6 +72,29 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	breath, ok := loop.BreathPhrase(tempo)
 	add(breath, ok)
 	return m, places
+}
+
+// earlier reports whether a rep is heard of a chunk that was edited since.
+func earlier(v conduct.View) bool {
+	part := v.Now.Part
+	return part.Seq != 0 && part.Kind == click.Rep && part.Step == v.State.StepAt && part.Chunk != v.State.Step().Chunk
+}
+
+// counted is a count-in or a breath that sounds, counted as the next would be:
+// into the chunk that follows it, and on from the one that is drawn before it.
+func counted(sounding, next click.Phrase) click.Phrase {
+	if sounding.Kind == click.Rep || len(sounding.Strokes) != len(next.Strokes) {
+		return sounding
+	}
+	strokes := slices.Clone(sounding.Strokes)
+	for i := range strokes {
+		if strokes[i].At != next.Strokes[i].At {
+			return sounding
+		}
+		strokes[i].Syllable = next.Strokes[i].Syllable
+	}
+	sounding.Strokes = strokes
+	return sounding
 }
 
 // lit is the stroke that is lit: the latest that sounds, is counted or is on the
@@ -115,7 +144,7 @@ func editable(s click.Stroke) bool {
 }
 
 // label names a section; the rep is that which sounds, or is the next to.
-func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
+func label(v conduct.View, kind draw.SectionKind, sounding bool) string {
 	switch kind {
 	case draw.SectionCountIn:
 		return "count-in"
@@ -124,7 +153,20 @@ func label(s ladder.State, kind draw.SectionKind, sounding bool) string {
 	case draw.SectionLanding:
 		return "landing"
 	}
-	return "rep " + short(s, kind, sounding)
+	rep := "rep " + short(v.State, kind, sounding)
+	if earlier(v) {
+		rep += ", then new"
+	}
+	return rep
+}
+
+// brief is a label for a narrow section.
+func brief(v conduct.View, kind draw.SectionKind, sounding bool) string {
+	s := short(v.State, kind, sounding)
+	if s != "" && earlier(v) {
+		return "rep " + s
+	}
+	return s
 }
 
 // short is a label for a narrow chunk: which rep on its rung, and of how many
