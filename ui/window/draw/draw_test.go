@@ -142,6 +142,38 @@ func TestTheClimbIsReadFromBehindTheStand(t *testing.T) {
 	}
 }
 
+// A note that has no room is cut with a sign, also where it has lines of its own,
+// and every line lies within the box.
+func TestANoteIsWholeOrMarkedAsCut(t *testing.T) {
+	app(t)
+	for _, note := range []string{
+		"short", "whisper key off before the high A", strings.Repeat("whisper key off before the high A, ", 3), strings.Repeat("no hurry ", 200),
+		"one\ntwo", "one\ntwo\nthree\nfour", "one\ntwo\nthree\nfour\nfive\nsix", strings.Repeat("x", 2000),
+	} {
+		for _, k := range []float32{0.75, 1, 2} {
+			w := NewPencil(func() {})
+			w.Set(note, "W")
+			size := fyne.NewSize(300*k, 92*k)
+			show(t, w, size.Width, size.Height, k)
+			inside(t, &w.sc, size)
+			var shown []string
+			for _, o := range texts(&w.sc) {
+				if o.Text == "W" {
+					continue
+				}
+				shown = append(shown, o.Text)
+				if base := o.Position().Y + baseline(o); base > size.Height-2 || base-o.TextSize*look.CapHeight < 2 {
+					t.Errorf("%.20q at %.2f: %q stands at %.0f of %.0f", note, k, o.Text, base, size.Height)
+				}
+			}
+			whole := strings.Join(strings.Fields(note), " ") == strings.Join(strings.Fields(strings.Join(shown, " ")), " ")
+			if cut := strings.HasSuffix(shown[len(shown)-1], "…"); cut == whole {
+				t.Errorf("%.20q at %.2f: whole %v, marked as cut %v: %q", note, k, whole, cut, shown)
+			}
+		}
+	}
+}
+
 // inked is from where to where a text has ink, from the top of its capitals down
 // to its base line.
 func inked(o *canvas.Text) [2]float32 {
@@ -366,6 +398,14 @@ func TestWrapAndFit(t *testing.T) {
 	}
 	if got := wrap("one two three four five six", w+1, 2, look.Regular, 20); len(got) != 2 || !strings.HasSuffix(got[1], "…") {
 		t.Errorf("what does not fit is cut to %q", got)
+	}
+	for text, want := range map[string]string{
+		"one\ntwo\nthree": "one|two|three", "one\ntwo\nthree\nfour": "one|two|three …", "one two\nthree": "one two|three",
+		"one two three\nfour": "one two|three|four", "": "", "one\n\ntwo": "one||two", "one two three\n": "one two|three",
+	} {
+		if got := strings.Join(wrap(text, w+1, 3, look.Regular, 20), "|"); got != want {
+			t.Errorf("%q is wrapped to %q, want %q", text, got, want)
+		}
 	}
 	if got := fit("abcdefgh", 1, look.Regular, 20); got != "…" {
 		t.Errorf("no room leaves %q", got)

@@ -5,6 +5,8 @@ package draw
 
 import (
 	"image/color"
+	"sort"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -147,12 +149,9 @@ func fit(str string, width float32, face look.Face, size float32) string {
 		return str
 	}
 	runes := []rune(str)
-	for n := len(runes) - 1; n > 0; n-- {
-		if cut := string(runes[:n]) + "…"; textWidth(cut, face, size) <= width {
-			return cut
-		}
-	}
-	return "…"
+	cut := func(n int) string { return string(runes[:n]) + "…" }
+	n := sort.Search(len(runes)-1, func(i int) bool { return textWidth(cut(i+1), face, size) > width })
+	return cut(n)
 }
 
 // squeeze brings str into the width: in smaller letters first, down to a share
@@ -164,30 +163,34 @@ func squeeze(str string, width float32, face look.Face, size, least float32) (st
 	return fit(str, width, face, size), size
 }
 
-// wrap breaks str at spaces into at most lines lines of the width; what does
-// not fit is cut with an ellipsis.
+// wrap breaks str at spaces, and where it has lines of its own, into at most
+// lines lines of the width; what does not fit is cut with an ellipsis.
 func wrap(str string, width float32, lines int, face look.Face, size float32) []string {
 	var out []string
-	rest := []rune(str)
-	for len(rest) > 0 && len(out) < lines-1 && textWidth(string(rest), face, size) > width {
-		cut, last := 0, 0
-		for i, r := range rest {
-			if r != ' ' {
-				continue
+	for str != "" && len(out) < lines-1 {
+		own, _, _ := strings.Cut(str, "\n")
+		cut := len(own)
+		if textWidth(own, face, size) > width {
+			cut = 0
+			for i, r := range own {
+				if r == ' ' && textWidth(own[:i], face, size) > width {
+					break
+				} else if r == ' ' {
+					cut = i
+				}
 			}
-			if textWidth(string(rest[:i]), face, size) > width {
+			if cut == 0 {
 				break
 			}
-			cut, last = i, i+1
 		}
-		if cut == 0 {
-			break
-		}
-		out = append(out, string(rest[:cut]))
-		rest = rest[last:]
+		out = append(out, own[:cut])
+		str = str[min(cut+1, len(str)):]
 	}
-	if len(rest) > 0 {
-		out = append(out, fit(string(rest), width, face, size))
+	if own, rest, more := strings.Cut(str, "\n"); str != "" {
+		if own = fit(own, width, face, size); more && rest != "" && !strings.HasSuffix(own, "…") {
+			own = fit(own+" …", width, face, size)
+		}
+		out = append(out, own)
 	}
 	return out
 }

@@ -138,6 +138,7 @@ type Pencil struct {
 	text    string
 	key     string
 	writing bool
+	cut     bool // the words do not all fit
 	onEdit  func()
 }
 
@@ -164,6 +165,9 @@ func (w *Pencil) SetWriting(on bool) {
 	w.writing = on
 	w.redraw()
 }
+
+// Cut reports whether the note has more words than there is room for.
+func (w *Pencil) Cut() bool { return w.cut }
 
 // Tapped is for Fyne.
 func (w *Pencil) Tapped(*fyne.PointEvent) { w.onEdit() }
@@ -193,11 +197,8 @@ func (w *Pencil) draw(s *scene, size fyne.Size, p *look.Palette) {
 		text, c = "pencil a note here", p.Soft
 	}
 	room := size.Width - px(PencilInset+24) - kw
-	lines := wrap(text, room, 2, look.Regular, font)
-	if n := len(lines); n == 2 && strings.HasSuffix(lines[1], "…") {
-		font *= 0.85
-		lines = wrap(text, room, 3, look.Regular, font)
-	}
+	lines := wrap(text, room, int((size.Height-px(8))/(font*1.25)), look.Regular, font)
+	w.cut = len(lines) > 0 && strings.HasSuffix(lines[len(lines)-1], "…")
 	y := my + font*look.CapHeight/2 - font*1.25*float32(len(lines)-1)/2
 	for _, line := range lines {
 		s.text(line, px(PencilInset), y, left, look.Regular, font, c)

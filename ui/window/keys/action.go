@@ -92,7 +92,7 @@ func All() []Info {
 
 		{Action: NextStep, Group: "Routine", Does: "next step", Keys: []string{"n"}},
 		{Action: LastStep, Group: "Routine", Does: "previous step", Keys: []string{"v"}},
-		{Action: Pencil, Group: "Routine", Does: "write a pencil mark", Keys: []string{"w"}},
+		{Action: Pencil, Group: "Routine", Does: "the pencil mark, whole", Keys: []string{"w"}},
 
 		{Action: Stand, Group: "Window", Does: "the Stand", Keys: []string{"F2"}},
 		{Action: Routines, Group: "Window", Does: "the Routines", Keys: []string{"F3"}},

@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
 
 	"footing/audio/click"
 	"footing/ladder"
@@ -175,6 +176,42 @@ func TestKnobsTurnBothWays(t *testing.T) {
 	test.TapAt(w, fyne.NewPos(w.Size().Width-10, 20))
 	if r.sound.level != 45 {
 		t.Errorf("a click on the level made it %d", r.sound.level)
+	}
+}
+
+// A note of several lines is read whole where it is written, and keeps its lines.
+func TestALongNoteIsReadWholeAndKeepsItsLines(t *testing.T) {
+	step := march()
+	step.Pencil = "whisper key off before the high A, and back on at once\nbreathe before bar 17, not in the run\nkeep the air moving\nno hurry"
+	r := newRig(t, step)
+	r.window.Resize(fyne.NewSize(900, 552))
+	edits := r.session.View().Edits
+	r.keys("w")
+	if r.entry.Text != step.Pencil {
+		t.Errorf("the note is shown as %q", r.entry.Text)
+	}
+	if room, need := r.entry.Size(), widget.NewLabel(step.Pencil).MinSize(); room.Height < need.Height {
+		t.Errorf("the note has %v, and needs %v", room, need)
+	}
+	if r.p.knobs.Visible() {
+		t.Error("the note lies over the knobs")
+	}
+	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if r.step().Pencil != step.Pencil || r.session.View().Edits != edits {
+		t.Errorf("to read it made it %q", r.step().Pencil)
+	}
+	if !r.p.knobs.Visible() || !r.p.status.Visible() {
+		t.Error("the knobs or the line on the climb do not come back")
+	}
+	r.keys("w")
+	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
+	r.entry.KeyDown(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
+	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	r.entry.KeyUp(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
+	test.Type(r.entry, "slow")
+	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if got := r.step().Pencil; got != step.Pencil+"\nslow" {
+		t.Errorf("with a line more it is %q", got)
 	}
 }
 

@@ -22,6 +22,7 @@ type panel struct {
 	verdict *draw.Verdict
 	divider *canvas.Rectangle
 	edit    fyne.CanvasObject // the pencil's entry while it is written in
+	tall    bool              // it takes the place of the knobs too
 	root    *fyne.Container
 }
 
@@ -108,11 +109,14 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	if p.edit != nil {
 		pencil = w // while a note is written it has the whole row
 	}
-	put(p.pencil, x+w-pencil, y+px(4), pencil, px(statusHeight-14))
+	top, height := y+px(4), px(statusHeight-14)
+	if p.edit != nil && p.tall {
+		top, height = y-px(54+10), height+px(54+10+4)
+	}
+	put(p.pencil, x+w-pencil, top, pencil, height)
 	if p.edit != nil {
 		inset := px(draw.PencilInset)
-		h := p.edit.MinSize().Height
-		put(p.edit, x+w-pencil+inset-px(8), y+px(4)+(px(statusHeight-14)-h)/2, pencil-inset, h)
+		put(p.edit, x+w-pencil+inset-px(8), top+2, pencil-inset, height-4)
 	}
 	y += px(statusHeight)
 	put(p.notice, x, y, w, px(28))

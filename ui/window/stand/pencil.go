@@ -4,35 +4,54 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
 	"footing/ladder"
 )
 
-// pencilEntry is the note while it is written: Enter keeps it, Escape does not,
-// and so does a click elsewhere.
+// pencilEntry is the note while it is read whole or written: Enter keeps it, and
+// so does a click elsewhere; Escape does not. Shift and Enter begin a new line.
 type pencilEntry struct {
 	widget.Entry
-	done func(keep bool)
+	done  func(keep bool)
+	shift bool // is held
 }
 
 func newPencilEntry(text string, done func(keep bool)) *pencilEntry {
 	e := &pencilEntry{done: done}
 	e.ExtendBaseWidget(e)
-	e.Wrapping = fyne.TextWrapOff
+	e.MultiLine, e.Wrapping = true, fyne.TextWrapWord
 	e.SetText(text)
-	e.CursorColumn = len([]rune(text))
-	e.OnSubmitted = func(string) { done(true) }
 	return e
+}
+
+// KeyDown is for Fyne.
+func (e *pencilEntry) KeyDown(k *fyne.KeyEvent) {
+	if k.Name == desktop.KeyShiftLeft || k.Name == desktop.KeyShiftRight {
+		e.shift = true
+	}
+	e.Entry.KeyDown(k)
+}
+
+// KeyUp is for Fyne.
+func (e *pencilEntry) KeyUp(k *fyne.KeyEvent) {
+	if k.Name == desktop.KeyShiftLeft || k.Name == desktop.KeyShiftRight {
+		e.shift = false
+	}
+	e.Entry.KeyUp(k)
 }
 
 // TypedKey is for Fyne.
 func (e *pencilEntry) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
+	switch {
+	case k.Name == fyne.KeyEscape:
 		e.done(false)
-		return
+	case (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !e.shift:
+		e.done(true)
+	default:
+		e.Entry.TypedKey(k)
 	}
-	e.Entry.TypedKey(k)
 }
 
 // FocusLost is for Fyne.
@@ -41,21 +60,27 @@ func (e *pencilEntry) FocusLost() {
 	e.done(true)
 }
 
-// write opens the note for writing, in its place.
+// write opens the note for reading it whole and for writing, in its place.
 func (s *Stand) write() {
 	if s.entry != nil {
 		return
 	}
 	step := s.o.Desk.View().State.Step()
 	s.entry = newPencilEntry(step.Pencil, s.wrote)
-	s.p.edit = s.entry
+	s.p.edit, s.p.tall = s.entry, s.p.pencil.Cut()
 	s.p.status.Hide()
+	if s.p.tall {
+		s.p.knobs.Hide()
+	}
 	s.p.pencil.SetWriting(true)
 	s.p.root.Add(s.entry)
 	s.p.Layout(nil, s.p.root.Size())
 	s.p.root.Refresh() // what is new to a canvas can not ask for a repaint itself
 	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil {
 		c.Focus(s.entry)
+	}
+	if !s.p.tall { // else it is read first
+		s.entry.Entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
 	}
 }
 
@@ -79,6 +104,7 @@ func (s *Stand) closePencil() {
 	}
 	s.entry, s.p.edit = nil, nil
 	s.p.status.Show()
+	s.p.knobs.Show()
 	s.p.pencil.SetWriting(false)
 	s.p.Layout(nil, s.p.root.Size())
 	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil && c.Focused() == e {
