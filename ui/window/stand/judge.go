@@ -6,8 +6,8 @@ import (
 	"footing/ladder"
 )
 
-// bounce is how soon after a verdict the same one again is a pedal that bounces,
-// or a nervous foot, and not a change of mind.
+// bounce is how soon after a verdict the same one again on the same rep is a pedal
+// that bounces, or a nervous foot, and not a change of mind.
 const bounce = 400 * time.Millisecond
 
 // judged is the last verdict that was given, and what was said of it.
@@ -20,8 +20,9 @@ type judged struct {
 // judge gives a verdict. One that moves nothing is answered with a line that
 // says when one would.
 func (s *Stand) judge(v ladder.Verdict) {
-	now := s.o.Clock()
-	if s.judged.verdict == v && now.Sub(s.judged.at) < bounce {
+	now, view := s.o.Clock(), s.o.Desk.View()
+	again := view.State.Reach(ladder.Judge{Verdict: v, At: view.Now.Heard()}) == ladder.TakenBack
+	if again && s.judged.verdict == v && now.Sub(s.judged.at) < bounce {
 		s.judged.at = now
 		s.say(s.judged.said, false)
 		return

@@ -97,3 +97,22 @@ func TestAVerdictIsTakenBack(t *testing.T) {
 		}
 	}
 }
+
+// Reps may be shorter than a pedal bounces: each has its own verdict.
+func TestQuickRepsAreEachJudged(t *testing.T) {
+	step := march()
+	step.Tempo.From, step.Tempo.Goal = click.BPM(240), click.BPM(300)
+	step.CountIn, step.Breath = 0, 0
+	step.Chunk.Length, step.Chunk.Landing = click.Whole(1), false
+	step.Rule.Clean = 20
+	r := newRig(t, step)
+	r.keys("Space")
+	r.play(1.3)
+	for range 4 {
+		r.keys("Right")
+		r.play(1)
+	}
+	if got := r.state().Standing.CleanRun; got != 4 {
+		t.Errorf("%d cleans of 4 count", got)
+	}
+}
