@@ -24,6 +24,8 @@ const (
 	// note was let go. The second look knows the old note as it was let go.
 	bump   = 20.0
 	noBump = math.MaxFloat64
+	// heardAfter seconds before a new pitch was heard at the latest, it began.
+	heardAfter = 0.015
 	// strongDB from its peak an attack shows even when its beginning is hidden.
 	strongDB = -20.0
 )
@@ -60,6 +62,9 @@ type sighting struct {
 // there was none.
 func (p *placer) attack(from, to int, period, old float64) (s sighting) {
 	low, _, _ := p.dip(from, to, period)
+	if old > 0 {
+		low = min(low, to-int(heardAfter*p.hz))
+	}
 	step := 2
 	if period > p.hz/lowNoteHz {
 		step = 4

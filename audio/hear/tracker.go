@@ -37,7 +37,8 @@ type event struct {
 	from, to int     // frames between which it lies
 	old      float64 // pitch before; 0 after silence
 	pitch    float64 // pitch after
-	rise     float64 // dB by which the note comes up
+	rise     float64 // dB by which the note comes up, when its pitch is no other
+	again    float64 // the same, when at first its pitch seemed to be another
 }
 
 const (
@@ -224,6 +225,7 @@ func (t *tracker) begin(e event) {
 	if n := len(t.pending); n > 0 {
 		p := &t.pending[n-1]
 		if e.rise > 0 && e.to-p.to < settleFrames {
+			p.again = max(p.again, e.rise)
 			return
 		}
 		if e.to-p.to < mixtureFrames && p.old > 0 && rings(p.pitch, p.old, e.pitch) ||
@@ -233,6 +235,7 @@ func (t *tracker) begin(e event) {
 		}
 		if e.to-p.to < tooClose {
 			// A new pitch that came up is a new note, whatever was thought first.
+			p.again = max(p.again, p.rise)
 			p.pitch, p.to, p.rise = e.pitch, e.to, e.rise
 			return
 		}
@@ -331,7 +334,10 @@ func (t *tracker) tell(k int) {
 		return
 	}
 	if e.rise == 0 && e.old > 0 && math.Abs(pitch-t.told) < newPitch {
-		return // a harmonic came and went
+		if e.again == 0 {
+			return // a harmonic came and went
+		}
+		e.rise = e.again
 	}
 	// Where one pitch becomes another is looked for with what both were in the
 	// end, not with an octave that was heard on the way.
