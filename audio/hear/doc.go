@@ -13,8 +13,9 @@
 // A note is told in three ways. Its pitch, by the difference function of YIN
 // (de Cheveigné & Kawahara 2002) in steps of 5 ms, is another than before; or
 // the periodic part of its energy comes up after having gone down; and a struck
-// click, which does neither for long, is left out. Its place is then found to
-// within a few milliseconds: a slur at the most likely change point from one
+// click, which does neither for long, is left out. Its pitch in the end is the
+// likeliest of all the periods at which its correlation has a peak, the note
+// before taken out of it. Its place is then found to within a few milliseconds: a slur at the most likely change point from one
 // period to the other, an attack where the sound stops being what an
 // autoregressive model foretells from the sound before (Takanami & Kitagawa
 // 1988). That is looked at twice: roughly, with a model of the old note as it
