@@ -185,8 +185,11 @@ func (d *Filter) search() {
 	if !loud {
 		return
 	}
+	if len(d.sounds) > 0 {
+		d.spectra.search(x)
+	}
 	for _, s := range d.sounds {
-		at, share := d.spectra.likest(x, s)
+		at, share := d.spectra.likest(s)
 		if at += from + leadMs*d.ms; at > d.last+apartMs*d.ms && share > likeShare {
 			d.suspect(suspect{at: at, known: true})
 		}

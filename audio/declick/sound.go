@@ -165,11 +165,13 @@ func powers(spec []complex128) []float64 {
 // around is the mean of each value and h either side of it.
 func around(p []float64, h int) []float64 {
 	out := make([]float64, len(p))
+	sums := make([]float64, len(p)+1)
+	for i, v := range p {
+		sums[i+1] = sums[i] + v
+	}
 	for i := range p {
-		a, b := max(0, i-h), min(len(p)-1, i+h)
-		for _, v := range p[a : b+1] {
-			out[i] += v / float64(b-a+1)
-		}
+		a, b := max(0, i-h), min(len(p), i+h+1)
+		out[i] = (sums[b] - sums[a]) / float64(b-a)
 	}
 	return out
 }

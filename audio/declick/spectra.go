@@ -15,6 +15,9 @@ type spectra struct {
 	seq   []float64    // scratch
 	cross []complex128 // scratch
 	rest  []complex128 // scratch
+	// of cross, the weighted powers of the click and of the sound
+	whole, power float64
+	weight       []float64 // scratch
 }
 
 // fit is how a click is like a sound.
@@ -31,7 +34,7 @@ func newSpectra(longest, ms int) *spectra {
 	}
 	return &spectra{
 		n: n, ms: ms, fft: fourier.NewFFT(n), seq: make([]float64, n),
-		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1),
+		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1), weight: make([]float64, n/2+1),
 	}
 }
 
@@ -61,7 +64,8 @@ func (sp *spectra) cut(x []float32, lead, length int) struck {
 // weighs its bins by what the sound leaves of it.
 func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 	weigh(c.weight, c.spec)
-	f := sp.align(s, c, 0, reach)
+	sp.correlate(s, c.spec, c.weight)
+	f := sp.align(sp.latest(reach))
 	if f.share > 0 {
 		turn, step := complex(f.gain, 0), cmplx.Rect(1, -sp.omega(1)*f.shift)
 		for i, v := range c.spec {
@@ -69,7 +73,8 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 			turn *= step
 		}
 		weigh(c.weight, sp.rest)
-		f = sp.align(s, c, int(math.Round(f.shift)), 1)
+		sp.correlate(s, c.spec, c.weight)
+		f = sp.align(f.shift)
 	}
 	return f
 }
@@ -78,38 +83,49 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 // the decimation has folded and no more than the click's very edge.
 const lowBins = 0.7
 
-// align finds the shift at which the weighted correlation of a click and a
-// sound is greatest, by the transform and then between samples by Newton's
-// method (generalised cross-correlation: Knapp & Carter 1976, "The generalized
-// correlation method for estimation of time delay", IEEE Trans. ASSP 24, 320-327).
-func (sp *spectra) align(s *clickSound, c *struck, around, reach int) (f fit) {
-	whole, power := 0.0, 0.0
+// correlate fills in the weighted cross spectrum of a click and a sound, and the
+// weighted powers of both.
+func (sp *spectra) correlate(s *clickSound, spec []complex128, weight []float64) {
+	sp.whole, sp.power = 0, 0
 	clear(sp.cross)
-	low := int(lowBins * float64(len(c.spec)))
-	for i, v := range c.spec[:low] {
-		w, u := c.weight[i], s.spec[i]
+	low := int(lowBins * float64(len(spec)))
+	for i, v := range spec[:low] {
+		w, u := weight[i], s.spec[i]
 		sp.cross[i] = complex(w, 0) * v * cmplx.Conj(u)
-		whole += w * (real(v)*real(v) + imag(v)*imag(v))
-		power += w * (real(u)*real(u) + imag(u)*imag(u))
+		sp.whole += w * (real(v)*real(v) + imag(v)*imag(v))
+		sp.power += w * (real(u)*real(u) + imag(u)*imag(u))
 	}
-	if power == 0 || whole == 0 {
-		return fit{}
-	}
+}
+
+// latest is the shift, of up to reach samples either way, at which the weighted
+// correlation is greatest, by the transform.
+func (sp *spectra) latest(reach int) float64 {
 	sp.fft.Sequence(sp.seq, sp.cross)
 	at := func(i int) float64 { return sp.seq[(i+sp.n)%sp.n] }
-	best := around
-	for i := around - reach; i <= around+reach; i++ {
+	best := 0
+	for i := -reach; i <= reach; i++ {
 		if at(i) > at(best) {
 			best = i
 		}
 	}
-	f.shift = float64(best)
+	return float64(best)
+}
+
+// align finds the shift at which the weighted correlation of a click and a
+// sound is greatest, from one near it, between samples by Newton's method
+// (generalised cross-correlation: Knapp & Carter 1976, "The generalized
+// correlation method for estimation of time delay", IEEE Trans. ASSP 24, 320-327).
+func (sp *spectra) align(from float64) fit {
+	if sp.power == 0 || sp.whole == 0 {
+		return fit{}
+	}
+	f := fit{shift: from}
 	most := 0.0
 	for range 6 {
 		slope, bend := 0.0, 0.0
 		most = 0
 		turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*f.shift)
-		for i, v := range sp.cross[:low] {
+		for i, v := range sp.cross[:int(lowBins*float64(len(sp.cross)))] {
 			w, y := sp.omega(i), v*turn
 			most += real(y)
 			slope -= w * imag(y)
@@ -124,8 +140,8 @@ func (sp *spectra) align(s *clickSound, c *struck, around, reach int) (f fit) {
 	if most <= 0 {
 		return fit{}
 	}
-	f.gain = most / power
-	f.share = most * most / power / whole
+	f.gain = most / sp.power
+	f.share = most * most / sp.power / sp.whole
 	return f
 }
 
@@ -133,24 +149,19 @@ func (sp *spectra) align(s *clickSound, c *struck, around, reach int) (f fit) {
 // that begins just before the next is still in the first.
 func (sp *spectra) hop() int { return 3 * sp.n / 4 }
 
-// likest is where in the first hop of x the sound is likeliest to begin, its
-// lead included, and the share of x that it would explain.
-func (sp *spectra) likest(x []float32, s *clickSound) (at int, share float64) {
+// search takes a stretch in which likest looks for sounds.
+func (sp *spectra) search(x []float32) {
 	for i, v := range x {
 		sp.seq[i] = float64(v)
 	}
 	sp.fft.Coefficients(sp.rest, sp.seq)
-	w := make([]float64, len(sp.rest))
-	weigh(w, sp.rest)
-	whole, power := 0.0, 0.0
-	clear(sp.cross)
-	low := int(lowBins * float64(len(sp.rest)))
-	for i, v := range sp.rest[:low] {
-		u := s.spec[i]
-		sp.cross[i] = complex(w[i], 0) * v * cmplx.Conj(u)
-		whole += w[i] * (real(v)*real(v) + imag(v)*imag(v))
-		power += w[i] * (real(u)*real(u) + imag(u)*imag(u))
-	}
+	weigh(sp.weight, sp.rest)
+}
+
+// likest is where in the first hop of the stretch that is searched a sound is
+// likeliest to begin, its lead included, and the share of it that it would explain.
+func (sp *spectra) likest(s *clickSound) (at int, share float64) {
+	sp.correlate(s, sp.rest, sp.weight)
 	sp.fft.Sequence(sp.seq, sp.cross)
 	for i, v := range sp.seq[:sp.hop()] {
 		if v > sp.seq[at] {
@@ -158,7 +169,7 @@ func (sp *spectra) likest(x []float32, s *clickSound) (at int, share float64) {
 		}
 	}
 	v := sp.seq[at] / 2
-	return at, v * v / (power*whole + tiny)
+	return at, v * v / (sp.power*sp.whole + tiny)
 }
 
 // sounded is a sound as it is at some shift and gain. The next call overwrites it.
