@@ -22,7 +22,7 @@ type evidence struct {
 // note) over some 88 000 notes of some thirty sampled instruments of two sets
 // of samples, tongued and slurred, with and without noise, a room and clicks.
 // Fitted without a fifth of the instruments, they name 98.6 of 100 notes of
-// that fifth. The old note's own pitch was then given a leap by hand.
+// that fifth. The takes of the table in audio/takes are among them.
 var weights = evidence{
 	here:   fit{whole: 1.62, halves: 0.37, thirds: 1.31, double: -1.56, between: 0.94, quarters: 1.46, fifths: 1.37},
 	alone:  fit{whole: 0.43, halves: -0.29, thirds: 1.01, double: -1.13, between: 0.84, quarters: 0.73, fifths: 0.63},
@@ -31,9 +31,13 @@ var weights = evidence{
 	leap:   -2.31,
 }
 
-// sameLeap is the leap of a period that is the old note's, though what was
-// heard first is another.
-const sameLeap = 0.5
+const (
+	// sameLeap is the leap of a period that is the old note's, though what was
+	// heard first is another; chosen by hand.
+	sameLeap = 0.5
+	// leastShare of the highest peak makes a contender.
+	leastShare = 0.6
+)
 
 // sum of the products with the weights.
 func (e evidence) sum(w evidence) float64 {
@@ -61,8 +65,13 @@ func (c *correlator) contenders(into []contender, norm []float64, guess, old flo
 	if moved {
 		c.alone = c.here.without(c.alone, c.rate/frequency(old))
 	}
-	for _, i := range c.here.peaks(int(c.rate / highestHz * fineSteps)) {
-		at, height := peak(c.here, i)
+	list, best := c.peaks(norm, c.list[:0])
+	c.list = list
+	for _, p := range list {
+		if p.height < leastShare*best {
+			continue
+		}
+		at := p.lag * fineSteps
 		e := evidence{here: c.here.fit(at)}
 		if c.alone.reaches(at) {
 			e.alone = c.alone.fit(at)
@@ -71,15 +80,14 @@ func (c *correlator) contenders(into []contender, norm []float64, guess, old flo
 			e.unlike = e.here.unlike(usual)
 			e.less = min(mostUnlike, e.here.halves-usual.halves)
 		}
-		lag := at / fineSteps
 		if old > 0 {
-			d := math.Abs(noteNumber(c.rate/lag) - old)
+			d := math.Abs(noteNumber(c.rate/p.lag) - old)
 			e.leap = d / 12
 			if moved && d < newPitch {
 				e.leap = sameLeap
 			}
 		}
-		into = append(into, contender{candidate{lag, height}, e})
+		into = append(into, contender{p, e})
 	}
 	return into
 }

@@ -59,26 +59,3 @@ func (v curve) without(out curve, period float64) curve {
 	}
 	return out
 }
-
-// peaks are the places, from the first on and beyond the peak of lag 0, at which
-// the curve is highest around, and not far below the highest of all.
-func (v curve) peaks(first int) (places []int) {
-	const least, share = 0.2, 0.6
-	i, best := 1, 0.0
-	for i < len(v)-1 && v[i] > 0 {
-		i++
-	}
-	for i = max(i, first); i < len(v)-1; i++ {
-		if v[i] > least && v[i] >= v[i-1] && v[i] > v[i+1] {
-			places = append(places, i)
-			best = max(best, v[i])
-		}
-	}
-	high := places[:0]
-	for _, i := range places {
-		if v[i] > share*best {
-			high = append(high, i)
-		}
-	}
-	return high
-}

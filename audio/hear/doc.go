@@ -10,18 +10,18 @@
 //
 // A metronome's clicks in the recording are taken out first, by package declick.
 //
-// A note is told in three ways. Its pitch, by the difference function of YIN
-// (de Cheveigné & Kawahara 2002) in steps of 5 ms, is another than before; or
-// the periodic part of its energy comes up after having gone down; and a struck
+// A note is told in three ways. Its pitch, by the difference function of YIN (de
+// Cheveigné & Kawahara 2002) in steps of 5 ms, is another than before; or the
+// periodic part of its energy comes up after having gone down; and a struck
 // click, which does neither for long, is left out. Its pitch in the end is the
 // likeliest of all the periods at which its correlation has a peak, the note
-// before taken out of it. Its place is then found to within a few milliseconds: a slur at the most likely change point from one
-// period to the other, an attack where the sound stops being what an
-// autoregressive model foretells from the sound before (Takanami & Kitagawa
-// 1988). That is looked at twice: roughly, with a model of the old note as it
-// was held, and then with two models of it as it was let go. Where a ringing
-// note, a room or noise hides how an attack begins, the place is reckoned from
-// how steeply it comes up.
+// before taken out of it. Its place is then found to within a few milliseconds:
+// a slur at the most likely change point from one period to the other, an attack
+// where the sound stops being what an autoregressive model foretells from the
+// sound before (Takanami & Kitagawa 1988). That is looked at twice: roughly,
+// with a model of the old note as it was held, and then with two models of it as
+// it was let go. Where a ringing note, a room or noise hides how an attack
+// begins, the place is reckoned from how steeply it comes up.
 //
 // What is told depends on how it was played. On sampled instruments slurred
 // notes are found almost without exception and placed within 1 to 2 ms

@@ -15,10 +15,6 @@ func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity flo
 	if p == nil {
 		return guess, 0, fit{}
 	}
-	c.list = c.list[:0]
-	for _, q := range c.runners {
-		c.list = append(c.list, q.candidate)
-	}
 	return noteNumber(c.rate / c.sharpen(p.lag, p.height, c.list)), p.height, p.evidence.here
 }
 
