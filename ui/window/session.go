@@ -29,7 +29,7 @@ type parts struct {
 	clock    func() time.Time
 	record   func(ladder.Played)
 	dir      string
-	do       func(func()) // runs a function on the main goroutine
+	do       func(func()) // runs a function on the main goroutine; in a Window, only until it is shut
 	soon     func(func()) // does so after some frames
 }
 
@@ -56,18 +56,26 @@ type Window struct {
 	notices notices
 	warned  bool          // the player knows that the Routines view can not save its edits
 	shown   atomic.Uint64 // the version of the session that is on the screen
+	gone    atomic.Bool   // the window is shut: there is nothing to show, and soon no main goroutine to show it
 }
 
 // open fills the window from the file, without showing it.
 func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	w := &Window{parts: p, app: a, win: win, set: settings{a.Preferences()}}
+	w.do = func(f func()) {
+		p.do(func() {
+			if !w.gone.Load() {
+				f()
+			}
+		})
+	}
 	w.keys = w.set.keys()
 	w.sound = newSound(p.renderer, w.set)
 	w.rest.Every = w.set.rest()
 	w.keep = newKeeper(w.saved)
 	w.follower = &follower{
 		tick: w.tick, running: func() bool { return w.session.View().State.Running },
-		second: w.second, do: p.do, show: w.refresh, wake: make(chan struct{}, 1),
+		second: w.second, do: w.do, show: w.refresh, wake: make(chan struct{}, 1),
 		animated: w.animated,
 	}
 

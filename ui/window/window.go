@@ -150,7 +150,11 @@ func newWindow(a fyne.App) (w fyne.Window, err error) {
 // shut closes the window. It is hidden first, and closed when what the mouse did
 // to it has been dealt with: Fyne 2.7 falls over a mouse event that comes to a
 // window that is closing (see processMouseMoved in its internal/driver/glfw).
+//
+// From here on nothing is shown: once its loop has ended, Fyne runs what is
+// meant for the main goroutine on whichever one asks.
 func (w *Window) shut() {
+	w.gone.Store(true)
 	w.win.Hide()
 	w.soon(w.win.Close)
 }

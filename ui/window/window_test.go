@@ -462,6 +462,19 @@ func TestErrChangedIsWrapped(t *testing.T) {
 	}
 }
 
+// Fyne runs what is left for the main goroutine on any goroutine, once its loop has ended.
+func TestNothingIsShownOnceTheWindowIsShut(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	shown := 0
+	r.do(func() { shown++ })
+	r.shut()
+	r.do(func() { shown++ })
+	if shown != 1 {
+		t.Errorf("%d of two requests to show something were heeded, want only the one before the window was shut", shown)
+	}
+}
+
 // BenchmarkOpen is what the window adds to the start of a Fyne program.
 func BenchmarkOpen(b *testing.B) {
 	dir := b.TempDir()
