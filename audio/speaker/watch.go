@@ -15,7 +15,7 @@ const (
 	deviceTick  = 100 * time.Millisecond // how often a playing device is looked at
 	retryAfter  = 2 * time.Second        // between two tries to open a device
 	stallAfter  = time.Second            // a device that pulls nothing for so long has stalled
-	patienceMin = 10 * time.Second       // how long a stalled device is waited for before another is opened
+	patienceMin = 10 * time.Second       // how long a stalled device is waited for before another is opened, and the first at all
 	patienceMax = 5 * time.Minute
 	growWithin  = 4 * time.Second // two underruns within this time make the queue longer
 	queueMax    = 100 * time.Millisecond
@@ -31,7 +31,8 @@ type watch struct {
 	spawn   func(func()) // runs an opening beside the watch
 
 	tap      *tap
-	dev      Device // nil while there is none
+	dev      Device        // nil while there is none
+	begun    time.Duration // when the speaker was made
 	opening  bool
 	opened   chan opening
 	nextTry  time.Duration
@@ -50,7 +51,7 @@ type opening struct {
 
 func newWatch(s *Speaker) watch {
 	return watch{
-		s: s, scratch: make([]float32, 2*chunk), opened: make(chan opening, 1), patience: patienceMin,
+		s: s, begun: s.opts.Clock(), scratch: make([]float32, 2*chunk), opened: make(chan opening, 1), patience: patienceMin,
 		queue: s.opts.Queue, seenAt: -growWithin, spawn: func(f func()) { go f() },
 	}
 }
@@ -109,6 +110,11 @@ func (w *watch) step(now time.Duration) time.Duration {
 		if !w.lose(errStalled, now) {
 			return pictureTick
 		}
+	}
+	// Until the first device has pulled, the music waits for it: a player's first beat would sound to nobody.
+	if !w.isSettled() && now-w.begun < patienceMin {
+		w.s.line.Store(-w.s.frames(now + pictureTick)) // where it begins, should the next step not wait
+		return pictureTick
 	}
 	w.picture(now)
 	return pictureTick
@@ -204,10 +210,17 @@ func (w *watch) tell(err error) {
 
 // settled says that the first try is over.
 func (w *watch) settled() {
+	if !w.isSettled() {
+		close(w.s.ready)
+	}
+}
+
+func (w *watch) isSettled() bool {
 	select {
 	case <-w.s.ready:
+		return true
 	default:
-		close(w.s.ready)
+		return false
 	}
 }
 
