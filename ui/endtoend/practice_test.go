@@ -4,7 +4,6 @@ package endtoend
 
 import (
 	"math/big"
-	"os"
 	"strings"
 	"testing"
 )
@@ -65,6 +64,8 @@ func TestPractice(t *testing.T) {
 	countIn(64)
 	rep(64, "Right")
 	p.press("space", "bracketright")
+	// Edits are saved after a moment. On a busy machine the keys themselves may take one to arrive.
+	text := await(t, path, `chunk: {start: "18:2", beats: 3, landing: true}`)
 	said := p.end()
 
 	first, off := sound.heard[0], int64(0)
@@ -79,9 +80,7 @@ func TestPractice(t *testing.T) {
 	if strings.Contains(said, "dry") {
 		t.Errorf("the device ran dry: %s", said)
 	}
-	text, err := os.ReadFile(path)
-	if err != nil || !strings.Contains(string(text), `chunk: {start: "18:2", beats: 3, landing: true}`) ||
-		!strings.Contains(string(text), "# One hard spot, two beats long") {
-		t.Errorf("the widened chunk is not in the file, or its comments are not: %v\n%s", err, text)
+	if !strings.Contains(text, "# One hard spot, two beats long") {
+		t.Errorf("the comments are not in the saved file:\n%s", text)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 )
 
 // program is the real program with its window open.
@@ -103,4 +104,23 @@ func starter(t *testing.T, name string) string {
 		t.Fatal(err)
 	}
 	return path
+}
+
+// await waits until the file holds the words, and returns it.
+func await(t *testing.T, path, words string) string {
+	t.Helper()
+	tick := time.NewTicker(50 * time.Millisecond)
+	defer tick.Stop()
+	late := time.After(30 * time.Second)
+	for {
+		text, err := os.ReadFile(path)
+		if err == nil && strings.Contains(string(text), words) {
+			return string(text)
+		}
+		select {
+		case <-tick.C:
+		case <-late:
+			t.Fatalf("the file does not hold %q: %v\n%s", words, err, text)
+		}
+	}
 }
