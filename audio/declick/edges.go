@@ -1,6 +1,6 @@
 package declick
 
-// edges finds in a stream the edges that no breath makes: what is not predicted
+// edges finds in a stream the edges that no breath makes: the second difference
 // leaps up for a moment and is down again.
 type edges struct {
 	ms     int // samples in a millisecond
@@ -8,7 +8,7 @@ type edges struct {
 	blocks []steepest
 }
 
-// steepest is the greatest square of a millisecond, and its place.
+// steepest is the greatest squared second difference of a millisecond, and its place.
 type steepest struct {
 	power float64
 	at    int
@@ -27,13 +27,13 @@ const (
 	leastEdge = 1e-9
 )
 
-// look takes the next millisecond of what was not predicted and tells whether an
-// edge lay edgeAfterMs before.
-func (e *edges) look(rest []float64) (at int, ok bool) {
+// look takes the next millisecond of x, which holds two samples more, and tells
+// whether an edge lay edgeAfterMs before.
+func (e *edges) look(x []float32) (at int, ok bool) {
 	var b steepest
-	for i, v := range rest {
-		if v*v > b.power {
-			b = steepest{v * v, e.next + i}
+	for i := range e.ms {
+		if d := float64(x[i]) - 2*float64(x[i+1]) + float64(x[i+2]); d*d > b.power {
+			b = steepest{d * d, e.next + i + 1}
 		}
 	}
 	e.next += e.ms
@@ -57,20 +57,4 @@ func (e *edges) look(rest []float64) (at int, ok bool) {
 		return 0, false
 	}
 	return b.at, b.power > edgeJump*most(e.blocks[:k-1]) && b.power > edgeFall*most(e.blocks[k+edgeRestMs:])
-}
-
-// plain reports whether an edge, edgeBeforeMs into x, shows in the
-// sound itself, without a prediction: its second difference leaps up as well.
-// Hardly a note begins so.
-func plain(x []float32, ms int) bool {
-	most := func(from, to int) (m float64) {
-		for i := from; i < to; i++ {
-			d := float64(x[i]) - 2*float64(x[i+1]) + float64(x[i+2])
-			m = max(m, d*d)
-		}
-		return m
-	}
-	at := edgeBeforeMs * ms
-	power := most(at-ms, at+ms)
-	return power > leastEdge && power > edgeJump*most(0, at-ms) && power > edgeFall*most(at+edgeRestMs*ms, at+edgeAfterMs*ms)
 }

@@ -6,8 +6,8 @@ import (
 )
 
 // Filter takes a metronome's clicks out of a stream. A click begins with an
-// edge that no breath makes; what follows on such edges, at regular distances,
-// and is the same each time, whatever note sounds with it, is the click. The stream comes out as it
+// edge that no breath makes; what follows on such edges and is the same each
+// time, whatever note sounds with it, is the click. The stream comes out as it
 // was but for these, and somewhat later.
 type Filter struct {
 	ms       int // samples in a millisecond
@@ -15,13 +15,11 @@ type Filter struct {
 	held     []float32 // the samples from place base on
 	base     int
 	passed   int // place of the next sample to let out
-	white    *whitener
 	edges    edges
 	searched int // place up to which known sounds were looked for
 	due      []suspect
 	last     int // place of the last click
 	unknown  []struck
-	puzzles  int // clicks ever kept there
 	sounds   []*clickSound
 	// Until it is settled which sounds there are, what follows the first edge
 	// is held for up to patience.
@@ -49,10 +47,9 @@ const (
 	manyClicks  = 6    // of one sound are enough to begin with
 	mostSounds  = 4
 	mostUnknown = 16
-	puzzleEvery = 3 // of them are looked through, once a sound is known
 	// By these shares of what is not note must a click be like one of a known
 	// sound: one that an edge told of, and one that only the sound did.
-	alikeShare  = 0.4
+	alikeShare  = 0.3
 	surelyShare = 0.5
 	// The same of a whole stretch, for a place in it to be looked at.
 	likeShare = 0.01
@@ -66,15 +63,15 @@ func New(hz float64) *Filter {
 	// Silence before the stream, for a click that begins with it.
 	before := stepMs * ms
 	return &Filter{
-		ms: ms, spectra: newSpectra((leadMs+clickMs+5)*ms, ms), white: newWhitener(ms, stepMs*ms), edges: edges{ms: ms, next: -before},
+		ms: ms, spectra: newSpectra((leadMs+clickMs+5)*ms, ms), edges: edges{ms: ms, next: -before},
 		held: make([]float32, before), base: -before, searched: -before, last: -1 << 40, since: -1,
 	}
 }
 
 // Late is by how many samples the stream comes out later, but for 16 ms more in
-// which it is worked on. From the first edge on that might be a click's it is up
-// to 2.5 s more, until the clicks are known; and so it is up to three times where
-// none was one.
+// which it is worked on. From the first click on it is up to 2.5 s more, until
+// the clicks are known; and so it is up to three times where a click seems to be
+// but none is.
 func (d *Filter) Late() int {
 	return (leadMs+soughtMs+stepMs)*d.ms + max(d.spectra.n, (clickMs+soughtMs)*d.ms)
 }
@@ -145,12 +142,9 @@ func (d *Filter) Settle() {
 
 // examine looks for clicks up to total.
 func (d *Filter) examine(total int) {
-	for step := stepMs * d.ms; d.edges.next+step <= total; {
-		rest := d.white.run(d.held[d.edges.next-d.base:][:step])
-		for i := 0; i < step; i += d.ms {
-			if at, ok := d.edges.look(rest[i : i+d.ms]); ok {
-				d.suspect(suspect{at: at})
-			}
+	for d.edges.next < total-d.ms-1 {
+		if at, ok := d.edges.look(d.held[d.edges.next-d.base:]); ok {
+			d.suspect(suspect{at: at})
 		}
 	}
 	for d.searched+d.spectra.n < total {
@@ -230,8 +224,6 @@ func (d *Filter) judge(s suspect) {
 	case s.known && fit.share < surelyShare:
 		return
 	case sound == nil || fit.share < alikeShare:
-		before := at - edgeBeforeMs*d.ms
-		c.plain = before >= d.base && plain(d.held[before-d.base:], d.ms)
 		if d.since < 0 {
 			d.since = at
 		}
@@ -292,8 +284,7 @@ func (d *Filter) puzzle(c struck) {
 		d.unknown = d.unknown[:copy(d.unknown, d.unknown[1:])]
 	}
 	d.unknown = append(d.unknown, c)
-	d.puzzles++
-	if len(d.unknown) < fewestClicks || len(d.sounds) > 0 && d.settled && d.puzzles%puzzleEvery != 0 {
+	if len(d.unknown) < fewestClicks {
 		return
 	}
 	sound, rest := common(d.unknown, d.spectra)

@@ -3,7 +3,6 @@ package declick
 import (
 	"math"
 	"math/cmplx"
-	"slices"
 )
 
 // clickSound is one sound of clicks, learned from several of them: what is the
@@ -26,13 +25,10 @@ type struck struct {
 	spec   []complex128 // once it is of a sound, with its edge where that has it
 	weight []float64
 	gain   float64 // how much louder than its sound it is
-	late   float64 // by how much it lies after at, in samples
-	plain  bool    // its edge shows without a prediction
 }
 
 const (
-	fewestClicks = 3 // tell a sound, if their edges are plain or there are no others
-	surelyClicks = 4 // tell one in any case
+	fewestClicks = 3
 	mostClicks   = 24
 )
 
@@ -180,52 +176,16 @@ func around(p []float64, h int) []float64 {
 	return out
 }
 
-// leastGain is how loud a click of a sound is at least, beside its loudest.
-const leastGain = 0.3
-
-// common finds the sound that the last of some clicks has in common with others,
-// if there are enough, and returns those that have it not. Only those at regular
-// distances are compared, for that is soon seen.
+// common finds the sound that clicks have in common, if at least fewestClicks
+// have, and returns those that have not.
 func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
-	near := regular(unknown, nearMs*float64(sp.ms))
-	if len(near) < fewestClicks || near[len(near)-1] != len(unknown)-1 {
-		return nil, unknown
-	}
 	all := &clickSound{}
-	for _, i := range near {
-		all.clicks = append(all.clicks, copied(unknown[i]))
-	}
-	alike := agreed(all, sp)
-	exact := regular(alike, exactMs*float64(sp.ms))
-	sound = &clickSound{}
-	plain := 0
-	for _, i := range exact {
-		sound.clicks = append(sound.clicks, alike[i])
-		if alike[i].plain {
-			plain++
-		}
-	}
-	if n := len(exact); n < fewestClicks || n < surelyClicks && n < len(unknown) && plain < n {
-		return nil, unknown
-	}
 	for _, c := range unknown {
-		if !slices.ContainsFunc(sound.clicks, func(o struck) bool { return o.at == c.at }) {
-			rest = append(rest, c)
-		}
+		c.spec = append([]complex128(nil), c.spec...)
+		c.weight = append([]float64(nil), c.weight...)
+		c.gain = 1
+		all.clicks = append(all.clicks, c)
 	}
-	sound.refine(sp)
-	return sound, rest
-}
-
-func copied(c struck) struck {
-	c.spec = slices.Clone(c.spec)
-	c.weight = slices.Clone(c.weight)
-	c.gain = 1
-	return c
-}
-
-// agreed finds which of some clicks have a sound in common, and aligns them.
-func agreed(all *clickSound, sp *spectra) (alike []struck) {
 	shares := make([]float64, len(all.clicks))
 	for range 3 {
 		for n := range all.clicks {
@@ -239,50 +199,21 @@ func agreed(all *clickSound, sp *spectra) (alike []struck) {
 				for i := range c.spec {
 					c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
 				}
-				c.late += f.shift
 			}
 			c.gain = max(0.1, min(3, f.gain))
 		}
 	}
-	loudest := 0.0
+	sound = &clickSound{}
 	for i, share := range shares {
 		if share > alikeShare {
-			loudest = max(loudest, all.clicks[i].gain)
+			sound.clicks = append(sound.clicks, all.clicks[i])
+		} else {
+			rest = append(rest, unknown[i])
 		}
 	}
-	for i, share := range shares {
-		if share > alikeShare && all.clicks[i].gain > leastGain*loudest {
-			alike = append(alike, all.clicks[i])
-		}
+	if len(sound.clicks) < fewestClicks {
+		return nil, unknown
 	}
-	return alike
+	sound.refine(sp)
+	return sound, rest
 }
-
-// regular finds the most of some clicks, in order of time, that lie as a
-// metronome's do: their distances are multiples of one, but for so many samples.
-// No player is so exact as it.
-func regular(clicks []struck, exact float64) (most []int) {
-	place := func(i int) float64 { return float64(clicks[i].at) + clicks[i].late }
-	for k := 1; k < len(clicks); k++ {
-		for part := 1.0; part <= mostParts; part++ {
-			step := (place(k) - place(k-1)) / part
-			these := []int{k - 1, k}
-			for i := k + 1; i < len(clicks); i++ {
-				d := place(i) - place(these[len(these)-1])
-				if n := math.Round(d / step); math.Abs(d-n*step) < exact*max(1, n/part) {
-					these = append(these, i)
-				}
-			}
-			if len(these) > len(most) {
-				most = these
-			}
-		}
-	}
-	return most
-}
-
-const (
-	nearMs    = 1.0 // an edge is seen within
-	exactMs   = 0.1 // a metronome is exact to
-	mostParts = 4   // of two clicks' distance are its step
-)

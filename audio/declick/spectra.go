@@ -75,32 +75,8 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 		weigh(c.weight, sp.rest)
 		sp.correlate(s, c.spec, c.weight)
 		f = sp.align(f.shift)
-		f.share = sp.own(s, c, f)
 	}
 	return f
-}
-
-// own is the share of a click that a sound explains where the sound is, each bin
-// by how much it stands out of the rest there: one of few frequencies is told
-// from its few bins.
-func (sp *spectra) own(s *clickSound, c *struck, f fit) float64 {
-	both, power, whole := 0.0, 0.0, 0.0
-	turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*f.shift)
-	for i, v := range c.spec[:int(lowBins*float64(len(c.spec)))] {
-		w, u := c.weight[i], s.spec[i]
-		p := w * (real(u)*real(u) + imag(u)*imag(u))
-		stands := f.gain * f.gain * p
-		w *= stands / (1 + stands)
-		v *= turn
-		both += w * (real(v)*real(u) + imag(v)*imag(u))
-		power += w * (real(u)*real(u) + imag(u)*imag(u))
-		whole += w * (real(v)*real(v) + imag(v)*imag(v))
-		turn *= step
-	}
-	if both <= 0 {
-		return 0
-	}
-	return both * both / (power*whole + tiny)
 }
 
 // lowBins is the share of bins that are trusted in comparing: above lie what

@@ -165,9 +165,8 @@ func (l *Listener) Onsets() []Onset {
 
 // Delay is the time in seconds after which a note that has begun is told, at
 // most: what the longest period needs, what it takes to tell a note from the
-// noise of its beginning, and to hear a click out. Until it is settled whether
-// there are clicks, and which, it is longer by up to 2.5 s: from the first edge
-// on that might be one's, three times at most.
+// noise of its beginning, and to hear a click out. Once, from the first click
+// on, it is longer by up to 2.5 s, until the clicks are known.
 func (l *Listener) Delay() float64 {
 	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames+sureFrames)*frameSeconds +
 		float64(l.declick.Late())/l.fineHz
