@@ -17,8 +17,11 @@ const (
 	// overFloor is by how much (in power) the unforetold must exceed its own
 	// floor to be the new note, and overPeak the share of the attack's peak
 	// under which it does not count: attacks differ least where they begin.
-	overFloor = 3.0
-	overPeak  = 2e-5
+	overFloor = 2.5
+	// overSilence is the same where no note was before: nothing but noise then
+	// stands out earlier, and may do so by chance.
+	overSilence = 10.0
+	overPeak    = 2e-5
 	// bump is the power by which the unforetold must come up again, going
 	// back in time, to be of something before the attack: the moment the old
 	// note was let go. The second look knows the old note as it was let go.
@@ -110,7 +113,7 @@ func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack
 	if len(p.mean) == 0 {
 		return low, attack{float64(low), float64(low), 0}
 	}
-	at := foot(p.mean, lowAt-first, w, bump)
+	at := foot(p.mean, lowAt-first, w, bump, overFloor)
 	if old > 0 {
 		at += p.pastRelease(p.mean[at:], start+(first+at)*step, step, old, releaseOdds)
 	}
@@ -157,7 +160,11 @@ func (p *placer) unforetold(model *predictor, first int) int {
 func (p *placer) seen(rate float64, low, start, step int, old float64) attack {
 	w := max(1, int(0.004*rate))
 	p.mean = runningMean(p.mean[:0], p.e, w)
-	i := foot(p.mean, max(0, min(len(p.mean)-1, low)), w, noBump)
+	over := overFloor
+	if old == 0 {
+		over = overSilence
+	}
+	i := foot(p.mean, max(0, min(len(p.mean)-1, low)), w, noBump, over)
 	if old > 0 {
 		i += p.pastRelease(p.mean[i:], start+i*step, step, old, surelyReleased)
 	}
@@ -233,12 +240,12 @@ const (
 	// A beginning that is seen at clearDB or lower is taken as it is; above, it
 	// is drawn in by up to mostDrawn towards where the strong part says it is.
 	clearDB   = -45.0
-	mostDrawn = 0.35
+	mostDrawn = 0.2
 )
 
 // foot goes back from where an attack stands clear, at low or after, to where
 // it begins to; bump is what ends the way back.
-func foot(e []float64, low, w int, bump float64) int {
+func foot(e []float64, low, w int, bump, over float64) int {
 	peak := 0.0
 	for _, v := range e {
 		peak = max(peak, v)
@@ -254,7 +261,7 @@ func foot(e []float64, low, w int, bump float64) int {
 			break
 		}
 	}
-	limit := max(overFloor*floor, peak*overPeak)
+	limit := max(over*floor, peak*overPeak)
 	for top > 0 && e[top] > limit {
 		top--
 	}

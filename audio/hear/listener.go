@@ -25,6 +25,7 @@ type Listener struct {
 	frames                     frameRing
 	notes                      tracker
 	placer                     *placer
+	recall                     *recall
 	heard                      Hearing
 	flat                       int // length of the present run of equal samples at the peak
 	clipped                    int // samples in such runs
@@ -62,6 +63,7 @@ func NewListener(rate int) (*Listener, error) {
 	l.mid = make([]float32, 0, 4096)
 	l.low = make([]float32, 0, 4096+l.coarse.block)
 	l.placer = newPlacer(l.fine, l.declick.Cleared(), l.fineHz, l.frameHz())
+	l.recall = newRecall(l.fine, l.fineHz)
 	l.notes = newTracker(l)
 	return l, nil
 }
@@ -161,6 +163,21 @@ func (l *Listener) Onsets() []Onset {
 	out := l.out
 	l.out = nil
 	return out
+}
+
+// Refine places onsets that this listener has told, in order of time, once more:
+// by how every note of their pitch came up, those after them too. It is for the
+// end of a take; a player at work hears each by the ones before it.
+func (l *Listener) Refine(onsets []Onset) {
+	before := 0.0
+	for i := range onsets {
+		o := &onsets[i]
+		if o.recalled != (recalled{}) {
+			o.Seconds = l.recall.seconds(o.recalled)
+		}
+		o.Seconds = max(o.Seconds, before)
+		before = o.Seconds
+	}
 }
 
 // Delay is the time in seconds after which a note that has begun is told, at

@@ -13,6 +13,8 @@ type Onset struct {
 	// Slurred is true when the note was told by its pitch alone, with no
 	// attack of its own.
 	Slurred bool
+
+	recalled recalled
 }
 
 // Hearing sums up what came in, so that a take with nothing to judge can be

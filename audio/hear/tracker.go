@@ -356,12 +356,15 @@ func (t *tracker) tell(k int) {
 	t.told = pitch
 	t.know(sound)
 	t.lastEnd = e.to
-	at = max(at, t.before)
-	t.before = at
 	m := math.Round(pitch)
-	t.l.out = append(t.l.out, Onset{
-		Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: slurred,
-	})
+	o := Onset{Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: slurred}
+	if !slurred {
+		o.recalled = t.l.recall.place(at, o.Midi)
+		o.Seconds = t.l.recall.seconds(o.recalled)
+	}
+	o.Seconds = max(o.Seconds, t.before)
+	t.before = o.Seconds
+	t.l.out = append(t.l.out, o)
 	t.l.heard.Notes++
 }
 

@@ -23,7 +23,9 @@ func Hear(t Take) ([]hear.Onset, error) {
 	}
 	l.Write(t.Samples)
 	l.Close()
-	return l.Onsets(), nil
+	onsets := l.Onsets()
+	l.Refine(onsets)
+	return onsets, nil
 }
 
 // Judge scores onsets against the take's truth.

@@ -83,6 +83,7 @@ func listen(ctx context.Context, w World, path string, outline bool) (take, erro
 	}
 	ears.Close()
 	t.onsets = append(t.onsets, ears.Onsets()...)
+	ears.Refine(t.onsets)
 	t.hearing = ears.Hearing()
 	t.Remarks = r.Notes()
 	return t, t.judge(path, level.clipped())
