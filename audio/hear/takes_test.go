@@ -56,10 +56,10 @@ func TestTakes(t *testing.T) {
 		}
 	}
 	for name, least := range map[string]struct{ f, spread, pitch float64 }{
-		"tongued dry": {0.98, 3, 0.99}, "slurred dry": {0.98, 3, 0.99},
-		"tongued noisy": {0.95, 5.5, 0.99}, "slurred noisy": {0.95, 3, 0.99},
-		"tongued echo": {0.95, 4.5, 0.99}, "slurred echo": {0.95, 3, 0.99},
-		"tongued clicks": {0.95, 6.5, 0.99}, "slurred clicks": {0.95, 3, 0.99},
+		"tongued dry": {0.98, 2.5, 0.99}, "slurred dry": {0.98, 3, 0.99},
+		"tongued noisy": {0.95, 4.5, 0.99}, "slurred noisy": {0.95, 3, 0.99},
+		"tongued echo": {0.95, 4, 0.99}, "slurred echo": {0.95, 3, 0.99},
+		"tongued clicks": {0.95, 5.5, 0.99}, "slurred clicks": {0.95, 3, 0.99},
 	} {
 		v := totals[name]
 		if s := v.Score(); s.F < least.f || v.SpreadMs() > least.spread || v.Pitch() < least.pitch {
