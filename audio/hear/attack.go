@@ -58,6 +58,19 @@ type sighting struct {
 	clicked bool    // a click lies where it was seen to begin
 }
 
+// ms is the standard deviation, in milliseconds, that the beginning is known to:
+// the further down from its peak an attack was seen, the better. That goes by a
+// line over 5 600 attacks of sampled instruments, with and without noise, a room
+// and clicks, from 0.6 ms at -60 dB to 7 ms at -15 dB.
+func (s sighting) ms() float64 {
+	const least, perDB, deepest, besideClick = 1.0, 0.14, -58.0, 4.0
+	ms := least + perDB*max(0, s.level-deepest)
+	if s.clicked {
+		ms = max(ms, besideClick)
+	}
+	return ms
+}
+
 // attack looks for the sample at which a new attack begins: where what can't
 // be foretold from the sound before begins to stand out. It looks roughly
 // first, then again with what it has learned of where the old note ends, in

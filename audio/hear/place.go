@@ -30,24 +30,33 @@ func newPlacer(fine *ring, cleared *declick.Cleared, hz, frameHz float64) *place
 	return p
 }
 
-// place says where an event lies, in seconds, and whether the note has no
-// attack of its own. It is no note at all when a held one only swelled.
-func (p *placer) place(e event) (seconds float64, slurred, ok bool) {
+// placing is where an event lies.
+type placing struct {
+	seconds float64
+	// ms is the standard deviation that seconds is known to, in milliseconds.
+	ms      float64
+	slurred bool // the note has no attack of its own
+}
+
+// place says where an event lies. It is no note at all when a held one only
+// swelled.
+func (p *placer) place(e event) (placing, bool) {
 	at := func(frame int) int { return int(float64(frame) / p.frame * p.hz) }
 	from, to := at(e.from)-int(0.012*p.hz), at(e.to)+int(0.008*p.hz)
 	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
-		return p.attack(from, to, now, 0).begin / p.hz, false, true
+		s := p.attack(from, to, now, 0)
+		return placing{s.begin / p.hz, s.ms(), false}, true
 	}
 	old := p.hz / frequency(e.old)
 	s := p.attack(from, to, max(old, now), old)
 	if e.rise > 0 {
 		if e.rise*swellPerDB-max(s.level, -35)*swellPerLevel < swellOdds+swellTrust*p.slurs*p.slurs {
-			return 0, false, false
+			return placing{}, false
 		}
 		p.learn(s)
 		p.slurs -= p.slurs / slurMemory
-		return p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), false, true
+		return placing{p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), s.ms(), false}, true
 	}
 	where := p.change(from, to, old, now)
 	odds := slurOdds - slurPerDB*min(15, p.rise(from, to, max(old, now))) - slurPerMixed*math.Sqrt(min(2.5, p.mixed(int(where), old, now)))
@@ -56,13 +65,13 @@ func (p *placer) place(e event) (seconds float64, slurred, ok bool) {
 	} else {
 		odds -= slurPerMs * max(-5, min(25, (where-s.begin)/p.hz*1000))
 	}
-	slurred = odds+slurTrust*(p.slurs-0.5) > 0
+	slurred := odds+slurTrust*(p.slurs-0.5) > 0
 	p.slurs += (1/(1+math.Exp(-odds)) - p.slurs) / slurMemory
 	if slurred {
-		return where / p.hz, true, true
+		return placing{where / p.hz, slurredMs, true}, true
 	}
 	p.learn(s)
-	return p.heads[0].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), false, true
+	return placing{p.heads[0].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), s.ms(), false}, true
 }
 
 // A held note that swells, as in a vibrato, comes up little, and little of it

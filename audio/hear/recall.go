@@ -17,9 +17,9 @@ type pitchRecall struct {
 	mean  comeUp
 	notes int // in mean
 	// late is by how much later, in seconds, its notes were found than they lie
-	// by their alignment: a mean, weighted by how far each alignment is believed.
-	late   float64
-	shares float64 // the sum of those weights, without the first note's
+	// by their alignment: a mean, with the sum of the weights it was taken with,
+	// in inverse square milliseconds.
+	late, weight float64
 }
 
 // recalled is what is known of one note, for placing it again later. The zero
@@ -28,58 +28,60 @@ type recalled struct {
 	midi  int
 	found float64 // seconds, without it
 	shift float64 // seconds from there to its place by alignment
-	// share, 0 to 1, is how far the alignment is believed against found. The
-	// first note, which the others are aligned to, has the mean share of theirs.
-	share float64
-	first bool
+	// The variances of the two, in square milliseconds.
+	foundVar, shiftVar float64
 }
 
-// alignWeight is how well an alignment of a given sharpness and likeness places a
-// note, as an inverse variance in units of that of a place found: uncertainty
-// goes by these two as in any matched filter. Its value was chosen on sampled
-// instruments, where from 15 to 200 it matters little.
-const alignWeight = 60.0
+const (
+	// What a shift is uncertain by goes by how sharp and how like the alignment
+	// is, as in any matched filter; shiftMs is the standard deviation, in
+	// milliseconds, where the sharpness is 1 per square millisecond and half of
+	// the power is alike. It was chosen on sampled instruments.
+	shiftMs = 0.45
+	// referenceVar stands for the variance of the shift of a pitch's first note,
+	// to which the others are aligned.
+	referenceVar = 1.0
+)
 
 func newRecall(fine *ring, hz float64) *recall {
 	return &recall{ups: newComeUps(fine, hz), pitches: map[int]*pitchRecall{}}
 }
 
-// place takes in a note found at a place in seconds.
-func (r *recall) place(found float64, midi int) recalled {
+// place takes in a note found at a place in seconds, to within some milliseconds
+// (standard deviation).
+func (r *recall) place(found, ms float64, midi int) recalled {
 	up := r.ups.hear(found, frequency(float64(midi)))
-	a := recalled{midi: midi, found: found}
+	a := recalled{midi: midi, found: found, foundVar: ms * ms, shiftVar: referenceVar}
 	p := r.pitches[midi]
 	if p == nil {
-		r.pitches[midi] = &pitchRecall{mean: up, notes: 1}
-		a.first = true
+		r.pitches[midi] = &pitchRecall{mean: up, notes: 1, weight: a.weight()}
 		return a
 	}
 	to := up.against(p.mean)
-	ms := r.ups.step() * 1000
-	a.shift = to.steps * r.ups.step()
-	weight := alignWeight * to.sharp / (ms * ms) / (1.0001 - to.like*to.like)
-	a.share = weight / (1 + weight)
-	if a.share <= 0 {
+	if to.sharp == 0 {
+		a.foundVar = 0 // nothing else is known: it stays where it was found
 		return a
 	}
+	step := r.ups.step()
+	a.shift = to.steps * step
+	a.shiftVar = 2 * shiftMs * shiftMs * (1.0001 - to.like*to.like) * (step * step * 1e6) / to.sharp
 	p.notes++
 	p.mean.mix(1/float64(p.notes), up, to.steps)
-	p.shares += a.share
-	p.late += a.share * (-a.shift - p.late) / (p.shares + p.firstShare())
+	p.weight += a.weight()
+	p.late += a.weight() * (-a.shift - p.late) / p.weight
 	return a
 }
 
-// firstShare is the share of the first note: the mean of the others'.
-func (p *pitchRecall) firstShare() float64 { return p.shares / float64(max(1, p.notes-1)) }
+// weight of a note in how late its pitch is found.
+func (a recalled) weight() float64 { return 1 / (a.foundVar + a.shiftVar) }
 
-// seconds is where a note lies by all that is known now.
+// seconds is where an aligned note lies by all that is known now: where it was
+// found and where its pitch's other notes say it lies, each by its variance.
 func (r *recall) seconds(a recalled) float64 {
 	p := r.pitches[a.midi]
 	if p == nil {
 		return a.found
 	}
-	if a.first {
-		a.share = p.firstShare()
-	}
-	return a.found + a.share*(a.shift+p.late)
+	share := a.foundVar / (a.foundVar + a.shiftVar + 1/p.weight)
+	return a.found + share*(a.shift+p.late)
 }

@@ -74,7 +74,7 @@ func TestRecallBringsTogether(t *testing.T) {
 			r.ups.fine = heldRing(came(rng, hz, 0.15, float64(note), rise, -30))
 			slip := 0.005 * max(-2, min(2, rng.NormFloat64()))
 			found = append(found, 1000*slip)
-			list = append(list, r.place(0.15+slip, note))
+			list = append(list, r.place(0.15+slip, 5, note))
 		}
 		var placed []float64
 		for _, a := range list {
@@ -96,7 +96,7 @@ func TestRecallBringsTogether(t *testing.T) {
 func TestRecallLeavesAloneWhatCameOnce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	r := newRecall(heldRing(came(rng, 22050, 0.15, 60, 0.02, -60)), 22050)
-	if got := r.seconds(r.place(0.147, 60)); got != 0.147 {
+	if got := r.seconds(r.place(0.147, 3, 60)); got != 0.147 {
 		t.Errorf("placed at %.4f s, found at 0.1470 s", got)
 	}
 	l, err := NewListener(44100)
@@ -114,14 +114,14 @@ func TestRecallLeavesAloneWhatCameOnce(t *testing.T) {
 func TestRecallOfSilence(t *testing.T) {
 	r := newRecall(heldRing(make([]float32, 22050)), 22050)
 	for range 3 {
-		a := r.place(0.15, 60)
+		a := r.place(0.15, 3, 60)
 		if got := r.seconds(a); got != 0.15 {
 			t.Errorf("placed at %v, found at 0.15", got)
 		}
 	}
 	// What the ring no longer holds is silence too.
-	r.place(-3, 61)
-	if got := r.seconds(r.place(90, 61)); got != 90 {
+	r.place(-3, 3, 61)
+	if got := r.seconds(r.place(90, 3, 61)); got != 90 {
 		t.Errorf("placed at %v, found at 90", got)
 	}
 }
@@ -142,6 +142,6 @@ func BenchmarkRecall(b *testing.B) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	r := newRecall(heldRing(came(rng, 22050, 0.15, 60, 0.02, -60)), 22050)
 	for b.Loop() {
-		r.place(0.15, 60)
+		r.place(0.15, 3, 60)
 	}
 }

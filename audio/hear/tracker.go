@@ -346,20 +346,20 @@ func (t *tracker) tell(k int) {
 	if e.old > 0 && (multiple(e.old, t.told) || multiple(t.told, e.old)) {
 		e.old = t.told
 	}
-	at, slurred, ok := t.l.placer.place(e)
+	at, ok := t.l.placer.place(e)
 	if !ok {
 		return
 	}
-	if t.l.placer.bursts(at) && t.fades(heard) || t.l.placer.leftover(at) {
+	if t.l.placer.bursts(at.seconds) && t.fades(heard) || t.l.placer.leftover(at.seconds) {
 		return // a click
 	}
 	t.told = pitch
 	t.know(sound)
 	t.lastEnd = e.to
 	m := math.Round(pitch)
-	o := Onset{Seconds: at, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: slurred}
-	if !slurred {
-		o.recalled = t.l.recall.place(at, o.Midi)
+	o := Onset{Seconds: at.seconds, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: at.slurred}
+	if !at.slurred {
+		o.recalled = t.l.recall.place(at.seconds, at.ms, o.Midi)
 		o.Seconds = t.l.recall.seconds(o.recalled)
 	}
 	o.Seconds = max(o.Seconds, t.before)
