@@ -59,17 +59,23 @@ type sighting struct {
 }
 
 // ms is the standard deviation, in milliseconds, that the beginning is known to:
-// the further down from its peak an attack was seen, the better. That goes by a
-// line over 5 600 attacks of sampled instruments, with and without noise, a room
-// and clicks, from 0.6 ms at -60 dB to 7 ms at -15 dB.
+// the further down from its peak an attack was seen, the better.
 func (s sighting) ms() float64 {
-	const least, perDB, deepest, besideClick = 1.0, 0.14, -58.0, 4.0
-	ms := least + perDB*max(0, s.level-deepest)
+	ms := deepMs + msPerDB*max(0, s.level-deepestDB)
 	if s.clicked {
-		ms = max(ms, besideClick)
+		ms = max(ms, clickedMs)
 	}
 	return ms
 }
+
+// A line over 5 600 attacks of sampled instruments, with and without noise, a
+// room and clicks: from 0.6 ms at -60 dB to 7 ms at -15 dB.
+const (
+	deepMs    = 1.0
+	msPerDB   = 0.14
+	deepestDB = -58.0
+	clickedMs = 4.0 // beside a click
+)
 
 // attack looks for the sample at which a new attack begins: where what can't
 // be foretold from the sound before begins to stand out. It looks roughly
