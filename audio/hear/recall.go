@@ -37,7 +37,7 @@ const (
 	// is, as in any matched filter; shiftMs is the standard deviation, in
 	// milliseconds, where the sharpness is 1 per square millisecond and half of
 	// the power is alike. It was chosen on sampled instruments.
-	shiftMs = 0.3
+	shiftMs = 0.2
 	// referenceVar stands for the variance of the shift of a pitch's first note,
 	// to which the others are aligned.
 	referenceVar = 1.0
