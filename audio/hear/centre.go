@@ -86,10 +86,7 @@ func (e *evenness) recurrence(slot int) float64 {
 
 // placed is how well the slot's onsets are placed, in milliseconds.
 func (e *evenness) placed(slot int) float64 {
-	if 2*e.slurred[slot] > len(e.values[slot]) {
-		return slurredMs
-	}
-	return placedMs
+	return math.Sqrt(e.known[slot] / float64(max(1, len(e.values[slot]))))
 }
 
 // huber is Huber's estimate of the middle of v (1964, Ann. Math. Stat. 35, 73)

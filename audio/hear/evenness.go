@@ -11,11 +11,8 @@ const (
 	// nameBelow is the chance of naming a change in an even take that is
 	// accepted, over all slots together (Bonferroni).
 	nameBelow = 0.03
-	// placedMs is how well an onset with an attack of its own is placed, and
-	// slurredMs one without, as a spread over pitches: a soft attack is heard
-	// late, and not equally so on every note.
-	placedMs  = 4.0
-	slurredMs = 1.0
+	// placedMs is how well an onset is taken to be placed that does not tell.
+	placedMs = 4.0
 )
 
 // jnd is the just noticeable difference for one displaced note among notes
@@ -65,12 +62,14 @@ func (g Grid) usable() bool {
 
 // evenness is the working of one report.
 type evenness struct {
-	r       *Report
-	a       aligned
-	noteAt  []int // for each place its note, or -1
-	slotN   int
-	values  [][]float64 // deviations by slot
-	slurred []int       // notes by slot without an attack
+	r      *Report
+	a      aligned
+	noteAt []int // for each place its note, or -1
+	slotN  int
+	values [][]float64 // deviations by slot
+	// known sums up, by slot, the variances in square milliseconds to which the
+	// notes' places are known.
+	known []float64
 	// meeting counts, by slot, how often each note came after which other, by
 	// their MIDI numbers.
 	meeting  []map[[2]int]int
@@ -92,7 +91,7 @@ func newEvenness(r *Report, a aligned) *evenness {
 		e.slotN = max(e.slotN, p.Slot)
 	}
 	e.values = make([][]float64, e.slotN+1)
-	e.slurred = make([]int, e.slotN+1)
+	e.known = make([]float64, e.slotN+1)
 	e.meeting = make([]map[[2]int]int, e.slotN+1)
 	for i := range e.meeting {
 		e.meeting[i] = map[[2]int]int{}
@@ -190,9 +189,11 @@ func (e *evenness) recentre() {
 			before = e.r.Notes[i-1].Midi
 		}
 		e.meeting[n.Slot][[2]int{before, n.Midi}]++
-		if n.Slurred {
-			e.slurred[n.Slot]++
+		ms := n.PlacedMs
+		if ms == 0 {
+			ms = placedMs
 		}
+		e.known[n.Slot] += ms * ms
 	}
 }
 

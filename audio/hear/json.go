@@ -3,14 +3,15 @@ package hear
 import "encoding/json"
 
 // MarshalJSON writes the note as the hear command's JSON has it: seconds,
-// midi (null when no pitch was heard), cents, certainty, and, against a grid,
-// kind, slot, rep and deviation_ms.
+// midi (null when no pitch was heard), cents, certainty, placed_ms, and, against a
+// grid, kind, slot, rep and deviation_ms.
 func (n Note) MarshalJSON() ([]byte, error) {
 	type object struct {
 		Seconds     float64  `json:"seconds"`
 		Midi        *int     `json:"midi"`
 		Cents       float64  `json:"cents"`
 		Certainty   float64  `json:"certainty"`
+		PlacedMs    float64  `json:"placed_ms,omitempty"`
 		Slurred     bool     `json:"slurred"`
 		Kind        NoteKind `json:"kind,omitempty"`
 		Slot        int      `json:"slot,omitempty"`
@@ -18,7 +19,7 @@ func (n Note) MarshalJSON() ([]byte, error) {
 		DeviationMs *float64 `json:"deviation_ms,omitempty"`
 	}
 	o := object{
-		Seconds: n.Seconds, Cents: n.Cents, Certainty: n.Certainty, Slurred: n.Slurred,
+		Seconds: n.Seconds, Cents: n.Cents, Certainty: n.Certainty, PlacedMs: n.PlacedMs, Slurred: n.Slurred,
 		Kind: n.Kind, Slot: n.Slot, Rep: n.Rep,
 	}
 	if n.Midi != 0 {

@@ -173,7 +173,7 @@ func (l *Listener) Refine(onsets []Onset) {
 	for i := range onsets {
 		o := &onsets[i]
 		if o.recalled != (recalled{}) {
-			o.Seconds = l.recall.seconds(o.recalled)
+			l.recall.apply(o)
 		}
 		o.Seconds = max(o.Seconds, before)
 		before = o.Seconds

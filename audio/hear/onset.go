@@ -13,6 +13,9 @@ type Onset struct {
 	// Slurred is true when the note was told by its pitch alone, with no
 	// attack of its own.
 	Slurred bool
+	// PlacedMs is the standard deviation, in milliseconds, that Seconds is known
+	// to, apart from what a whole take is late by; 0 when that is not known.
+	PlacedMs float64
 
 	recalled recalled
 }

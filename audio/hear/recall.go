@@ -1,5 +1,7 @@
 package hear
 
+import "math"
+
 // recall knows how each pitch has come up before, and so places a note that
 // comes again by the whole of its coming up: what noise or a ringing note hides
 // of one beginning it does not hide of all. The notes of a pitch are aligned
@@ -41,6 +43,10 @@ const (
 	// referenceVar stands for the variance of the shift of a pitch's first note,
 	// to which the others are aligned.
 	referenceVar = 1.0
+	// pitchOwn is the share of the variance of the places found that all notes of
+	// a pitch have in common: how late a soft attack is found hangs on its note.
+	// So it was on sampled instruments, from 0.3 of dry takes to 0.5 in noise.
+	pitchOwn = 0.4
 )
 
 func newRecall(fine *ring, hz float64) *recall {
@@ -59,7 +65,7 @@ func (r *recall) place(found, ms float64, midi int) recalled {
 	}
 	to := up.against(p.mean)
 	if to.sharp == 0 {
-		a.foundVar = 0 // nothing else is known: it stays where it was found
+		a.shiftVar = math.Inf(1) // it stays where it was found
 		return a
 	}
 	step := r.ups.step()
@@ -75,13 +81,18 @@ func (r *recall) place(found, ms float64, midi int) recalled {
 // weight of a note in how late its pitch is found.
 func (a recalled) weight() float64 { return 1 / (a.foundVar + a.shiftVar) }
 
-// seconds is where an aligned note lies by all that is known now: where it was
-// found and where its pitch's other notes say it lies, each by its variance.
-func (r *recall) seconds(a recalled) float64 {
+// apply places an onset by all that is known now: where it was found and where
+// its pitch's other notes say it lies, each by its variance.
+func (r *recall) apply(o *Onset) {
+	a := o.recalled
 	p := r.pitches[a.midi]
 	if p == nil {
-		return a.found
+		return
 	}
-	share := a.foundVar / (a.foundVar + a.shiftVar + 1/p.weight)
-	return a.found + share*(a.shift+p.late)
+	share := 0.0
+	if p.notes > 1 {
+		share = a.foundVar / (a.foundVar + a.shiftVar + 1/p.weight)
+	}
+	o.Seconds = a.found + share*(a.shift+p.late)
+	o.PlacedMs = math.Sqrt(a.foundVar * (1 - (1-pitchOwn)*share))
 }

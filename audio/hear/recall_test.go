@@ -59,6 +59,13 @@ func TestComeUpsAlign(t *testing.T) {
 	})
 }
 
+// at is where recall places a note.
+func (r *recall) at(a recalled) float64 {
+	o := Onset{recalled: a}
+	r.apply(&o)
+	return o.Seconds
+}
+
 // Notes of one pitch that were found now too early and now too late are brought
 // together, and as a whole stay where they were.
 func TestRecallBringsTogether(t *testing.T) {
@@ -78,7 +85,7 @@ func TestRecallBringsTogether(t *testing.T) {
 		}
 		var placed []float64
 		for _, a := range list {
-			placed = append(placed, 1000*(r.seconds(a)-0.15))
+			placed = append(placed, 1000*(r.at(a)-0.15))
 		}
 		before, spreadBefore := meanAndSpread(found)
 		after, spread := meanAndSpread(placed)
@@ -96,7 +103,7 @@ func TestRecallBringsTogether(t *testing.T) {
 func TestRecallLeavesAloneWhatCameOnce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	r := newRecall(heldRing(came(rng, 22050, 0.15, 60, 0.02, -60)), 22050)
-	if got := r.seconds(r.place(0.147, 3, 60)); got != 0.147 {
+	if got := r.at(r.place(0.147, 3, 60)); got != 0.147 {
 		t.Errorf("placed at %.4f s, found at 0.1470 s", got)
 	}
 	l, err := NewListener(44100)
@@ -115,13 +122,13 @@ func TestRecallOfSilence(t *testing.T) {
 	r := newRecall(heldRing(make([]float32, 22050)), 22050)
 	for range 3 {
 		a := r.place(0.15, 3, 60)
-		if got := r.seconds(a); got != 0.15 {
+		if got := r.at(a); got != 0.15 {
 			t.Errorf("placed at %v, found at 0.15", got)
 		}
 	}
 	// What the ring no longer holds is silence too.
 	r.place(-3, 3, 61)
-	if got := r.seconds(r.place(90, 3, 61)); got != 90 {
+	if got := r.at(r.place(90, 3, 61)); got != 90 {
 		t.Errorf("placed at %v, found at 90", got)
 	}
 }

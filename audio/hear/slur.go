@@ -2,6 +2,10 @@ package hear
 
 import "math"
 
+// slurredMs is the standard deviation, in milliseconds, that a slur's place is
+// known to: so it was on sampled instruments.
+const slurredMs = 1.0
+
 // change finds the sample at which a sound of one period becomes a sound of
 // another: the maximum-likelihood change point, where what does not repeat
 // backwards by the old period before it and forwards by the new one after it

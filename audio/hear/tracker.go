@@ -357,10 +357,13 @@ func (t *tracker) tell(k int) {
 	t.know(sound)
 	t.lastEnd = e.to
 	m := math.Round(pitch)
-	o := Onset{Seconds: at.seconds, Midi: int(m), Cents: (pitch - m) * 100, Certainty: e.certainty(clarity), Slurred: at.slurred}
+	o := Onset{
+		Seconds: at.seconds, Midi: int(m), Cents: (pitch - m) * 100,
+		Certainty: e.certainty(clarity), Slurred: at.slurred, PlacedMs: at.ms,
+	}
 	if !at.slurred {
 		o.recalled = t.l.recall.place(at.seconds, at.ms, o.Midi)
-		o.Seconds = t.l.recall.seconds(o.recalled)
+		t.l.recall.apply(&o)
 	}
 	o.Seconds = max(o.Seconds, t.before)
 	t.before = o.Seconds
