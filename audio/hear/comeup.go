@@ -18,7 +18,8 @@ const (
 	// comeHighest is the highest harmonic looked at, in Hz.
 	comeHighest = 8000.0
 	// From comeBefore steps before the place of a note to comeAfter after it its
-	// coming up is compared, up to comeShift steps to either side.
+	// coming up is compared, up to comeShift steps to either side. With the window
+	// that is 110 ms of sound after it, which are there when a note is told.
 	comeBefore = 8
 	comeAfter  = 24
 	comeShift  = 12
@@ -31,7 +32,7 @@ const (
 	comeRows = comeSpan + 2*comeShift
 )
 
-// listener of how notes come up.
+// comeUps hears how notes come up.
 type comeUps struct {
 	fine     *ring
 	hz       float64

@@ -32,10 +32,9 @@
 // between them are found in 98 to 99 of 100 cases, and placed within 2 to 3 ms,
 // 3 to 4 in a room or with clicks as loud as they in the recording, 4 to 5 in
 // noise of 20 dB, the better the oftener each comes; with no gap, in 93 to 96 of
-// 100 and within 5 to 7. These are
-// figures of the takes the constants were chosen on and of others like them. It
-// is least on horn, trumpet and flute, and where a note is repeated without a
-// gap.
+// 100 and within 5 to 7. These are figures of the takes the constants were chosen
+// on and of others like them. It is least on horn, trumpet and flute, and where a
+// note is repeated without a gap.
 //
 // Slots and reps are counted from 1, as on the page; 0 means none. Times are
 // seconds from the first sample; deviations are milliseconds, positive when
