@@ -79,17 +79,22 @@ func (d *Filter) Late() int {
 // Run takes more of the stream and appends what can be let out to dst. What
 // comes out does not depend on the lengths it is given.
 func (d *Filter) Run(dst, x []float32) []float32 {
-	step := stepMs * d.ms
 	for len(x) > 0 {
-		n := min(len(x), step-(d.base+len(d.held))%step)
+		n := min(len(x), d.Next())
 		d.held = append(d.held, x[:n]...)
 		x = x[n:]
-		if total := d.base + len(d.held); total%step == 0 {
+		if total := d.base + len(d.held); total%(stepMs*d.ms) == 0 {
 			d.examine(total)
 			dst = d.letOut(dst, total)
 		}
 	}
 	return dst
+}
+
+// Next is by how many samples more it will know more, and may let some out.
+func (d *Filter) Next() int {
+	step := stepMs * d.ms
+	return step - (d.base+len(d.held))%step
 }
 
 // letOut appends what needs no more work of what is held up to total.

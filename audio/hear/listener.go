@@ -101,11 +101,17 @@ func (l *Listener) admit(dst, src []float32) {
 func (l *Listener) hear(x []float32) {
 	l.mid = l.first.run(l.mid[:0], x)
 	l.block.run(l.mid)
-	l.clean = l.declick.Run(l.clean[:0], l.mid)
-	for x := l.clean; len(x) > 0; {
-		n := min(len(x), cap(l.mid))
-		l.track(x[:n])
-		x = x[n:]
+	// What is known of the clicks must not be ahead of what is tracked by more
+	// or less as the writes are longer or shorter: one step at a time.
+	for rest := l.mid; len(rest) > 0; {
+		n := min(len(rest), l.declick.Next())
+		l.clean = l.declick.Run(l.clean[:0], rest[:n])
+		rest = rest[n:]
+		for x := l.clean; len(x) > 0; {
+			n := min(len(x), cap(l.mid))
+			l.track(x[:n])
+			x = x[n:]
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -145,6 +146,33 @@ func TestChunksDoNotMatter(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Nor does it where clicks are learned and taken out on the way, and notes come
+// again.
+func TestChunksDoNotMatterWithClicks(t *testing.T) {
+	x := tune(44100, 4)
+	for at := 10_000; at+800 < len(x); at += 11_025 {
+		for k := range 800 {
+			x[at+k] += float32(0.4 * math.Exp(-float64(k)/200) * math.Cos(2*math.Pi*1900*float64(k)/44100))
+		}
+	}
+	whole, l := listen(t, 44100, x)
+	l.Refine(whole)
+	for _, n := range []int{160, 1111, 5000} {
+		l, _ := NewListener(44100)
+		var got []Onset
+		for at := 0; at < len(x); at += n {
+			l.Write(x[at:min(at+n, len(x))])
+			got = append(got, l.Onsets()...)
+		}
+		l.Close()
+		got = append(got, l.Onsets()...)
+		l.Refine(got)
+		if i := slices.IndexFunc(got, func(o Onset) bool { return !slices.Contains(whole, o) }); i >= 0 || len(got) != len(whole) {
+			t.Errorf("in chunks of %d, %d notes of %d, and note %d is another", n, len(got), len(whole), i)
+		}
+	}
 }
 
 // Every note is told within the stated delay, and in order.
