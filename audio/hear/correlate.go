@@ -118,12 +118,26 @@ func (c *correlator) aheadBlocks(half int) int {
 // terms; McLeod & Wyvill 2005) of every lag for pairs centred in blocks
 // from..to-1.
 func (c *correlator) clarity(from, to int) []float64 {
-	for lag := range c.norm {
-		p, e := c.periodic(lag, from, to)
-		c.norm[lag] = 0
-		if e > 0 {
-			c.norm[lag] = p / e
+	clear(c.norm)
+	for lag := 0; lag < len(c.norm); {
+		// Lags whose pairs lie in the same blocks are summed up together.
+		shift := (lag + c.block) / (2 * c.block)
+		end := min(len(c.norm), (2*shift+1)*c.block)
+		norm := c.norm[lag:end]
+		for k := max(from+shift, c.total-keptBlocks, 0); k < min(to+shift, c.total); k++ {
+			for i, v := range c.blocks[k%keptBlocks][lag:end] {
+				norm[i] += float64(v)
+			}
 		}
+		a, b := (from+shift)*c.block, (to+shift)*c.block
+		late := c.energyBetween(a, b)
+		for i, p := range norm {
+			norm[i] = 0
+			if e := (late + c.energyBetween(a-lag-i, b-lag-i)) / 2; e > 0 {
+				norm[i] = p / e
+			}
+		}
+		lag = end
 	}
 	return c.norm
 }
