@@ -57,6 +57,29 @@ func (s State) Counted() (reps, of int) {
 	return s.Standing.Played, 0
 }
 
+// ToCome is how many reps are to come on the rung in force, after the one that
+// sounds, if that has the verdict already given to it and all others are clean. It
+// is 0 where only the player ends the rung's turn.
+func (s State) ToCome() int {
+	step, st := s.Step(), s.Standing
+	if s.Sounding.Seq != 0 && s.Sounding.Kind == click.Rep {
+		v := s.Pending()
+		if v == Unjudged {
+			v = Clean
+		}
+		if st = st.count(step, v); st.Played == 0 {
+			return 0 // its turn ends with this one
+		}
+	}
+	most := max(step.Reps, step.Rule.Clean)
+	for n := 1; n <= most; n++ {
+		if st = st.count(step, Clean); st.Played == 0 {
+			return n
+		}
+	}
+	return 0
+}
+
 // turn is the reps of a round: the step's, but an arch has one fewer on each
 // rung up, at least one.
 func (s Standing) turn(step Step) int {

@@ -149,3 +149,56 @@ func TestACountInComesAtAStartAndAtAChangeOfTempo(t *testing.T) {
 		t.Errorf("sounds\n  %s\nwant\n  %s", got, want)
 	}
 }
+
+// What is to come on a rung is what cleans would still take, by any rule.
+func TestToCome(t *testing.T) {
+	for _, tt := range []struct {
+		name     string
+		routine  Routine
+		verdicts string
+		want     int
+	}{
+		{"earned wants cleans in a row", rule(Earned, 3, 2, 5, 72), "", 3},
+		{"and one fewer after a clean", rule(Earned, 3, 2, 5, 72), "c", 2},
+		{"and all again after a rough", rule(Earned, 3, 2, 5, 72), "ccr", 3},
+		{"and no fewer after a skip", rule(Earned, 3, 2, 5, 72), "cs", 2},
+		{"and all on the next rung", rule(Earned, 3, 2, 5, 72), "ccc", 3},
+		{"more than the step's reps", rule(Earned, 4, 2, 2, 72), "", 4},
+		{"settle wants them too", rule(Settle, 2, 2, 5, 72), "c", 1},
+		{"two up, one down as well", rule(TwoUpOneDown, 1, 2, 5, 80), "", 1},
+		{"steady wants its reps", rule(Steady, 3, 2, 4, 72), ".r", 2},
+		{"and one more for a skip", rule(Steady, 3, 2, 4, 72), ".s", 3},
+		{"leap plays a slow rough again", rule(Leap, 3, 2, 2, 76), "r", 2},
+		{"an arch has fewer higher up", rule(Arch, 3, 2, 3, 72), "...", 2},
+	} {
+		p := newPlayer(tt.routine, false)
+		climb(p, tt.verdicts)
+		p.state.Sounding = Part{}
+		if got := p.state.ToCome(); got != tt.want {
+			t.Errorf("%s: %d to come after %q, want %d", tt.name, got, tt.verdicts, tt.want)
+		}
+	}
+	// As long as the player stays, where they set the tempo by hand.
+	s := New(rule(Steady, 3, 2, 4, 72), false)
+	s.Standing.ByHand = click.BPM(70)
+	if got := s.ToCome(); got != 0 {
+		t.Errorf("%d to come at a tempo set by hand", got)
+	}
+}
+
+// The rep that sounds is taken for what it is judged, and for clean until then.
+func TestToComeAfterTheRepThatSounds(t *testing.T) {
+	for _, tt := range []struct {
+		verdict Verdict
+		want    int
+	}{{Unjudged, 1}, {Clean, 1}, {Rough, 3}, {Skip, 2}} {
+		p := newPlayer(rule(Earned, 3, 2, 5, 72), false)
+		climb(p, "c")
+		s := p.state
+		s.Sounding = Part{Seq: 99, Kind: click.Rep, Tempo: s.Standing.Tempo()}
+		s.open = []rep{{part: s.Sounding, verdict: tt.verdict}}
+		if got := s.ToCome(); got != tt.want {
+			t.Errorf("%v: %d to come, want %d", tt.verdict, got, tt.want)
+		}
+	}
+}

@@ -273,8 +273,8 @@ func (l *Ladder) reps(s *scene, size fyne.Size, p *look.Palette, r ladderRow, wo
 		from := min(max(now-most/2, 0), len(reps)-most)
 		reps, now = reps[from:from+most], now-from
 	}
-	rows := min((len(reps)+repsInRow-1)/repsInRow, 2)
-	perRow := (len(reps) + rows - 1) / rows
+	rows := max(1, min((len(reps)+repsInRow-1)/repsInRow, 2))
+	perRow := max(1, (len(reps)+rows-1)/rows)
 	room := size.Width - px(ladderNotes+18)
 	step := min(room/float32(perRow), px(24))
 	space := min(step/1.3, px(15)) // a staff space, by which noteheads are measured

@@ -57,7 +57,7 @@ func ladderModel(s ladder.State, best Best, m *keys.Map) draw.LadderModel {
 }
 
 // reps are the noteheads of the round: what was played, what sounds, and what
-// is to come.
+// is to come if it goes clean.
 func reps(s ladder.State) (marks []draw.Mark, now int) {
 	now = -1
 	round := s.Standing.Round
@@ -73,7 +73,7 @@ func reps(s ladder.State) (marks []draw.Mark, now int) {
 		now = len(marks)
 		marks = append(marks, mark(s.Pending(), draw.MarkToCome))
 	}
-	for len(marks) < turn {
+	for range s.ToCome() {
 		marks = append(marks, draw.MarkToCome)
 	}
 	return marks, now
