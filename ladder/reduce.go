@@ -100,7 +100,8 @@ func practisable(r Routine) bool {
 	return len(r.Steps) > 0
 }
 
-// ranOut follows a final phrase: the routine is over.
+// ranOut follows a final phrase: the routine is over. Its last rep waits for a
+// verdict as one does when the click is stopped, but for a hands-free session's.
 func (s State) ranOut() (State, []Effect) {
 	if !s.Running {
 		return s, nil
@@ -109,7 +110,11 @@ func (s State) ranOut() (State, []Effect) {
 		s = s.endRep(s.Sounding.Seq)
 	}
 	s.Running, s.Sounding = false, Part{}
-	return s.record(len(s.open))
+	ended := len(s.open)
+	if !s.HandsFree {
+		ended = max(0, ended-1)
+	}
+	return s.record(ended)
 }
 
 // sounding follows the renderer from phrase to phrase.

@@ -515,3 +515,52 @@ func TestReduceLeavesTheStateAsItWas(t *testing.T) {
 		}
 	})
 }
+
+// The last rep of a routine waits for its verdict as any other does: the player
+// gives it in the silence after it.
+func TestTheLastRepTakesAVerdict(t *testing.T) {
+	p := newPlayer(rule(Arch, 1, 2, 1, 68), false)
+	p.do(Start{})
+	for p.next() {
+	}
+	if !p.over || p.state.Running {
+		t.Fatal("the routine has not ended")
+	}
+	played := len(p.tempos)
+	if n := len(p.recorded); n != played-1 {
+		t.Fatalf("%d reps of %d are recorded when the routine ends", n, played)
+	}
+	last := Judge{Rough, p.at(0)}
+	if got := p.state.Reach(last); got != Counts {
+		t.Errorf("the verdict reaches %v", got)
+	}
+	p.do(last)
+	if p.state.Standing.Done {
+		t.Error("an arch whose last rep was rough is done")
+	}
+	p.do(Start{})
+	if n := len(p.recorded); n != played || p.recorded[n-1].Verdict != Rough || !p.recorded[n-1].Whole {
+		t.Errorf("recorded %+v", p.recorded)
+	}
+	if got := p.state.Standing.Tempo(); got != click.BPM(64) {
+		t.Errorf("it goes on at %v", got)
+	}
+}
+
+// A session that is left without one has recorded it all the same, and a
+// hands-free one at once.
+func TestTheLastRepIsRecordedWithoutAVerdict(t *testing.T) {
+	for _, handsFree := range []bool{false, true} {
+		p := newPlayer(rule(Steady, 1, 2, 2, 64), handsFree)
+		p.do(Start{})
+		for p.next() {
+		}
+		if handsFree && len(p.recorded) != 2 {
+			t.Errorf("hands-free, %d reps of 2 are recorded at the end", len(p.recorded))
+		}
+		p.do(Leave{})
+		if len(p.recorded) != 2 {
+			t.Errorf("hands-free %v: %d reps of 2 are recorded", handsFree, len(p.recorded))
+		}
+	}
+}
