@@ -18,18 +18,20 @@ const (
 	// comeHighest is the highest harmonic looked at, in Hz.
 	comeHighest = 8000.0
 	// From comeBefore steps before the place of a note to comeAfter after it its
-	// coming up is compared, up to comeShift steps to either side. With the window
-	// that is 110 ms of sound after it, which are there when a note is told.
-	comeBefore = 8
-	comeAfter  = 24
-	comeShift  = 12
+	// coming up is compared, up to comeEarlier steps before where it was found and
+	// comeLater after: soft beginnings are found late rather than early. With the
+	// window that is 110 ms of sound after it, which are there when a note is told.
+	comeBefore  = 8
+	comeAfter   = 24
+	comeEarlier = 20
+	comeLater   = 12
 )
 
 // comeSpan is the number of steps that two notes are compared over, comeRows
 // those that are known of a note.
 const (
 	comeSpan = comeBefore + 1 + comeAfter
-	comeRows = comeSpan + 2*comeShift
+	comeRows = comeEarlier + comeSpan + comeLater
 )
 
 // comeUps hears how notes come up.
@@ -62,7 +64,7 @@ func (c *comeUps) hear(at, frequency float64) comeUp {
 	rows := comeRows + comeGrowth
 	blocks := rows + comeWindow - 1
 	// Row k of the amplitudes is centred on the window's middle.
-	first := int(math.Round(at*c.hz)) - (comeBefore+comeShift+comeGrowth)*c.block - comeWindow*c.block/2
+	first := int(math.Round(at*c.hz)) - (comeBefore+comeEarlier+comeGrowth)*c.block - comeWindow*c.block/2
 	x, start := c.fine.span(first, first+blocks*c.block)
 	up := make(comeUp, comeRows)
 	for h := range comeHarmonics {
@@ -127,9 +129,9 @@ type alignment struct {
 
 // against aligns a note's coming up with another's where they correlate most.
 func (n comeUp) against(other comeUp) alignment {
-	var c [2*comeShift + 1]float64
+	var c [comeEarlier + 1 + comeLater]float64
 	best := 0
-	ref := other[comeShift : comeShift+comeSpan]
+	ref := other[comeEarlier : comeEarlier+comeSpan]
 	power := ref.times(ref)
 	for s := range c {
 		own := n[s : s+comeSpan]
@@ -138,7 +140,7 @@ func (n comeUp) against(other comeUp) alignment {
 			best = s
 		}
 	}
-	a := alignment{steps: float64(best - comeShift), like: c[best]}
+	a := alignment{steps: float64(best - comeEarlier), like: c[best]}
 	if best > 0 && best < len(c)-1 {
 		// The top of the parabola through three values.
 		bend := c[best-1] - 2*c[best] + c[best+1]
