@@ -17,6 +17,7 @@ type placer struct {
 	x, e, click []float64         // scratch
 	mean        []float64         // scratch
 	heads       [2]heads
+	loud        heads   // how loud the last notes were, in dB
 	slurs       float64 // 0 to 1: how surely the last notes were slurred
 }
 

@@ -353,6 +353,11 @@ func (t *tracker) tell(k int) {
 	if t.l.placer.bursts(at.seconds) && t.fades(heard) || t.l.placer.leftover(at.seconds) {
 		return // a click
 	}
+	loud := t.l.placer.loudness(at.seconds)
+	if t.l.placer.dying(at.seconds, loud) {
+		return
+	}
+	t.l.placer.loud.add(loud)
 	t.told = pitch
 	t.know(sound)
 	t.lastEnd = e.to
