@@ -39,11 +39,32 @@ type placing struct {
 	slurred bool // the note has no attack of its own
 }
 
+// around are the samples between which an event lies.
+func (p *placer) around(e event) (from, to int) {
+	at := func(frame int) int { return int(float64(frame) / p.frame * p.hz) }
+	return at(e.from) - int(0.012*p.hz), at(e.to) + int(0.008*p.hz)
+}
+
+// togetherSeconds apart, two attacks are one.
+const togetherSeconds = 0.020
+
+// together tells whether two events have one attack.
+func (p *placer) together(a, b event) bool {
+	begin := func(e event) float64 {
+		from, to := p.around(e)
+		now, old := p.hz/frequency(e.pitch), 0.0
+		if e.old > 0 {
+			old = p.hz / frequency(e.old)
+		}
+		return p.attack(from, to, max(old, now), old).begin
+	}
+	return math.Abs(begin(a)-begin(b)) < togetherSeconds*p.hz
+}
+
 // place says where an event lies. It is no note at all when a held one only
 // swelled.
 func (p *placer) place(e event) (placing, bool) {
-	at := func(frame int) int { return int(float64(frame) / p.frame * p.hz) }
-	from, to := at(e.from)-int(0.012*p.hz), at(e.to)+int(0.008*p.hz)
+	from, to := p.around(e)
 	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
 		s := p.attack(from, to, now, 0)

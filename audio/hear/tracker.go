@@ -64,6 +64,8 @@ const (
 	restFrames = 40
 	// tooClose frames between two beginnings make one.
 	tooClose = 8
+	// perhapsOne is how many frames apart two beginnings may be heard that are one.
+	perhapsOne = 12
 	// settleFrames is how long a note's level may still go down and up as it
 	// settles: a repeated note comes no sooner.
 	settleFrames = 15
@@ -307,6 +309,14 @@ func (t *tracker) reattack(k int) {
 func (t *tracker) tell(k int) {
 	e := t.pending[0]
 	t.pending = t.pending[:copy(t.pending, t.pending[1:])]
+	if len(t.pending) > 0 && t.pending[0].to-e.to < perhapsOne && t.l.placer.together(e, t.pending[0]) {
+		// One beginning, in which another pitch was heard at first.
+		if next := &t.pending[0]; next.rise == 0 {
+			next.from, next.old = e.from, e.old
+			return
+		}
+		t.pending = t.pending[:copy(t.pending, t.pending[1:])]
+	}
 	if e.rise > 0 && !t.stays(e) {
 		if len(t.pending) > 0 && t.pending[0].to-e.to < decideFrames {
 			t.pending[0].from = min(t.pending[0].from, e.from)
