@@ -99,11 +99,12 @@ func (p *placer) place(e event) (placing, bool) {
 // A held note that swells, as in a vibrato, comes up little, and little of it
 // is unforetold; how little is odd depends on whether the player slurs. The
 // weights come of a logistic regression over some 680 rises on sampled
-// instruments; the two kinds overlap, and swellTrust was chosen by hand.
+// instruments; the two kinds overlap, and swellTrust and swellOdds were chosen by
+// hand.
 const (
 	swellPerDB    = 0.33
 	swellPerLevel = 0.14
-	swellOdds     = 1.5
+	swellOdds     = 1.7
 	swellTrust    = 3.0
 )
 
