@@ -112,3 +112,38 @@ func TestSemitonesAreNotes(t *testing.T) {
 		t.Errorf("F %.4f with recall %.4f, pitch %.4f", s.F, s.Recall, total.Pitch())
 	}
 }
+
+// horn is an instrument that speaks slowly and rings on for half a second.
+func horn(p takes.Pattern, bpm, gate float64, up int) takes.Spec {
+	return takes.Spec{
+		Instrument: takes.Instrument{Name: "horn", Program: 60, Low: 48}, Pattern: p, Articulation: takes.Tongued,
+		Place: takes.Dry, BPM: bpm, Beats: 6, Gate: gate, Up: up, Seed: 1,
+	}
+}
+
+// Nothing begins in what dies away.
+func TestRingingIsNoNote(t *testing.T) {
+	for i, p := range []takes.Pattern{takes.Scale, takes.Thirds, takes.Repeated, takes.Arpeggio} {
+		for j, gate := range []float64{0.6, 0.75, 0.85} {
+			take, onsets := made(t, horn(p, 70+20*float64(i), gate, 3*j))
+			last := take.Notes[len(take.Notes)-1].Seconds
+			for _, o := range onsets {
+				if o.Seconds > last+0.15 {
+					t.Errorf("%s at gate %.2f: a note %.0f ms after the last", p, gate, 1000*(o.Seconds-last))
+				}
+			}
+		}
+	}
+}
+
+// One attack is one note, though another pitch may be heard in it at first.
+func TestAnAttackIsOneNote(t *testing.T) {
+	for _, up := range []int{0, 3} {
+		_, onsets := made(t, horn(takes.Arpeggio, 63, 0.85, up))
+		for k := range onsets[1:] {
+			if d := onsets[k+1].Seconds - onsets[k].Seconds; d < 0.02 {
+				t.Errorf("up %d: two notes within %.0f ms, at %.3f s", up, 1000*d, onsets[k].Seconds)
+			}
+		}
+	}
+}
