@@ -71,24 +71,34 @@ func (p *placer) released(from, to int, old, odds float64) bool {
 
 // A note that was let go may ring on for half a second, and what wavers in that is
 // no note. It lies farUnder the usual note, comes up over the sound before it by
-// no more than overBefore, and within dyingSeconds has fallen stillDying under
-// that: all in dB. Of 4 200 notes of sampled instruments none lay so far under the
-// others, and of some 50 such waverings none less.
+// no more than overBefore, and the sound goes on falling: by stillFalling since
+// fallSeconds before, and in itself. All are in dB. What lies more
+// than wellUnder the usual note may waver more, by a dB for slackPer. Of 4 200
+// notes of sampled instruments none lay so far under the others.
 const (
-	farUnder     = 10.0
+	farUnder     = 12.0
 	overBefore   = 1.0
-	stillDying   = 4.0
-	dyingSeconds = 0.060
+	stillFalling = 5.0
+	fallSeconds  = 0.120
+	wellUnder    = 20.0
+	slackPer     = 3.0
 )
 
 // dying tells whether what seems to begin at a place, in seconds, and is as loud
 // as told, in dB, is only a note dying away.
 func (p *placer) dying(at, loud float64) bool {
-	n := int(at * p.hz)
-	before := decibels(p.power(n-int(0.020*p.hz), n))
-	later := decibels(p.power(n+int(dyingSeconds*p.hz), n+int((dyingSeconds+0.025)*p.hz)))
+	level := func(from float64) float64 {
+		return decibels(p.power(int((at+from)*p.hz), int((at+from+0.025)*p.hz)))
+	}
 	usual, known := p.loud.median()
-	return known && loud < usual-farUnder && loud < before+overBefore && later < before-stillDying
+	under := usual - loud
+	if !known || under < farUnder {
+		return false
+	}
+	slack := max(0, under-wellUnder) / slackPer
+	late := level(0.075)
+	return loud < level(-0.025)+overBefore+slack &&
+		late < level(-fallSeconds)-stillFalling && late < level(0.005)
 }
 
 // loudness of what begins at a place, in seconds: the most, in dB, within 100 ms.

@@ -147,3 +147,25 @@ func TestAnAttackIsOneNote(t *testing.T) {
 		}
 	}
 }
+
+// A passage that goes on at a sudden piano, 20 dB under what was, loses nothing.
+func TestASuddenPianoIsHeard(t *testing.T) {
+	for _, a := range []takes.Articulation{takes.Tongued, takes.Slurred} {
+		for i, in := range takes.Instruments() {
+			take, _ := made(t, takes.Spec{
+				Instrument: in, Pattern: takes.Scale, Articulation: a, Place: takes.Dry, BPM: 80, Beats: 6, Seed: uint64(60 + i),
+			})
+			half := take.Notes[len(take.Notes)/2].Seconds - 0.005
+			for k := int(half * takes.Rate); k < len(take.Samples); k++ {
+				take.Samples[k] *= 0.1
+			}
+			onsets, err := takes.Hear(take)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r := takes.Judge(take, onsets); r.Matched < r.Reference-1 {
+				t.Errorf("%s %s: %d notes of %d are heard", a, in.Name, r.Matched, r.Reference)
+			}
+		}
+	}
+}
