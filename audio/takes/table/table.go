@@ -18,6 +18,7 @@ type table struct {
 	aubio bool
 	rows  map[row]*takes.Total
 	ours  map[key]*takes.Total
+	every map[takes.Articulation]*takes.Total // in all places; "both" of both
 	// theirs by method; aubioPitch counts right pitches and notes.
 	theirs     map[string]map[key]*takes.Total
 	pitchRight map[takes.Articulation]int
@@ -26,6 +27,9 @@ type table struct {
 	heardIn    time.Duration
 	theirsIn   time.Duration
 }
+
+// both articulations together.
+const both takes.Articulation = "both"
 
 type row struct {
 	instrument   string
@@ -40,7 +44,7 @@ type key struct {
 
 func newTable(aubio bool) *table {
 	t := &table{
-		aubio: aubio, rows: map[row]*takes.Total{}, ours: map[key]*takes.Total{},
+		aubio: aubio, rows: map[row]*takes.Total{}, ours: map[key]*takes.Total{}, every: map[takes.Articulation]*takes.Total{},
 		theirs:     map[string]map[key]*takes.Total{},
 		pitchRight: map[takes.Articulation]int{}, pitchNotes: map[takes.Articulation]int{},
 	}
@@ -66,6 +70,8 @@ func (t *table) add(ctx context.Context, take takes.Take) error {
 	r := takes.Judge(take, onsets)
 	k := key{s.Articulation, s.Place}
 	total(t.ours, k).Add(r)
+	total(t.every, s.Articulation).Add(r)
+	total(t.every, both).Add(r)
 	if s.Place == takes.Dry {
 		total(t.rows, row{s.Instrument.Name, s.Articulation, s.BPM}).Add(r)
 	}
@@ -143,9 +149,14 @@ func (t *table) write(w io.Writer, now time.Time) {
 	fmt.Fprintf(w, "# How well takes are heard\n\nMade on %s. F is scored within 25 ms of the take's median offset. "+
 		"Spread is the standard deviation of the timing error in ms, middle its half width over the middle 68 %%.\n", now.Format("2 January 2006"))
 	fmt.Fprintf(w, "\n## By place\n\n| articulation | place | notes | F | spread | middle | pitch right |\n| --- | --- | --- | --- | --- | --- | --- |\n")
+	placed := func(articulation takes.Articulation, place string, v *takes.Total) {
+		fmt.Fprintf(w, "| %s | %s | %d | %.4f | %.2f | %.2f | %.2f %% |\n", articulation, place, v.Reference, v.Score().F, v.SpreadMs(), v.MiddleMs(), 100*v.Pitch())
+	}
 	for _, k := range t.keys() {
-		v := t.ours[k]
-		fmt.Fprintf(w, "| %s | %s | %d | %.4f | %.2f | %.2f | %.2f %% |\n", k.articulation, k.place, v.Reference, v.Score().F, v.SpreadMs(), v.MiddleMs(), 100*v.Pitch())
+		placed(k.articulation, string(k.place), t.ours[k])
+	}
+	for _, a := range []takes.Articulation{takes.Slurred, takes.Tongued, both} {
+		placed(a, "all", total(t.every, a))
 	}
 	if t.aubio {
 		t.writeTheirs(w)
