@@ -100,6 +100,13 @@ func (l Left) stand(step Step) Standing {
 		}
 		s.Rungs = append([]click.Tempo{lower}, s.Rungs...)
 	}
+	// A ladder that has come to begin at the footing may pass over the rungs that
+	// it had when it began higher.
+	for _, t := range []click.Tempo{l.Tempo, l.Slow} {
+		if i, on := slices.BinarySearch(s.Rungs, t); !on && t.Valid() && i > 0 && i < len(s.Rungs) {
+			s.Rungs = slices.Insert(s.Rungs, i, t)
+		}
+	}
 	s = s.nearest(l.Tempo)
 	if l.Rule != step.Rule.Kind || !l.Turned {
 		return s

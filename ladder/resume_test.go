@@ -101,3 +101,21 @@ func TestLawsOfAnotherDay(t *testing.T) {
 		}
 	})
 }
+
+// A ladder that has come to begin at its footing may have other rungs than when it
+// began higher; the player goes on at the tempo they left all the same.
+func TestAnotherDayBeginsAtARungThatIsNoMore(t *testing.T) {
+	step := practice(func(s *Step) {
+		s.Rule = Rule{Settle, 2, 2}
+		s.Tempo = Range{From: click.BPM(43), Goal: click.BPM(60), By: StepSize{ByMarks, 0}}
+	}).Steps[0]
+	p := newPlayer(Routine{"Morning runs", []Step{step}}, false)
+	climb(p, "rcccc") // a mark below 43, which is none itself
+	p.do(Leave{p.at(0)})
+	want, left := p.state.Standing.Tempo(), p.state.Left()
+	again := newPlayer(p.state.Routine, false)
+	again.do(Resume{left})
+	if got := again.state.Standing.Tempo(); got != want {
+		t.Errorf("goes on at %v, left at %v with rungs %v", got, want, p.state.Standing.Rungs)
+	}
+}
