@@ -110,7 +110,7 @@ func TestAnotherDayBeginsAtARungThatIsNoMore(t *testing.T) {
 		s.Tempo = Range{From: click.BPM(43), Goal: click.BPM(60), By: StepSize{ByMarks, 0}}
 	}).Steps[0]
 	p := newPlayer(Routine{"Morning runs", []Step{step}}, false)
-	climb(p, "rcccc") // a mark below 43, which is none itself
+	climb(p, "rcc") // a mark below 43, which is none itself
 	p.do(Leave{p.at(0)})
 	want, left := p.state.Standing.Tempo(), p.state.Left()
 	again := newPlayer(p.state.Routine, false)
