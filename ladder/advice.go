@@ -28,6 +28,8 @@ func (s State) Advice() Advice {
 func (s State) line(step Step) string {
 	st := s.Standing
 	switch {
+	case s.over() && s.lastWord() != Unjudged:
+		return fmt.Sprintf("last rep: %s — routine done", s.lastWord())
 	case s.over():
 		return "routine done"
 	case st.Done:
@@ -50,6 +52,14 @@ func (s State) line(step Step) string {
 		}
 	}
 	return s.earnedLine(step)
+}
+
+// lastWord is the verdict given to the last rep after the click has ended.
+func (s State) lastWord() Verdict {
+	if n := len(s.open); n > 0 && !s.Running {
+		return s.open[n-1].verdict
+	}
+	return Unjudged
 }
 
 // byHandLine tells how a tempo that was set by hand is left again.

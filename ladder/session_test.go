@@ -534,6 +534,11 @@ func TestTheLastRepTakesAVerdict(t *testing.T) {
 	if got := p.state.Reach(last); got != Counts {
 		t.Errorf("the verdict reaches %v", got)
 	}
+	clean := p.state
+	clean, _ = Reduce(clean, Judge{Clean, p.at(0)})
+	if got, want := clean.Advice().Line, "last rep: clean — routine done"; got != want {
+		t.Errorf("after it %q, want %q", got, want)
+	}
 	p.do(last)
 	if p.state.Standing.Done {
 		t.Error("an arch whose last rep was rough is done")
