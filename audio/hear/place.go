@@ -133,7 +133,8 @@ const (
 // A beginning is found sharply, but now and then at something else: the moment
 // the old note was let go, or a click. What is sure of the note itself is
 // known only roughly, but never far off; so a beginning too far from where the
-// last ones lay is drawn in.
+// last ones lay is drawn in. Other figures of the last notes are remembered so
+// too, for their median.
 type heads struct {
 	last [16]float64
 	n    int
