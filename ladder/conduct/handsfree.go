@@ -2,132 +2,70 @@ package conduct
 
 import (
 	"context"
+	"iter"
 
 	"footing/audio/click"
 	"footing/ladder"
 )
 
-// Place names a frame of a routine that is played hands free: where a rung
-// begins, or a rep.
-type Place struct {
-	Frame int64
-	Part  ladder.Part
-	Rep   int // of the rung, from 1; 0 where the rung begins
-}
-
-// Take is a routine that is played hands free to a sink instead of a device.
-type Take struct {
-	Routine ladder.Routine
-	Rate    int // frames a second
-	Kit     *click.Kit
-	Volume  float32
-	// Sink takes the next mono samples. It must not keep them.
-	Sink func([]float32) error
-	// Mark is told of every rung and rep, in order, before the samples at its
-	// frame have gone to Sink or shortly after. It may be nil.
-	Mark func(Place)
-}
-
-// HandsFree plays the whole routine, every rep taken for clean, as fast as the
-// sink takes it. It ends with the last phrase, and at most 80 ms later where a
-// click still rings. It returns the number of frames, and the error of ctx or
-// of the sink.
-func HandsFree(ctx context.Context, t Take) (int64, error) {
-	r := click.NewRenderer(t.Rate, t.Kit)
-	r.SetVolume(t.Volume)
-	// Blocks are far shorter than the shortest phrase, a beat at 400 bpm, so
-	// that the session is always asked in time for what follows.
-	block := t.Rate / 20
-	mono := make([]float32, block)
-	r.RenderMono(mono) // in silence, until the volume has been reached
-	skip := r.Frames()
-	c := New(ladder.New(t.Routine, true), r, r.Frames, nil)
-	c.Start()
-	marks := marker{mark: t.Mark, skip: skip}
-	for {
-		if err := ctx.Err(); err != nil {
-			return r.Frames() - skip, err
-		}
-		at := r.Frames()
-		r.RenderMono(mono)
-		c.Tick()
-		v := c.View()
-		marks.follow(v)
-		out := mono
-		if !v.State.Running {
-			out = mono[:ring(mono, int(v.Now.Frame-at))]
-		}
-		if err := t.Sink(out); err != nil {
-			return r.Frames() - skip, err
-		}
-		if len(out) < len(mono) {
-			return at - skip + int64(len(out)), nil
-		}
-	}
-}
-
-// ring is how many samples to keep: up to end, or past it to the last that is
-// not zero.
-func ring(mono []float32, end int) int {
-	n := len(mono)
-	for n > max(0, end) && mono[n-1] == 0 {
-		n--
-	}
-	return n
-}
-
-// marker tells of rungs and reps as a session comes to them.
-type marker struct {
-	mark func(Place)
-	skip int64
-	seq  uint64      // of the phrase seen last
-	rung ladder.Part // the part with which the latest rung began
-	rep  int
-}
-
-func (m *marker) follow(v View) {
-	n := v.Now
-	if n.Phrase == nil || n.Phrase.Seq == m.seq {
-		return
-	}
-	m.seq = n.Phrase.Seq
-	if m.mark == nil || n.Part.Kind == click.Breath {
-		return
-	}
-	if n.Part.Tempo != m.rung.Tempo || n.Part.Step != m.rung.Step || m.rung.Seq == 0 {
-		m.rung, m.rep = n.Part, 0
-		m.mark(Place{Frame: n.Start - m.skip, Part: n.Part})
-	}
-	if n.Part.Kind == click.Rep {
-		m.rep++
-		m.mark(Place{Frame: n.Start - m.skip, Part: n.Part, Rep: m.rep})
-	}
-}
-
-// Length is how many frames [HandsFree] plays up to the end of the last phrase,
-// found without rendering anything.
-func Length(r ladder.Routine, rate int) int64 {
-	s := ladder.New(r, true)
-	line := click.NewTimeline(0, click.MinTempo, rate)
-	var waiting *click.Phrase
-	step := func(e ladder.Event) {
-		var effects []ladder.Effect
-		waiting = nil
-		s, effects = ladder.Reduce(s, e)
-		for _, effect := range effects {
-			if play, ok := effect.(ladder.Play); ok {
-				waiting = &play.Phrase
+// HandsFree plays a valid routine to nobody: every rep is taken for clean, and it
+// climbs through all its steps to the last goal. Each phrase comes with what it is
+// to the session, in the order in which they sound, without a gap; the last, and
+// only the last, is Final. A caller that can be cancelled looks at its context
+// between phrases. The time and memory that a phrase takes do not grow with the
+// phrases before it.
+func HandsFree(r ladder.Routine) iter.Seq2[ladder.Part, click.Phrase] {
+	return func(yield func(ladder.Part, click.Phrase) bool) {
+		w := walker{state: ladder.New(r, true)}
+		for w.do(ladder.Start{}); w.next != nil; {
+			phrase := *w.next
+			w.do(ladder.Sounding{Seq: phrase.Seq})
+			// Heard at once: the reps before it are recorded, and no longer kept.
+			w.also(ladder.Audible{At: ladder.Heard{Seq: phrase.Seq}})
+			part, _ := w.state.Part(phrase.Seq)
+			if !yield(part, phrase) || phrase.Final {
+				return
 			}
 		}
 	}
-	for step(ladder.Start{}); waiting != nil; {
-		p := waiting
-		line.Change(click.Beats{}, p.Tempo)
-		line.Advance(p.Length)
-		if p.Final {
-			break
+}
+
+// walker is a session whose phrases are only looked at.
+type walker struct {
+	state ladder.State
+	next  *click.Phrase // the phrase that waits
+}
+
+// do takes the session through an event after which the next phrase is known.
+func (w *walker) do(e ladder.Event) {
+	w.next = nil
+	w.also(e)
+}
+
+func (w *walker) also(e ladder.Event) {
+	var effects []ladder.Effect
+	w.state, effects = ladder.Reduce(w.state, e)
+	perform(effects, w)
+}
+
+// A walker only takes phrases.
+func (w *walker) play(p click.Phrase)         { w.next = &p }
+func (w *walker) run()                        {}
+func (w *walker) halt(uint64)                 {}
+func (w *walker) retempo(click.Tempo, uint64) {}
+func (w *walker) record(ladder.Played)        {}
+func (w *walker) revise()                     {}
+
+// Length is how many frames the routine lasts hands free, up to the end of its
+// last phrase, found without rendering anything. The error is that of ctx.
+func Length(ctx context.Context, r ladder.Routine, rate int) (int64, error) {
+	line := click.NewTimeline(0, click.MinTempo, rate)
+	for _, phrase := range HandsFree(r) {
+		if err := ctx.Err(); err != nil {
+			return 0, err
 		}
-		step(ladder.Sounding{Seq: p.Seq})
+		line.Change(click.Beats{}, phrase.Tempo)
+		line.Advance(phrase.Length)
 	}
-	return line.At(click.Beats{}).Round()
+	return line.At(click.Beats{}).Round(), nil
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -27,7 +28,7 @@ func steady(change func(*ladder.Step)) ladder.Routine {
 
 func play(t interface{ Fatal(...any) }, r ladder.Routine, rate int) (clicks []int64, places []Place, frames int64) {
 	at := int64(0)
-	frames, err := HandsFree(context.Background(), Take{
+	frames, err := Rendition{
 		Routine: r, Rate: rate, Volume: 0.5,
 		Kit: &click.Kit{Accent: []float32{1}, Beat: []float32{0.5}, Slot: []float32{0.2}},
 		Sink: func(mono []float32) error {
@@ -40,7 +41,7 @@ func play(t interface{ Fatal(...any) }, r ladder.Routine, rate int) (clicks []in
 			return nil
 		},
 		Mark: func(p Place) { places = append(places, p) },
-	})
+	}.Render(context.Background())
 	if err != nil || at != frames {
 		t.Fatal(err, at, frames)
 	}
@@ -86,8 +87,18 @@ func TestHandsFreeEndsWhereItsLengthSays(t *testing.T) {
 		}
 		rate := rapid.SampledFrom([]int{8_000, 44_100}).Draw(rt, "rate")
 		_, _, frames := play(rt, r, rate)
-		if want := Length(r, rate); frames != want {
-			rt.Fatalf("%d frames, its length says %d", frames, want)
+		if want, err := Length(t.Context(), r, rate); frames != want || err != nil {
+			rt.Fatalf("%d frames, its length says %d, %v", frames, want, err)
+		}
+		last := click.Phrase{Seq: 0}
+		for _, p := range HandsFree(r) {
+			if p.Seq != last.Seq+1 || last.Final {
+				rt.Fatalf("phrase %d comes after %d, which is final: %v", p.Seq, last.Seq, last.Final)
+			}
+			last = p
+		}
+		if !last.Final {
+			rt.Fatal("the last phrase does not say so")
 		}
 	})
 }
@@ -95,12 +106,41 @@ func TestHandsFreeEndsWhereItsLengthSays(t *testing.T) {
 func TestHandsFreeCanBeCancelledAndPassesOnTheSinksError(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	full := errors.New("the disk is full")
-	take := Take{Routine: steady(nil), Rate: 8000, Kit: &click.Kit{}, Sink: func([]float32) error { cancel(); return nil }}
-	if n, err := HandsFree(ctx, take); !errors.Is(err, context.Canceled) || n >= 27*8000 {
+	take := Rendition{Routine: steady(nil), Rate: 8000, Kit: &click.Kit{}, Sink: func([]float32) error { cancel(); return nil }}
+	if n, err := take.Render(ctx); !errors.Is(err, context.Canceled) || n >= 27*8000 {
 		t.Errorf("cancelled after %d frames: %v", n, err)
 	}
 	take.Sink = func([]float32) error { return full }
-	if _, err := HandsFree(context.Background(), take); !errors.Is(err, full) {
+	if _, err := take.Render(context.Background()); !errors.Is(err, full) {
 		t.Errorf("the sink's error comes back as %v", err)
+	}
+}
+
+// What a phrase takes does not grow with the phrases before it: four times the
+// reps take about four times the memory in all, not sixteen.
+func TestALongRoutineTakesLinearTime(t *testing.T) {
+	took := func(reps int) float64 {
+		r := steady(func(s *ladder.Step) {
+			s.Tempo.From, s.Tempo.Goal, s.Tempo.By.Amount = click.BPM(100), click.BPM(399), 1000
+			s.Reps = reps
+		})
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if _, err := Length(t.Context(), r, 48_000); err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	if few, many := took(8), took(32); many > 6*few {
+		t.Errorf("four times the reps take %.1f times the memory", many/few)
+	}
+}
+
+func TestLengthCanBeCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, err := Length(ctx, steady(nil), 48_000); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled, it says %v", err)
 	}
 }

@@ -42,11 +42,14 @@ type checkedFault struct {
 }
 
 // Run implements the command.
-func (c checkCmd) Run(_ context.Context, w World) error {
+func (c checkCmd) Run(ctx context.Context, w World) error {
 	var results []checked
 	bad := false
 	for _, path := range c.Files {
-		result, err := check(path)
+		result, err := check(ctx, path)
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
 		results = append(results, result)
 		if err != nil {
 			bad = true
@@ -76,13 +79,14 @@ func (c checkCmd) Run(_ context.Context, w World) error {
 }
 
 // check reads one file and returns what is to be said of it.
-func check(path string) (checked, error) {
+func check(ctx context.Context, path string) (checked, error) {
 	file, err := routine.Load(path)
 	if err == nil {
 		r := file.Routine()
 		const rate = 1000
+		frames, err := conduct.Length(ctx, r, rate)
 		return checked{File: path, OK: true, Name: r.Name, Steps: len(r.Steps),
-			Length: float64(conduct.Length(r, rate)) / rate, Faults: []checkedFault{}}, nil
+			Length: float64(frames) / rate, Faults: []checkedFault{}}, err
 	}
 	result := checked{File: path}
 	var errs routine.Errors

@@ -37,9 +37,12 @@ type playedRep struct {
 	Verdict string  `json:"verdict"`
 }
 
-// pollEvery is how often the session follows the sound: many times in the
-// shortest phrase, a beat at 400 bpm (150 ms).
-const pollEvery = 10 * time.Millisecond
+// How often the session follows the sound, many times in the shortest phrase (a
+// beat at 400 bpm, 150 ms), and the line of progress the session.
+const (
+	tickEvery = 10 * time.Millisecond
+	showEvery = 50 * time.Millisecond
+)
 
 // Run implements the command.
 func (c playCmd) Run(ctx context.Context, w World) error {
@@ -66,38 +69,54 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 	return c.follow(ctx, w, r, renderer, device)
 }
 
-// follow conducts the session until it is over or ctx is done.
+// follow plays the session until it is over or ctx is done.
 func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer *click.Renderer, device *speaker.Speaker) error {
-	var failed error
-	session := conduct.New(ladder.New(r, true), renderer, device.Heard, func(p ladder.Played) {
+	total, err := conduct.Length(ctx, r, renderer.Rate())
+	if err != nil {
+		return err
+	}
+	session := conduct.New(ladder.New(r, true), renderer, device.Heard)
+	ticks := time.NewTicker(tickEvery)
+	defer ticks.Stop()
+	// The session outlives ctx: its last reps are written when it ends.
+	playing, end := context.WithCancel(context.WithoutCancel(ctx))
+	defer end()
+	go session.Run(playing, ticks.C)
+	written := make(chan error, 1)
+	go func() { written <- c.write(w, session.Records()) }()
+
+	bar := newProgress(w)
+	defer bar.done()
+	show := time.NewTicker(showEvery)
+	defer show.Stop()
+	began := device.Heard()
+	session.Start()
+	for v := session.View(); v.State.Running && ctx.Err() == nil; v = session.View() {
+		bar.show("%s  %s bpm  %s  %s of %s", v.State.Step().Name, v.State.Standing.Tempo(), rep(v.State),
+			clockTime(device.Heard()-began, renderer.Rate()), clockTime(total, renderer.Rate()))
+		select {
+		case <-ctx.Done():
+		case <-show.C:
+		}
+	}
+	end()
+	failed := <-written
+	bar.done()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return c.finish(w, session.View().State, device, failed)
+}
+
+// write writes each rep as it is recorded, where that was asked for. It takes
+// them all, whatever goes wrong.
+func (c playCmd) write(w World, records <-chan ladder.Played) (failed error) {
+	for p := range records {
 		if c.JSON && failed == nil {
 			failed = writeJSON(w.Out, playedRep{p.Number, p.Name, p.Tempo.BPM(), p.Verdict.String()})
 		}
-	})
-	total := conduct.Length(r, renderer.Rate())
-	bar := newProgress(w)
-	defer bar.done()
-	tick := time.NewTicker(pollEvery)
-	defer tick.Stop()
-	began := device.Heard()
-	session.Start()
-	for {
-		select {
-		case <-ctx.Done():
-			session.Leave()
-			return ctx.Err()
-		case <-tick.C:
-		}
-		session.Tick()
-		v := session.View()
-		if !v.State.Running {
-			session.Leave()
-			bar.done()
-			return c.finish(w, v.State, device, failed)
-		}
-		bar.show("%s  %s bpm  %s  %s of %s", v.State.Step().Name, v.State.Standing.Tempo(), rep(v.State),
-			clockTime(device.Heard()-began, renderer.Rate()), clockTime(total, renderer.Rate()))
 	}
+	return failed
 }
 
 // rep is which rep is played, and of how many where the rung asks for a number.

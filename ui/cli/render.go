@@ -57,7 +57,10 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	if err != nil {
 		return err
 	}
-	total := conduct.Length(r, c.Rate)
+	total, err := conduct.Length(ctx, r, c.Rate)
+	if err != nil {
+		return err
+	}
 	if total > format.MaxFrames() {
 		return inputFault(fmt.Errorf("%s lasts %s hands free, and a WAV file of this kind has room for %s; render one step at a time with --step, or write fewer --bits or a lower --rate",
 			c.File, clockTime(total, c.Rate), clockTime(format.MaxFrames(), c.Rate)))
@@ -66,7 +69,7 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	bar := newProgress(w)
 	err = track.Create(ctx, c.Output, format, func(file *track.Writer) error {
 		done, marking := int64(0), error(nil)
-		n, err := conduct.HandsFree(ctx, conduct.Take{
+		n, err := conduct.Rendition{
 			Routine: r, Rate: c.Rate, Kit: kit, Volume: c.Volume,
 			Sink: func(mono []float32) error {
 				done += int64(len(mono))
@@ -77,7 +80,7 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 				made.count(p)
 				marking = errors.Join(marking, file.Mark(p.Frame, label(p, r)))
 			},
-		})
+		}.Render(ctx)
 		made.Frames = n
 		return errors.Join(err, marking)
 	})

@@ -80,6 +80,7 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 	}, file)
 	r.Window.win.Show()
 	r.Window.win.SetOnClosed(func() { r.closed = true })
+	t.Cleanup(r.endSession)
 	t.Cleanup(func() {
 		if !r.closed {
 			r.Window.win.Close()

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -29,23 +30,26 @@ type parts struct {
 	clock    func() time.Time
 	record   func(ladder.Played)
 	dir      string
-	do       func(func()) // runs a function on the main goroutine; in a Window, only until it is shut
-	soon     func(func()) // does so after some frames
+	do       func(func())     // runs a function on the main goroutine; in a Window, only until it is shut
+	soon     func(func())     // does so after some frames
+	ticks    <-chan time.Time // at which the session follows the renderer by itself; may be nil
 }
 
 // Window is the open window. But for the follower and the record of reps, all
 // of it belongs to the main goroutine.
 type Window struct {
 	parts
-	app      fyne.App
-	win      fyne.Window
-	set      settings
-	keys     *keys.Map
-	sound    *sound
-	session  *conduct.Conductor
-	keep     *keeper
-	follower *follower
-	path     atomic.Pointer[string] // of the routine, for the record of reps
+	app     fyne.App
+	win     fyne.Window
+	set     settings
+	keys    *keys.Map
+	sound   *sound
+	session *conduct.Session
+	// endSession ends the session's goroutine.
+	endSession context.CancelFunc
+	keep       *keeper
+	follower   *follower
+	path       atomic.Pointer[string] // of the routine, for the record of reps
 
 	root     *root
 	stand    *stand.Stand
@@ -80,7 +84,10 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	}
 
 	f, place, trouble := w.first(file)
-	w.session = conduct.New(ladder.New(f.Routine(), false), p.renderer, p.audible, w.recorded)
+	w.session = conduct.New(ladder.New(f.Routine(), false), p.renderer, p.audible)
+	var owning context.Context
+	owning, w.endSession = context.WithCancel(context.Background())
+	go w.session.Run(owning, p.ticks)
 	w.adopt(f, place)
 	w.resume()
 	w.stand = stand.New(stand.Options{
@@ -178,6 +185,7 @@ func (w *Window) goToStep() {
 // practise goes on with another routine.
 func (w *Window) practise(f *routine.File, place string, step int) {
 	w.session.Leave()
+	w.takeRecords()
 	w.keep.flush()
 	w.remember()
 	w.adopt(f, place)
@@ -192,6 +200,7 @@ func (w *Window) practise(f *routine.File, place string, step int) {
 // tick follows the session; it runs on the follower's goroutine.
 func (w *Window) tick() bool {
 	w.session.Tick()
+	w.takeRecords()
 	v := w.session.View()
 	w.keep.look(v, w.clock())
 	return v.Version != w.shown.Load()
@@ -227,7 +236,22 @@ func (w *Window) refresh() {
 	}
 }
 
-// recorded runs on whichever goroutine closed the rep.
+// takeRecords takes what is recorded so far.
+func (w *Window) takeRecords() {
+	for {
+		select {
+		case p, ok := <-w.session.Records():
+			if !ok {
+				return
+			}
+			w.recorded(p)
+		default:
+			return
+		}
+	}
+}
+
+// recorded keeps a rep.
 func (w *Window) recorded(p ladder.Played) {
 	if p.Verdict == ladder.Clean && p.Whole {
 		w.set.addBest(*w.path.Load(), p.Name, p.Tempo, w.clock())
@@ -263,6 +287,7 @@ func (w *Window) rememberPlace() {
 // saved keeps the window open once, with the reason; a second try closes it.
 func (w *Window) leave() {
 	w.session.Leave()
+	w.takeRecords()
 	if err := w.lastEdits(); err != nil && !w.warned {
 		w.warned = true
 		w.show(viewRoutines)
@@ -291,6 +316,10 @@ func (w *Window) lastEdits() error {
 // close runs after the window has gone.
 func (w *Window) close() error {
 	w.session.Leave()
+	w.endSession()
+	for p := range w.session.Records() {
+		w.recorded(p)
+	}
 	w.keep.look(w.session.View(), w.clock())
 	if err := w.keep.last(); err != nil && !w.keep.warned {
 		return fmt.Errorf("save the routine: %w", err)

@@ -40,6 +40,10 @@ type Options struct {
 	EveryFrame bool
 }
 
+// tickSession is how often the session follows the renderer: several times in
+// the shortest phrase, a beat at 400 bpm (150 ms).
+const tickSession = 40 * time.Millisecond
+
 // rate is the renderer's; a device that runs at another rate converts.
 const rate = 48000
 
@@ -75,6 +79,8 @@ func Run(ctx context.Context, o Options) error {
 	if err != nil {
 		return err
 	}
+	ticks := time.NewTicker(tickSession)
+	defer ticks.Stop()
 	w := open(a, win, parts{
 		renderer: renderer,
 		audible:  out.Heard,
@@ -82,6 +88,7 @@ func Run(ctx context.Context, o Options) error {
 		clock:    time.Now,
 		record:   o.Record,
 		dir:      o.Dir,
+		ticks:    ticks.C,
 		do:       fyne.Do,
 		soon:     func(f func()) { time.AfterFunc(60*time.Millisecond, func() { fyne.Do(f) }) },
 	}, o.File)

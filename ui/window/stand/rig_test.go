@@ -1,6 +1,7 @@
 package stand
 
 import (
+	"context"
 	"slices"
 	"testing"
 	"time"
@@ -20,12 +21,12 @@ import (
 type rig struct {
 	*Stand
 	t        *testing.T
-	session  *conduct.Conductor
+	session  *conduct.Session
 	renderer *click.Renderer
 	window   fyne.Window
 	sound    *testSound
 	now      time.Time
-	played   []ladder.Played
+	played   []ladder.Verdict
 	still    bool // the desktop wants no animations
 }
 
@@ -65,8 +66,10 @@ func newRig(t *testing.T, steps ...ladder.Step) *rig {
 	test.ApplyTheme(t, look.New(look.ChooseDay))
 	sound := []float32{1, 0.5}
 	r := &rig{t: t, renderer: click.NewRenderer(rate, &click.Kit{Accent: sound, Beat: sound, Slot: sound}), sound: &testSound{"wood", 40}}
-	r.session = conduct.New(ladder.New(ladder.Routine{Name: "Morning runs", Steps: steps}, false), r.renderer, r.renderer.Frames,
-		func(p ladder.Played) { r.played = append(r.played, p) })
+	r.session = conduct.New(ladder.New(ladder.Routine{Name: "Morning runs", Steps: steps}, false), r.renderer, r.renderer.Frames)
+	ctx, end := context.WithCancel(context.Background())
+	t.Cleanup(end)
+	go r.session.Run(ctx, nil)
 	r.now = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
 	r.Stand = New(Options{
 		Desk: r.session, Sound: r.sound, Keys: keys.NewMap(),
@@ -106,12 +109,17 @@ func (r *rig) keys(names ...string) {
 func (r *rig) step() ladder.Step   { return r.session.View().State.Step() }
 func (r *rig) state() ladder.State { return r.session.View().State }
 
+// verdicts are those of the reps recorded so far: the session hands them over
+// before it answers.
 func (r *rig) verdicts() []ladder.Verdict {
-	var out []ladder.Verdict
-	for _, p := range r.played {
-		out = append(out, p.Verdict)
+	for {
+		select {
+		case p := <-r.session.Records():
+			r.played = append(r.played, p.Verdict)
+		default:
+			return r.played
+		}
 	}
-	return out
 }
 
 func (r *rig) wantVerdicts(want ...ladder.Verdict) {

@@ -1,8 +1,10 @@
 package conduct
 
 import (
+	"context"
 	"fmt"
 	"strings"
+	"sync"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -16,10 +18,11 @@ import (
 type bench struct {
 	t        testing.TB
 	renderer *click.Renderer
-	c        *Conductor
+	c        *Session
 	recorded []ladder.Played
 	clicks   []int64
 	buf      []float32
+	end      func() // ends the session and takes its records; once
 }
 
 func newBench(t testing.TB, latency int64, change func(*ladder.Step)) *bench {
@@ -34,8 +37,15 @@ func newBench(t testing.TB, latency int64, change func(*ladder.Step)) *bench {
 	}
 	b := &bench{t: t, renderer: click.NewRenderer(48_000, &click.Kit{Accent: []float32{1}, Beat: []float32{0.5}, Slot: []float32{0.2}}), buf: make([]float32, 2*480)}
 	b.c = New(ladder.New(ladder.Routine{Name: "Runs", Steps: []ladder.Step{s}}, false), b.renderer,
-		func() int64 { return b.renderer.Frames() - latency },
-		func(p ladder.Played) { b.recorded = append(b.recorded, p) })
+		func() int64 { return b.renderer.Frames() - latency })
+	ctx, cancel := context.WithCancel(context.Background())
+	go b.c.Run(ctx, nil)
+	b.end = sync.OnceFunc(func() {
+		cancel()
+		for rep := range b.c.Records() {
+			b.recorded = append(b.recorded, rep)
+		}
+	})
 	return b
 }
 
@@ -95,7 +105,7 @@ func TestVerdictsMoveTheRungAtTheNextCountIn(t *testing.T) {
 	if fmt.Sprint(b.clicks) != fmt.Sprint(want) {
 		t.Errorf("clicks at\n  %v\nwant\n  %v", b.clicks, want)
 	}
-	b.c.Leave()
+	b.end()
 	var got []string
 	for _, r := range b.recorded {
 		got = append(got, fmt.Sprint(r.Number, " ", r.Tempo, " ", r.Verdict))
@@ -146,7 +156,7 @@ func TestMarksOfAStoppedClickAreNotShown(t *testing.T) {
 				b.c.Tick()
 			}
 		}
-		b.c.apply(func(at ladder.Heard) ladder.Event { return ladder.Stop{At: at} })
+		b.c.ask(func(o *owner) { o.do(ladder.Stop{At: o.view.Now.Heard()}) })
 		b.c.Start()
 		v := b.run(func(v View) bool { return v.Now.Phrase != nil })
 		if v.Now.Phrase.Kind != click.CountIn {
@@ -225,7 +235,7 @@ func TestTheClickNeverStops(t *testing.T) {
 				rt.Fatalf("silence for %d frames after %d", gap, b.clicks[i-1])
 			}
 		}
-		b.c.Leave()
+		b.end()
 		last := 0
 		for _, r := range b.recorded {
 			if r.Number <= last {

@@ -1,0 +1,145 @@
+package conduct
+
+import (
+	"context"
+	"iter"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+// Place names a frame of a routine that is played hands free: where a rung
+// begins, or a rep.
+type Place struct {
+	Frame int64
+	Part  ladder.Part
+	Rep   int // of the rung, from 1; 0 where the rung begins
+}
+
+// Rendition is a routine that is played hands free to a sink instead of a
+// device.
+type Rendition struct {
+	Routine ladder.Routine
+	Rate    int // frames a second
+	Kit     *click.Kit
+	Volume  float32
+	// Sink takes the next mono samples. It must not keep them.
+	Sink func([]float32) error
+	// Mark is told of every rung and rep, in order, before the samples at its
+	// frame have gone to Sink or shortly after. It may be nil.
+	Mark func(Place)
+}
+
+// Render plays the whole of [HandsFree] as fast as the sink takes it. It ends
+// with the last phrase, and at most 80 ms later where a click still rings. It
+// returns the number of frames, and the error of ctx or of the sink.
+func (t Rendition) Render(ctx context.Context) (int64, error) {
+	r := click.NewRenderer(t.Rate, t.Kit)
+	r.SetVolume(t.Volume)
+	mono := make([]float32, t.Rate/20)
+	r.RenderMono(mono) // in silence, until the volume has been reached
+	skip := r.Frames()
+	next, stop := iter.Pull2(HandsFree(t.Routine))
+	defer stop()
+	f := feed{renderer: r, next: next, marks: marker{mark: t.Mark, skip: skip}}
+	f.fill()
+	r.Start()
+	for {
+		if err := ctx.Err(); err != nil {
+			return r.Frames() - skip, err
+		}
+		at := r.Frames()
+		r.RenderMono(mono)
+		out := mono
+		end, ended := f.follow()
+		if ended {
+			out = mono[:ring(mono, int(end-at))]
+		}
+		if err := t.Sink(out); err != nil {
+			return r.Frames() - skip, err
+		}
+		if ended && len(out) < len(mono) {
+			return at - skip + int64(len(out)), nil
+		}
+		f.fill()
+	}
+}
+
+// ring is how many samples to keep: up to end, or past it to the last that is
+// not zero.
+func ring(mono []float32, end int) int {
+	n := len(mono)
+	for n > max(0, end) && mono[n-1] == 0 {
+		n--
+	}
+	return n
+}
+
+// feed keeps a renderer's ring full of the phrases to come.
+type feed struct {
+	renderer *click.Renderer
+	next     func() (ladder.Part, click.Phrase, bool)
+	marks    marker
+	held     *click.Phrase // for which the ring had no room
+	parts    []ladder.Part // of the phrases that have not begun, oldest first
+	over     bool          // no phrase is to come
+	ended    bool
+	end      int64 // the frame at which the click ended
+}
+
+// fill queues phrases until the ring has no more room: blocks are far shorter
+// than what it holds.
+func (f *feed) fill() {
+	for !f.over {
+		if f.held == nil {
+			part, phrase, ok := f.next()
+			if !ok {
+				f.over = true
+				return
+			}
+			f.parts, f.held = append(f.parts, part), &phrase
+		}
+		if !f.renderer.Queue(*f.held) {
+			return
+		}
+		f.held = nil
+	}
+}
+
+// follow tells the marker of what began, and where the click ended once it has.
+func (f *feed) follow() (end int64, ended bool) {
+	for {
+		m, ok := f.renderer.NextMark()
+		switch {
+		case !ok:
+			return f.end, f.ended
+		case m.Kind == click.Began:
+			f.marks.began(m.Frame, f.parts[0])
+			f.parts = f.parts[1:]
+		case m.Kind == click.RanOut:
+			f.ended, f.end = true, m.Frame
+		}
+	}
+}
+
+// marker tells of rungs and reps as they begin.
+type marker struct {
+	mark func(Place)
+	skip int64
+	rung ladder.Part // the part with which the latest rung began
+	rep  int
+}
+
+func (m *marker) began(frame int64, part ladder.Part) {
+	if m.mark == nil || part.Kind == click.Breath {
+		return
+	}
+	if part.Tempo != m.rung.Tempo || part.Step != m.rung.Step || m.rung.Seq == 0 {
+		m.rung, m.rep = part, 0
+		m.mark(Place{Frame: frame - m.skip, Part: part})
+	}
+	if part.Kind == click.Rep {
+		m.rep++
+		m.mark(Place{Frame: frame - m.skip, Part: part, Rep: m.rep})
+	}
+}
