@@ -9,7 +9,6 @@ import (
 
 	"gopkg.in/yaml.v3"
 
-	"footing/audio/click"
 	"footing/ladder"
 )
 
@@ -231,141 +230,121 @@ func (e *editor) value(val *yaml.Node, text string) {
 // step edits what differs between two versions of a step.
 func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 	l, keys := e.layoutOf(n), find(n)
-	for _, key := range e.gone(n, keys, new) {
-		delete(keys, key)
+	exchanged := map[string]bool{}
+	for _, k := range entries("") {
+		exchanged[e.gone(n, k, keys, new)] = true
 	}
-	e.slots(n, keys, new)
-	for _, key := range stepKeys {
-		p, there := keys[key]
+	for _, name := range stepKeys {
+		k := entry("", name)
+		p, there := keys[name]
 		switch {
+		case exchanged[name]:
 		case !there:
-			other := map[string]string{"slots": "swing", "swing": "slots"}[key]
-			if _, there := keys[other]; there {
-				continue // slots has written it
+			if text := l.entry(name, new); text != "" {
+				e.insert(n, keys, stepKeys, name, text)
 			}
-			if text := l.entry(key, new); text != "" {
-				e.insert(n, keys, stepKeys, key, text)
-			}
-		case key == "dynamics":
-			e.dynamics(p, old, new, l)
-		case key == "rule" && p.val.Kind == yaml.ScalarNode:
-			if text := groupText("rule", new, l.flow); old.Rule != new.Rule && strings.HasPrefix(text, "{") {
-				e.value(p.val, text)
-			} else if old.Rule != new.Rule {
-				e.value(p.val, scalar(new.Rule.Kind.String(), p.val.Style, l.flow))
-			}
+		case k != nil:
+			e.leaf(k, p, old, new, l)
 		case p.val.Kind == yaml.MappingNode:
-			e.leaves(key, p.val, old, new)
+			e.group(name, p.val, old, new)
+		default:
+			e.short(name, p.val, old, new, l)
 		}
 	}
-	e.leaves("", n, old, new)
 }
 
-// leaves edits the scalar keys of a group that are there, and, but for the
-// step itself, adds those that are not.
-func (e *editor) leaves(group string, m *yaml.Node, old, new ladder.Step) {
+// gone takes out a key that cannot say what the step is now, or makes it the
+// one that can in its place, whose name it returns. A text can be empty, and
+// stays.
+func (e *editor) gone(n *yaml.Node, k *key, keys pairs, new ladder.Step) string {
+	p, there := keys[k.name]
+	if !there || k.get == nil || k.free() || k.get(new) != "" {
+		return ""
+	}
+	delete(keys, k.name)
+	other := entry("", k.instead)
+	if other == nil || other.get(new) == "" {
+		e.remove(n, k.name)
+		return ""
+	}
+	sp := e.spanOf(p.key)
+	e.replace(sp.from, sp.to, scalar(other.name, p.key.Style, false))
+	e.value(p.val, other.write(other.get(new), p.val.Style, n.Style&yaml.FlowStyle != 0))
+	keys[other.name] = p
+	return other.name
+}
+
+// group edits the keys of a group that are there, and adds those that are not.
+func (e *editor) group(group string, m *yaml.Node, old, new ladder.Step) {
 	l, keys := e.layoutOf(m), find(m)
-	order := map[string][]string{"passage": passageKeys, "tempo": tempoKeys, "chunk": chunkKeys, "rule": ruleKeys}[group]
-	for _, leaf := range leaves() {
-		if leaf.group != group {
-			continue
-		}
-		p, there := keys[leaf.key]
+	for _, k := range entries(group) {
+		p, there := keys[k.name]
 		switch {
-		case there && leaf.text(old) != leaf.text(new) && leaf.key == "pencil":
-			e.value(p.val, l.pencilText(new.Pencil, p.val.Style))
-		case there && leaf.text(old) != leaf.text(new) && !(leaf.key == "beat" && unnamed(new)):
-			e.value(p.val, leaf.write(new, p.val.Style, l.flow))
-		case !there && group != "" && !leaf.implied(new):
-			e.insert(m, keys, order, leaf.key, leaf.key+": "+leaf.write(new, 0, l.flow))
+		case there:
+			e.leaf(k, p, old, new, l)
+		case !k.implied(new):
+			e.insert(m, keys, keysOf(wordsOf(group)), k.name, k.name+": "+k.write(k.get(new), 0, l.flow))
 		}
 	}
 }
 
-// unnamed reports whether the beat of a step has no word.
-func unnamed(s ladder.Step) bool {
-	u, err := click.ParseUnit(s.Unit.String())
-	return err != nil || u != s.Unit
-}
-
-// gone takes out the keys whose absence alone can say what the step is now.
-func (e *editor) gone(n *yaml.Node, keys pairs, new ladder.Step) []string {
-	var out []string
-	for _, key := range []string{"beat", "dynamics"} {
-		_, there := keys[key]
-		if there && (key == "beat" && unnamed(new) || key == "dynamics" && len(new.Accents) == 0) {
-			e.remove(n, key)
-			out = append(out, key)
-		}
-	}
-	return out
-}
-
-// slots edits slots or swing where one of them is there, and turns one into
-// the other.
-func (e *editor) slots(n *yaml.Node, keys pairs, new ladder.Step) {
-	key := "slots"
-	if _, _, swung := new.Slots.Swung(); swung {
-		key = "swing"
-	}
-	for _, has := range []string{"slots", "swing"} {
-		p, there := keys[has]
-		if !there {
-			continue
-		}
-		if has != key {
-			sp := e.spanOf(p.key)
-			e.replace(sp.from, sp.to, scalar(key, p.key.Style, false))
-		}
-		if has != key || strings.TrimSpace(p.val.Value) != new.Slots.String() {
-			if !sameSlots(p.val.Value, has, new.Slots) {
-				e.value(p.val, scalar(new.Slots.String(), p.val.Style, n.Style&yaml.FlowStyle != 0))
-			}
-		}
+// short edits a group that is written as the value of one of its keys.
+func (e *editor) short(group string, val *yaml.Node, old, new ladder.Step, l layout) {
+	differs := slices.ContainsFunc(entries(group), func(k *key) bool { return k.get(old) != k.get(new) })
+	k := shorthand(group)
+	text := groupText(group, new, l.flow)
+	switch {
+	case !differs || k == nil:
+	case strings.HasPrefix(text, "{"):
+		e.value(val, text)
+	default:
+		e.value(val, k.write(k.get(new), val.Style, l.flow))
 	}
 }
 
-// sameSlots reports whether a written value, such as "2 : 1" or "04", says
-// those slots.
-func sameSlots(text, key string, s click.Slots) bool {
-	text = strings.TrimSpace(text)
-	if key == "swing" {
-		got, err := click.ParseSwing(text)
-		return err == nil && got == s
+// leaf edits the value of a key where it says something else now.
+func (e *editor) leaf(k *key, p pair, old, new ladder.Step, l layout) {
+	switch {
+	case k.get == nil || k.get(old) == k.get(new):
+	case k.list != nil:
+		e.items(k, p, old, new, l)
+	case k.form == aNote:
+		e.value(p.val, l.noteText(k.get(new), p.val.Style))
+	default:
+		e.value(p.val, k.write(k.get(new), p.val.Style, l.flow))
 	}
-	n, err := wholeNumber(1, click.MaxSlots)(text)
-	return err == nil && click.EvenSlots(n) == s
 }
 
-// dynamics edits the marks line by line where there are as many lines as
-// before, else writes them anew.
-func (e *editor) dynamics(p pair, old, new ladder.Step, l layout) {
-	same := func(i int) bool { return slices.Equal(old.Accents[i], new.Accents[i]) }
-	if slices.EqualFunc(old.Accents, new.Accents, slices.Equal) {
-		return
-	}
-	count := len(old.Accents) == len(new.Accents)
+// items edits a list item by item where there are as many as before, else
+// writes it anew.
+func (e *editor) items(k *key, p pair, old, new ladder.Step, l layout) {
+	was, now := k.items(old), k.items(new)
+	count := len(was) == len(now)
 	switch {
 	case count && p.val.Kind == yaml.SequenceNode:
 		flow := p.val.Style&yaml.FlowStyle != 0
 		for i, n := range p.val.Content {
-			if !same(i) {
-				e.value(n, scalar(click.FormatMarks(new.Accents[i]), n.Style, flow))
+			switch {
+			case was[i] == now[i]:
+			case k.list.inner != nil:
+				e.cells(k.list, n, was[i], now[i])
+			default:
+				e.value(n, scalar(now[i], n.Style, flow))
 			}
 		}
 		return
 	case count && p.val.Style&yaml.LiteralStyle != 0:
 		r := &reader{src: e.src}
 		for i, n := range r.textLines(p.val) {
-			if !same(i) {
+			if was[i] != now[i] {
 				from := e.src.start(n)
 				to := from + len(strings.TrimSpace(n.Value))
-				e.replace(from, to, click.FormatMarks(new.Accents[i]))
+				e.replace(from, to, now[i])
 			}
 		}
 		return
-	case count && len(new.Accents) == 1:
-		e.value(p.val, scalar(click.FormatMarks(new.Accents[0]), p.val.Style, l.flow))
+	case count && len(now) == 1:
+		e.value(p.val, scalar(now[0], p.val.Style, l.flow))
 		return
 	}
 	colon, err := e.src.colon(p.key)
@@ -374,8 +353,18 @@ func (e *editor) dynamics(p pair, old, new ladder.Step, l layout) {
 		return
 	}
 	sp := e.spanOf(p.val)
-	e.replace(colon+1, sp.to, l.dynamicsText(new.Accents, p.val.Style))
+	e.replace(colon+1, sp.to, l.listText(k, now, p.val.Style))
 	for _, c := range e.src.comments(colon+1, sp.to, p.val) {
 		e.comment(sp.to, c, l)
+	}
+}
+
+// cells edits an item that is a set of keys.
+func (e *editor) cells(l *list, n *yaml.Node, was, now string) {
+	keys, old, new := find(n), l.cells(was), l.cells(now)
+	for i, w := range l.inner {
+		if val := keys[w.key].val; old[i] != new[i] {
+			e.value(val, scalar(new[i], val.Style, n.Style&yaml.FlowStyle != 0))
+		}
 	}
 }

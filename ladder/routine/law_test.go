@@ -162,35 +162,44 @@ func (w *scribe) braces(pairs [][2]string, indent string) string {
 	return out + "}"
 }
 
+// values are the keys of a step with what stands behind the colon, those at
+// their default now and then. write lays a value out that is no list.
+func (w *scribe) values(s ladder.Step, write func(k *key, text string) string, list func(k *key, items []string) string) (own map[string]string, groups map[string][][2]string) {
+	own, groups = map[string]string{}, map[string][][2]string{}
+	for i := range table {
+		k := &table[i]
+		switch {
+		case k.get == nil:
+			if w.chance(5) {
+				own[k.name] = " " + k.example
+			}
+		case k.implied(s) && !w.chance(4) || k.get(s) == "" && !k.free():
+		case k.group != "":
+			groups[k.group] = append(groups[k.group], [2]string{k.name, k.get(s)})
+		case k.list != nil:
+			own[k.name] = list(k, k.items(s))
+		default:
+			own[k.name] = write(k, k.get(s))
+		}
+	}
+	return own, groups
+}
+
 // flowStep writes a step in braces.
 func (w *scribe) flowStep(s ladder.Step, indent string) string {
+	own, groups := w.values(s,
+		func(_ *key, text string) string { return " " + w.scalar(text, true) },
+		func(k *key, items []string) string { return " " + w.flowList(k, items) })
 	var parts []string
-	groups := map[string][][2]string{}
-	for _, l := range leaves() {
-		switch {
-		case l.implied(s) && !w.chance(4) || l.key == "beat" && unnamed(s):
-		case l.group != "":
-			groups[l.group] = append(groups[l.group], [2]string{l.key, l.text(s)})
-		default:
-			parts = append(parts, l.key+": "+w.scalar(l.text(s), true))
+	for _, name := range stepKeys {
+		switch text, there := own[name]; {
+		case name == "slots" && there:
+			parts = append(parts, `"slots":`+strings.TrimSpace(text))
+		case there:
+			parts = append(parts, name+":"+text)
+		case len(wordsOf(name)) > 0 && (len(groups[name]) > 0 || w.chance(4)):
+			parts = append(parts, name+": "+w.braces(groups[name], indent+"  "))
 		}
-	}
-	for _, group := range []string{"passage", "tempo", "chunk", "rule"} {
-		if pairs := groups[group]; len(pairs) > 0 || w.chance(4) {
-			parts = append(parts, group+": "+w.braces(pairs, indent+"  "))
-		}
-	}
-	if _, _, swung := s.Slots.Swung(); swung {
-		parts = append(parts, "swing: "+w.scalar(s.Slots.String(), true))
-	} else if s.Slots.Count() > 1 || w.chance(4) {
-		parts = append(parts, `"slots":`+s.Slots.String())
-	}
-	var lines []string
-	for _, marks := range s.Accents {
-		lines = append(lines, w.scalar(click.FormatMarks(marks), true))
-	}
-	if len(lines) > 0 {
-		parts = append(parts, "dynamics: ["+strings.Join(lines, ", ")+"]")
 	}
 	parts = rapid.Permutation(parts).Draw(w.t, "order")
 	wide := w.chance(2)
@@ -210,45 +219,16 @@ func (w *scribe) flowStep(s ladder.Step, indent string) string {
 	return out + "}"
 }
 
-// step writes a step's keys, those at their default now and then.
+// step writes a step's keys, as lines or in braces.
 func (w *scribe) step(s ladder.Step, indent string) string {
 	if w.chance(4) {
 		return w.flowStep(s, indent) + w.comment(" ", "") + "\n"
 	}
-	groups := map[string][][2]string{}
-	lines := map[string]string{}
-	for _, l := range leaves() {
-		if l.implied(s) && !w.chance(4) {
-			continue
-		}
-		if l.key == "beat" && unnamed(s) {
-			continue
-		}
-		if l.group != "" {
-			groups[l.group] = append(groups[l.group], [2]string{l.key, l.text(s)})
-			continue
-		}
-		if l.key == "pencil" && strings.Contains(s.Pencil, "\n") && !strings.ContainsFunc(strings.ReplaceAll(s.Pencil, "\n", ""), needsEscape) && !strings.Contains(s.Pencil, "\n ") && w.chance(2) {
-			lines[l.key] = " |" + w.comment(" ", "") + "\n" + indent + "   " + strings.ReplaceAll(s.Pencil, "\n", "\n"+indent+"   ") + "\n"
-			continue
-		}
-		lines[l.key] = " " + w.scalar(l.text(s), false) + w.comment(" ", "") + "\n"
-	}
-	for _, group := range []string{"passage", "tempo", "chunk", "rule"} {
-		if pairs := groups[group]; len(pairs) > 0 {
-			lines[group] = w.mapping(rapid.Permutation(pairs).Draw(w.t, "order"), indent+"  ")
-		}
-	}
-	if _, _, swung := s.Slots.Swung(); swung {
-		lines["swing"] = " " + w.scalar(s.Slots.String(), false) + w.comment(" ", "") + "\n"
-	} else if s.Slots.Count() > 1 || w.chance(4) {
-		lines["slots"] = " " + s.Slots.String() + w.comment(" ", "") + "\n"
-	}
-	if len(s.Accents) > 0 {
-		lines["dynamics"] = w.dynamics(s.Accents, indent)
-	}
-	if w.chance(5) {
-		lines["speak"] = " false\n"
+	lines, groups := w.values(s,
+		func(k *key, text string) string { return w.value(k, text, indent) },
+		func(k *key, items []string) string { return w.list(k, items, indent) })
+	for group, pairs := range groups {
+		lines[group] = w.mapping(rapid.Permutation(pairs).Draw(w.t, "order"), indent+"  ")
 	}
 	var keys []string
 	for _, key := range stepKeys {
@@ -267,30 +247,53 @@ func (w *scribe) step(s ladder.Step, indent string) string {
 		if w.chance(6) {
 			key = `"` + key + `"`
 		}
-		out += key + ":" + lines[strings.Trim(key, `"`)]
+		out += key + ":" + strings.TrimSuffix(lines[strings.Trim(key, `"`)], "\n") + "\n"
 	}
 	return out
 }
 
-func (w *scribe) dynamics(a click.Accents, indent string) string {
-	var lines []string
-	for _, marks := range a {
-		lines = append(lines, click.FormatMarks(marks))
+// value writes a value that is no list, and the comment behind it.
+func (w *scribe) value(k *key, text, indent string) string {
+	bare := strings.ReplaceAll(text, "\n", "")
+	if k.form == aNote && bare != text && !strings.ContainsFunc(bare, needsEscape) && !strings.Contains(text, "\n ") && w.chance(2) {
+		return " |" + w.comment(" ", "") + "\n" + indent + "   " + strings.ReplaceAll(text, "\n", "\n"+indent+"   ") + "\n"
 	}
+	return " " + w.scalar(text, false) + w.comment(" ", "") + "\n"
+}
+
+// item writes an item of a list.
+func (w *scribe) item(k *key, item string, flow bool) string {
+	if k.list.inner == nil {
+		return w.scalar(item, flow)
+	}
+	var pairs [][2]string
+	for i, cell := range k.list.cells(item) {
+		pairs = append(pairs, [2]string{k.list.inner[i].key, cell})
+	}
+	return w.braces(rapid.Permutation(pairs).Draw(w.t, "order"), "              ")
+}
+
+func (w *scribe) flowList(k *key, items []string) string {
+	parts := make([]string, len(items))
+	for i, item := range items {
+		parts[i] = w.item(k, item, true)
+	}
+	return "[" + strings.Join(parts, ", ") + "]"
+}
+
+func (w *scribe) list(k *key, items []string, indent string) string {
+	words := k.list.inner == nil
 	switch {
-	case len(lines) == 1 && w.chance(2):
-		return " " + w.scalar(lines[0], false) + w.comment(" ", "") + "\n"
+	case words && len(items) == 1 && w.chance(2):
+		return " " + w.scalar(items[0], false) + w.comment(" ", "") + "\n"
+	case words && w.chance(3):
+		return " |" + w.comment(" ", "") + "\n" + indent + "  " + strings.Join(items, "\n"+indent+"  ") + "\n"
 	case w.chance(3):
-		return " |" + w.comment(" ", "") + "\n" + indent + "  " + strings.Join(lines, "\n"+indent+"  ") + "\n"
-	case w.chance(3):
-		for i, line := range lines {
-			lines[i] = w.scalar(line, true)
-		}
-		return " [" + strings.Join(lines, ", ") + "]" + w.comment(" ", "") + "\n"
+		return " " + w.flowList(k, items) + w.comment(" ", "") + "\n"
 	}
 	out := w.comment(" ", "") + "\n"
-	for _, line := range lines {
-		out += indent + "- " + w.scalar(line, false) + w.comment(" ", "") + "\n"
+	for _, item := range items {
+		out += indent + "- " + w.item(k, item, false) + w.comment(" ", "") + "\n"
 	}
 	return out
 }

@@ -10,35 +10,6 @@ import (
 	"footing/ladder"
 )
 
-// The keys of the format in their order.
-var (
-	topKeys     = []string{"footing", "name", "steps"}
-	stepKeys    = []string{"name", "passage", "meter", "beat", "tempo", "slots", "swing", "dynamics", "pulse", "count", "speak", "chunk", "count-in", "breath", "reps", "rule", "pencil"}
-	passageKeys = []string{"piece", "bars"}
-	tempoKeys   = []string{"from", "goal", "step"}
-	chunkKeys   = []string{"start", "beats", "landing"}
-	ruleKeys    = []string{"name", "clean", "rough"}
-)
-
-// examples show what the value of a key looks like.
-var examples = map[string]string{
-	"footing": "1", "name": "Weir Street run", "steps": "[{name: Weir Street run}]",
-	"passage": "{piece: Weir Street March, bars: 17-20}", "piece": "Weir Street March", "bars": "17-20",
-	"meter": "4/4", "beat": "quarter",
-	"tempo": "{from: 64, goal: 104, step: 4 bpm}", "from": "64", "goal": "104", "step": "4 bpm",
-	"slots": "4", "swing": "2:1", "dynamics": "f p p p", "pulse": "doubled", "count": "number", "speak": "false",
-	"chunk": `{start: "18:2", beats: 2, landing: true}`, "start": `"18:2"`, "beats": "2", "landing": "true",
-	"count-in": "2", "breath": "2", "reps": "5",
-	"rule": "{name: earned, clean: 3, rough: 2}", "clean": "3", "rough": "2",
-	"pencil": "half hole on G",
-}
-
-// homes says under which key a key belongs that is often looked for elsewhere.
-var homes = map[string]string{
-	"piece": "passage", "bars": "passage", "from": "tempo", "goal": "tempo", "step": "tempo",
-	"start": "chunk", "beats": "chunk", "landing": "chunk", "clean": "rule", "rough": "rule",
-}
-
 // reader turns the tree into a routine and collects what is wrong.
 type reader struct {
 	src  *source
@@ -101,17 +72,19 @@ func (r *reader) plain(n *yaml.Node) bool {
 	return false
 }
 
-// mapping reads the keys of n, which is what the messages call what; every key
-// must be known, there once, and have a value.
-func (r *reader) mapping(n *yaml.Node, what string, known []string) (pairs, bool) {
+// mapping reads the keys of n, which is what the messages call what and looks
+// like example, "" for one that is not the value of a key; every key must be
+// known, there once, and have a value.
+func (r *reader) mapping(n *yaml.Node, what string, known []word, example string) (pairs, bool) {
 	if !r.plain(n) {
 		return nil, false
 	}
 	at := r.src.offset(n.Line, n.Column)
 	if n.Kind != yaml.MappingNode {
-		want := "write keys and values such as name: Weir Street run"
-		if ex, ok := examples[what]; ok && what != "step" {
-			want = "write " + what + ": " + ex
+		such := known[max(0, slices.IndexFunc(known, func(w word) bool { return w.key == "name" }))]
+		want := "write keys and values such as " + such.key + ": " + such.example
+		if example != "" {
+			want = "write " + what + ": " + example
 		}
 		r.fail(n, fmt.Sprintf("the %s is %s", what, kind(n)), want)
 		return nil, false
@@ -136,7 +109,8 @@ func (r *reader) mapping(n *yaml.Node, what string, known []string) (pairs, bool
 			continue
 		}
 		if isNull(val) && r.plain(val) {
-			r.fail(key, key.Value+" has no value", fmt.Sprintf("write %s: %s, or leave the key out", key.Value, examples[key.Value]))
+			w := known[slices.IndexFunc(known, func(w word) bool { return w.key == key.Value })]
+			r.fail(key, w.key+" has no value", fmt.Sprintf("write %s: %s, or leave the key out", w.key, w.example))
 			ok = false
 			continue
 		}
@@ -146,10 +120,11 @@ func (r *reader) mapping(n *yaml.Node, what string, known []string) (pairs, bool
 }
 
 // key checks one key of a mapping.
-func (r *reader) key(key *yaml.Node, what string, known []string) bool {
+func (r *reader) key(key *yaml.Node, what string, words []word) bool {
 	if !r.plain(key) {
 		return false
 	}
+	known := keysOf(words)
 	if key.Kind != yaml.ScalarNode {
 		r.fail(key, fmt.Sprintf("a key of the %s is %s", what, kind(key)), "write one of "+strings.Join(known, ", "))
 		return false
@@ -167,7 +142,7 @@ func (r *reader) key(key *yaml.Node, what string, known []string) bool {
 	near, ok := nearest(key.Value, known)
 	switch {
 	case slices.Contains(known, home):
-		want = fmt.Sprintf("write it inside %s: {%s: %s}", home, key.Value, examples[key.Value])
+		want = fmt.Sprintf("write it inside %s: {%s: %s}", home, key.Value, entry(home, key.Value).sample())
 	case ok:
 		want = fmt.Sprintf("did you mean %s?", near)
 	}
@@ -188,13 +163,14 @@ func kind(n *yaml.Node) string {
 	return "the text " + quote(n.Value)
 }
 
-// text is the value of a scalar without blanks around it.
-func (r *reader) text(p pair) (string, bool) {
+// text is the value of a scalar without blanks around it; example shows what
+// one looks like.
+func (r *reader) text(p pair, example string) (string, bool) {
 	if !r.plain(p.val) {
 		return "", false
 	}
 	if p.val.Kind != yaml.ScalarNode {
-		r.fail(p.val, fmt.Sprintf("%s is %s", p.key.Value, kind(p.val)), fmt.Sprintf("write %s: %s", p.key.Value, examples[p.key.Value]))
+		r.fail(p.val, fmt.Sprintf("%s is %s", p.key.Value, kind(p.val)), fmt.Sprintf("write %s: %s", p.key.Value, example))
 		return "", false
 	}
 	return strings.TrimSpace(p.val.Value), true
@@ -209,13 +185,13 @@ func (r *reader) fault(n *yaml.Node, err error) {
 // routine reads the whole file.
 func (r *reader) routine(root *yaml.Node) ladder.Routine {
 	var out ladder.Routine
-	top, whole := r.mapping(root, "routine", topKeys)
+	top, whole := r.mapping(root, "routine", topWords, "")
 	if top == nil {
 		return out
 	}
 	// A key that is missing may be there, misspelt; that has been said.
 	if p, ok := top["footing"]; ok {
-		if v, ok := r.text(p); ok && v != "1" {
+		if v, ok := r.text(p, "1"); ok && v != "1" {
 			// A file of another version may be right in its own way.
 			r.errs = nil
 			r.fail(p.val, fmt.Sprintf("the file says it is version %s of the format", quote(v)), "write footing: 1, or open it with a Footing that knows that version")
@@ -225,7 +201,7 @@ func (r *reader) routine(root *yaml.Node) ladder.Routine {
 		r.fail(root, "there is no version", "write footing: 1 in the first line")
 	}
 	if p, ok := top["name"]; ok {
-		out.Name, _ = r.text(p)
+		out.Name, _ = r.text(p, topWords[1].example)
 	} else if whole {
 		r.fail(root, "the routine has no name", "write name: Morning runs below the version")
 	}
@@ -266,7 +242,7 @@ func (r *reader) steps(out *ladder.Routine, list pair, top pairs) {
 	for _, f := range out.Check() {
 		switch {
 		case f.Step >= 0 && sound[f.Step]:
-			n := nodes[f.Step].find(f.Key, r.src, out.Steps[f.Step])
+			n := nodes[f.Step].find(f.Key, out.Steps[f.Step])
 			if f.Key == "name" && strings.Contains(f.What, "already") {
 				first := slices.IndexFunc(out.Steps, func(s ladder.Step) bool { return s.Name == out.Steps[f.Step].Name })
 				f.What = fmt.Sprintf("the step in line %d is called %s already", items[first].Line, quote(out.Steps[first].Name))

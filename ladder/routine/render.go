@@ -7,75 +7,8 @@ import (
 
 	"gopkg.in/yaml.v3"
 
-	"footing/audio/click"
 	"footing/ladder"
 )
-
-// leaf is a key whose value is one scalar.
-type leaf struct {
-	group string // the key it stands under, "" for the step itself
-	key   string
-	text  func(ladder.Step) string
-	// implied reports whether the value is what the step has without the key.
-	implied func(ladder.Step) bool
-}
-
-func never(ladder.Step) bool { return false }
-
-// leaves are the scalar keys in the order of the format. Slots, swing and
-// dynamics take more than one form, see edit.go.
-func leaves() []leaf {
-	d := ladder.DefaultStep()
-	num := func(n int) string { return fmt.Sprint(n) }
-	return []leaf{
-		{"", "name", func(s ladder.Step) string { return s.Name }, never},
-		{"passage", "piece", func(s ladder.Step) string { return s.Passage.Piece }, func(s ladder.Step) bool { return s.Passage.Piece == "" }},
-		{"passage", "bars", barsText, func(s ladder.Step) bool { return s.Passage.From == 1 && s.Passage.To == 1 }},
-		{"", "meter", func(s ladder.Step) string { return s.Meter.String() }, func(s ladder.Step) bool { return s.Meter == d.Meter }},
-		{"", "beat", func(s ladder.Step) string { return s.Unit.String() }, func(s ladder.Step) bool { return s.Unit == s.Meter.Unit() }},
-		{"tempo", "from", fromText, func(s ladder.Step) bool { return s.Tempo.From != 0 && s.Tempo.From == impliedFrom(s.Tempo) }},
-		{"tempo", "goal", func(s ladder.Step) string { return s.Tempo.Goal.String() }, func(s ladder.Step) bool { return s.Tempo.Goal == impliedGoal(s.Tempo) }},
-		{"tempo", "step", func(s ladder.Step) string { return s.Tempo.By.String() }, func(s ladder.Step) bool { return s.Tempo.By == d.Tempo.By }},
-		{"", "pulse", func(s ladder.Step) string { return s.Pulse.String() }, func(s ladder.Step) bool { return s.Pulse == d.Pulse }},
-		{"", "count", func(s ladder.Step) string { return s.Count.String() }, func(s ladder.Step) bool { return s.Count == d.Count }},
-		{"chunk", "start", startText, func(s ladder.Step) bool { return s.Chunk.Bar == s.Passage.From && s.Chunk.At.Sign() == 0 }},
-		{"chunk", "beats", func(s ladder.Step) string { return s.Chunk.Length.String() }, func(s ladder.Step) bool { return s.Chunk.Length == impliedLength(s) }},
-		{"chunk", "landing", func(s ladder.Step) string { return fmt.Sprint(s.Chunk.Landing) }, func(s ladder.Step) bool { return s.Chunk.Landing }},
-		{"", "count-in", func(s ladder.Step) string { return num(s.CountIn) }, func(s ladder.Step) bool { return s.CountIn == d.CountIn }},
-		{"", "breath", func(s ladder.Step) string { return num(s.Breath) }, func(s ladder.Step) bool { return s.Breath == d.Breath }},
-		{"", "reps", func(s ladder.Step) string { return num(s.Reps) }, func(s ladder.Step) bool { return s.Reps == d.Reps }},
-		{"rule", "name", func(s ladder.Step) string { return s.Rule.Kind.String() }, func(s ladder.Step) bool { return s.Rule.Kind == d.Rule.Kind }},
-		{"rule", "clean", func(s ladder.Step) string { return num(s.Rule.Clean) }, func(s ladder.Step) bool { return s.Rule.Clean == d.Rule.Clean }},
-		{"rule", "rough", func(s ladder.Step) string { return num(s.Rule.Rough) }, func(s ladder.Step) bool { return s.Rule.Rough == d.Rule.Rough }},
-		{"", "pencil", func(s ladder.Step) string { return s.Pencil }, func(s ladder.Step) bool { return s.Pencil == "" }},
-	}
-}
-
-func barsText(s ladder.Step) string {
-	if s.Passage.From == s.Passage.To {
-		return fmt.Sprint(s.Passage.From)
-	}
-	return fmt.Sprintf("%d-%d", s.Passage.From, s.Passage.To)
-}
-
-func fromText(s ladder.Step) string {
-	switch {
-	case s.Tempo.From != 0:
-		return s.Tempo.From.String()
-	case s.Tempo.Below == 1:
-		return "1 rung below"
-	}
-	return fmt.Sprintf("%d rungs below", s.Tempo.Below)
-}
-
-func startText(s ladder.Step) string {
-	beat := s.Chunk.At.Floor()
-	text := fmt.Sprintf("%d:%d", s.Chunk.Bar, beat+1)
-	if rest := s.Chunk.At.Sub(click.Whole(beat)); rest.Sign() > 0 {
-		text += "+" + rest.String()
-	}
-	return text
-}
 
 // scalar writes a text as YAML: in the style it had where that can hold it,
 // else plain where that is safe, else in double quotes.
@@ -151,32 +84,50 @@ func freeText(text string, style yaml.Style, flow bool) string {
 	return plain
 }
 
-// write is a leaf's value for a new key.
-func (l leaf) write(s ladder.Step, style yaml.Style, flow bool) string {
-	text := l.text(s)
+// write is the value of a key that is no list, on one line.
+func (k *key) write(text string, style yaml.Style, flow bool) string {
 	switch {
-	case l.key == "start" && style == 0:
+	case k.form == inQuotes && style == 0:
 		return scalar(text, yaml.DoubleQuotedStyle, flow)
-	case l.key == "piece" || l.key == "pencil" || l.key == "name" && l.group == "":
+	case k.free():
 		return freeText(text, style, flow)
 	}
 	return scalar(text, style, flow)
+}
+
+// write is an item of a list.
+func (l *list) write(item string, style yaml.Style, flow bool) string {
+	if l.inner == nil {
+		return scalar(item, style, flow)
+	}
+	parts := make([]string, len(l.inner))
+	for i, cell := range l.cells(item) {
+		parts[i] = l.inner[i].key + ": " + scalar(cell, 0, true)
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
+// cells are the values of an item's keys; the last may hold blanks.
+func (l *list) cells(item string) []string {
+	cells := strings.SplitN(item, " ", len(l.inner))
+	return append(cells, make([]string, len(l.inner)-len(cells))...)
 }
 
 // groupText is the value of a group with the keys that are not implied, such
 // as {a: 1, b: 2}; "" when all are.
 func groupText(group string, s ladder.Step, flow bool) string {
 	var parts []string
-	for _, l := range leaves() {
-		if l.group == group && !l.implied(s) {
-			parts = append(parts, l.key+": "+l.write(s, 0, true))
+	var only *key
+	for _, k := range entries(group) {
+		if !k.implied(s) {
+			parts, only = append(parts, k.name+": "+k.write(k.get(s), 0, true)), k
 		}
 	}
-	switch d := ladder.DefaultStep().Rule; {
+	switch {
 	case len(parts) == 0:
 		return ""
-	case group == "rule" && s.Rule.Clean == d.Clean && s.Rule.Rough == d.Rough:
-		return scalar(s.Rule.Kind.String(), 0, flow)
+	case len(parts) == 1 && only.short:
+		return only.write(only.get(s), 0, flow)
 	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }
@@ -188,23 +139,24 @@ type layout struct {
 	newline string
 }
 
-// dynamicsText is the value of dynamics with what parts it from the colon.
-func (l layout) dynamicsText(a click.Accents, style yaml.Style) string {
-	var lines []string
-	for _, marks := range a {
-		lines = append(lines, scalar(click.FormatMarks(marks), 0, l.flow))
+// listText is the value of a list with what parts it from the colon.
+func (l layout) listText(k *key, items []string, style yaml.Style) string {
+	if k.list.inner == nil && len(items) == 1 {
+		return " " + scalar(items[0], style, l.flow)
 	}
-	switch {
-	case len(a) == 1:
-		return " " + scalar(click.FormatMarks(a[0]), style, l.flow)
-	case l.flow:
-		return " [" + strings.Join(lines, ", ") + "]"
-	case style&yaml.LiteralStyle != 0:
+	if k.list.inner == nil && style&yaml.LiteralStyle != 0 && !l.flow {
 		text := " |"
-		for _, marks := range a {
-			text += l.newline + l.indent + "  " + click.FormatMarks(marks)
+		for _, item := range items {
+			text += l.newline + l.indent + "  " + item
 		}
 		return text
+	}
+	lines := make([]string, len(items))
+	for i, item := range items {
+		lines[i] = k.list.write(item, 0, l.flow)
+	}
+	if l.flow {
+		return " [" + strings.Join(lines, ", ") + "]"
 	}
 	text := ""
 	for _, line := range lines {
@@ -213,8 +165,8 @@ func (l layout) dynamicsText(a click.Accents, style yaml.Style) string {
 	return text
 }
 
-// pencilText is a pencil mark; one of several lines stands below its key.
-func (l layout) pencilText(text string, style yaml.Style) string {
+// noteText is a note; one of several lines stands below its key.
+func (l layout) noteText(text string, style yaml.Style) string {
 	bad := func(r rune) bool { return r != '\n' && needsEscape(r) }
 	quoted := style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0
 	if l.flow || quoted || !strings.Contains(text, "\n") || strings.ContainsFunc(text, bad) {
@@ -230,41 +182,24 @@ func (l layout) pencilText(text string, style yaml.Style) string {
 	return out
 }
 
-// entry is a key of a step with its value, "" when the step has the same
-// without it.
-func (l layout) entry(key string, s ladder.Step) string {
-	_, _, swung := s.Slots.Swung()
-	text := ""
-	switch key {
-	case "passage", "tempo", "chunk", "rule":
-		text = groupText(key, s, l.flow)
-	case "slots":
-		if !swung && s.Slots.Count() > 1 {
-			text = s.Slots.String()
+// entry is a key of a step, or a group, with its value; "" when the step has
+// the same without it.
+func (l layout) entry(name string, s ladder.Step) string {
+	k := entry("", name)
+	switch {
+	case k == nil:
+		if text := groupText(name, s, l.flow); text != "" {
+			return name + ": " + text
 		}
-	case "swing":
-		if swung {
-			text = scalar(s.Slots.String(), 0, l.flow)
-		}
-	case "dynamics":
-		if len(s.Accents) > 0 {
-			return key + ":" + l.dynamicsText(s.Accents, 0)
-		}
-	case "pencil":
-		if s.Pencil != "" {
-			text = l.pencilText(s.Pencil, 0)
-		}
+	case k.implied(s):
+	case k.list != nil:
+		return name + ":" + l.listText(k, k.items(s), 0)
+	case k.form == aNote:
+		return name + ": " + l.noteText(k.get(s), 0)
 	default:
-		for _, leaf := range leaves() {
-			if leaf.group == "" && leaf.key == key && !leaf.implied(s) {
-				text = leaf.write(s, 0, l.flow)
-			}
-		}
+		return name + ": " + k.write(k.get(s), 0, l.flow)
 	}
-	if text == "" {
-		return ""
-	}
-	return key + ": " + text
+	return ""
 }
 
 // step is a whole new step: in a block its lines from the first key on, else

@@ -2,11 +2,11 @@ package routine
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
 
-	"footing/audio/click"
 	"footing/ladder"
 )
 
@@ -14,20 +14,23 @@ import (
 type stepNodes struct {
 	step  *yaml.Node
 	byKey pairs
-	lines []*yaml.Node // of the dynamics
+	items map[string][]*yaml.Node // of its lists
 }
 
 // find is the node of a key, or of what comes nearest when it is not written.
-func (n stepNodes) find(key string, src *source, s ladder.Step) *yaml.Node {
-	if key == "dynamics" {
-		for i, line := range s.Accents {
-			if len(line) != s.Slots.Count() && i < len(n.lines) {
-				return n.lines[i]
-			}
+func (n stepNodes) find(name string, s ladder.Step) *yaml.Node {
+	k := entry(homes[name], name)
+	if k != nil && k.list != nil {
+		if i := k.list.wrong(s); i >= 0 && i < len(n.items[name]) {
+			return n.items[name][i]
 		}
 	}
-	for _, k := range []string{key, homes[key], "slots", "name"} {
-		if p, ok := n.byKey[k]; ok && (k != "slots" || key == "swing") {
+	near := []string{name, homes[name], "name"}
+	if k != nil && k.instead != "" {
+		near[1] = k.instead
+	}
+	for _, name := range near {
+		if p, ok := n.byKey[name]; ok {
 			return p.val
 		}
 	}
@@ -37,202 +40,195 @@ func (n stepNodes) find(key string, src *source, s ladder.Step) *yaml.Node {
 // step reads one step of the list.
 func (r *reader) step(n *yaml.Node) (ladder.Step, stepNodes) {
 	s := ladder.DefaultStep()
-	at := stepNodes{step: n, byKey: pairs{}}
-	keys, ok := r.mapping(n, "step", stepKeys)
+	at := stepNodes{step: n, byKey: pairs{}, items: map[string][]*yaml.Node{}}
+	keys, whole := r.mapping(n, "step", stepWords, "")
 	if keys == nil {
 		return s, at
 	}
-	for k, p := range keys {
-		at.byKey[k] = p
+	for name, p := range keys {
+		at.byKey[name] = p
 	}
-	group := func(key string, known []string) pairs {
-		p, there := keys[key]
-		if !there {
-			return nil
-		}
-		sub, _ := r.mapping(p.val, key, known)
-		for k, p := range sub {
-			if k != "name" {
-				at.byKey[k] = p
+	var absent []*key
+	group, in := "", keys
+	for i := range table {
+		k := &table[i]
+		if k.group != group {
+			if group, in = k.group, keys; group != "" {
+				in = r.group(group, keys)
 			}
 		}
-		return sub
+		p, there := in[k.name]
+		switch {
+		case there && group != "" && k.name != "name":
+			at.byKey[k.name] = p
+			fallthrough
+		case there:
+			if !r.twice(k, keys) {
+				at.items[k.name] = r.value(k, p, &s)
+			}
+		case k.imply != nil:
+			absent = append(absent, k)
+		case whole:
+			r.fail(n, fmt.Sprintf("the step has no %s", k.name), fmt.Sprintf("write %s: %s", k.name, k.sample()))
+		}
 	}
-	if p, there := keys["name"]; there {
-		s.Name, _ = r.text(p)
-	} else if ok {
-		r.fail(n, "the step has no name", "write name: Weir Street run")
-	}
-	r.passage(&s, group("passage", passageKeys))
-	meter := read(r, keys, "meter", click.ParseMeter, &s.Meter)
-	s.Unit = s.Meter.Unit()
-	read(r, keys, "beat", parseUnit, &s.Unit)
-	r.tempo(&s, group("tempo", tempoKeys))
-	r.slots(&s, keys)
-	at.lines = r.dynamics(&s, keys)
-	read(r, keys, "pulse", parsePulse, &s.Pulse)
-	read(r, keys, "count", parseCounting, &s.Count)
-	r.speak(keys)
-	if meter {
-		r.chunk(&s, group("chunk", chunkKeys))
-	}
-	read(r, keys, "count-in", wholeNumber(0, ladder.MaxRest), &s.CountIn)
-	read(r, keys, "breath", wholeNumber(0, ladder.MaxRest), &s.Breath)
-	read(r, keys, "reps", wholeNumber(1, ladder.MaxReps), &s.Reps)
-	if p, there := keys["rule"]; there && p.val.Kind == yaml.ScalarNode {
-		read(r, keys, "rule", parseRule, &s.Rule.Kind)
-	} else {
-		rule := group("rule", ruleKeys)
-		read(r, rule, "name", parseRule, &s.Rule.Kind)
-		read(r, rule, "clean", wholeNumber(1, ladder.MaxNeed), &s.Rule.Clean)
-		read(r, rule, "rough", wholeNumber(1, ladder.MaxNeed), &s.Rule.Rough)
-	}
-	if p, there := keys["pencil"]; there {
-		s.Pencil, _ = r.text(p)
+	for _, k := range absent {
+		if _, there := keys[k.instead]; !there {
+			k.imply(&s)
+		}
 	}
 	return s, at
 }
 
-// read parses the value of a key into out, which keeps its default when the
-// key is not there. It reports whether all is well.
-func read[T any](r *reader, keys pairs, key string, parse func(string) (T, error), out *T) bool {
-	p, there := keys[key]
+// group reads the keys of a group, which may be the value of one alone.
+func (r *reader) group(group string, keys pairs) pairs {
+	p, there := keys[group]
 	if !there {
-		return true
+		return nil
 	}
-	text, ok := r.text(p)
-	if !ok {
+	if k := shorthand(group); k != nil && p.val.Kind == yaml.ScalarNode {
+		return pairs{k.name: p}
+	}
+	in, _ := r.mapping(p.val, group, wordsOf(group), groupSample(group))
+	return in
+}
+
+// twice complains where two keys say one thing, of the later one.
+func (r *reader) twice(k *key, keys pairs) bool {
+	one, ok := keys[k.name]
+	other, both := keys[k.instead]
+	if !ok || !both {
 		return false
 	}
-	if len(text) > 200 {
-		r.fail(p.val, fmt.Sprintf("%s is not a %s", quote(text), key), "write such as "+key+": "+examples[key])
-		return false
+	if one.key.Line > other.key.Line || one.key.Line == other.key.Line && one.key.Column > other.key.Column {
+		r.fault(one.key, bothThere(k, entry("", k.instead)))
 	}
-	v, err := parse(text)
-	if err != nil {
-		r.fault(p.val, err)
-		return false
-	}
-	*out = v
 	return true
 }
 
-func (r *reader) passage(s *ladder.Step, keys pairs) {
-	if p, there := keys["piece"]; there {
-		s.Passage.Piece, _ = r.text(p)
+// bothThere says that two keys cannot stand beside each other, in their order.
+func bothThere(first, second *key) error {
+	if slices.Index(stepKeys, first.name) > slices.Index(stepKeys, second.name) {
+		first, second = second, first
 	}
-	bars := [2]int{s.Passage.From, s.Passage.To}
-	read(r, keys, "bars", parseBars, &bars)
-	s.Passage.From, s.Passage.To = bars[0], bars[1]
+	return fmt.Errorf("%s and %s are both there; keep one of them (%s)", first.name, second.name, second.why)
 }
 
-func (r *reader) tempo(s *ladder.Step, keys pairs) {
-	t := &s.Tempo
-	from := start{tempo: t.From}
-	gotFrom := read(r, keys, "from", parseFrom, &from)
-	t.From, t.Below = from.tempo, from.below
-	gotGoal := read(r, keys, "goal", parseTempo, &t.Goal)
-	read(r, keys, "step", parseStepSize, &t.By)
-	if _, there := keys["from"]; !there && gotGoal {
-		t.From = impliedFrom(*t)
-	}
-	if _, there := keys["goal"]; !there && gotFrom {
-		t.Goal = impliedGoal(*t)
-	}
-}
+// longest is how many bytes a value can have that is no free text.
+const longest = 200
 
-// impliedFrom is the start of a ladder of which only the goal is written: the
-// default one, or the goal where that is lower.
-func impliedFrom(t ladder.Range) click.Tempo { return min(ladder.DefaultStep().Tempo.From, t.Goal) }
-
-// impliedGoal is the goal of a ladder of which only the start is written: the
-// default one, or the start where that is higher.
-func impliedGoal(t ladder.Range) click.Tempo { return max(ladder.DefaultStep().Tempo.Goal, t.From) }
-
-func (r *reader) slots(s *ladder.Step, keys pairs) {
-	slots, swing := keys["slots"], keys["swing"]
-	if slots.key != nil && swing.key != nil {
-		second := swing
-		if slots.key.Line > swing.key.Line || slots.key.Line == swing.key.Line && slots.key.Column > swing.key.Column {
-			second = slots
-		}
-		r.fail(second.key, "slots and swing are both there", "keep one of them (swing is two slots a beat)")
-		return
+// value reads the value of a key into the step. It returns the nodes of a
+// list.
+func (r *reader) value(k *key, p pair, s *ladder.Step) []*yaml.Node {
+	if k.list != nil {
+		return r.items(k, p, s)
 	}
-	n := 1
-	if read(r, keys, "slots", wholeNumber(1, click.MaxSlots), &n) {
-		s.Slots = click.EvenSlots(n)
-	}
-	read(r, keys, "swing", click.ParseSwing, &s.Slots)
-}
-
-// maxLines is more lines of dynamics than a bar can have beats.
-const maxLines = 2048
-
-// dynamics reads a text of one line or more, or a list of lines.
-func (r *reader) dynamics(s *ladder.Step, keys pairs) []*yaml.Node {
-	p, there := keys["dynamics"]
-	if !there || !r.plain(p.val) {
-		return nil
-	}
-	var lines []*yaml.Node
-	switch p.val.Kind {
-	case yaml.SequenceNode:
-		if n := len(p.val.Content); n > maxLines {
-			r.fail(p.val, fmt.Sprintf("there are %d lines of dynamics", n), "write one line, or one line for each beat")
-			return nil
-		}
-		for _, n := range p.val.Content {
-			if !r.plain(n) {
-				return nil
-			}
-			if n.Kind != yaml.ScalarNode {
-				r.fail(n, "a line of dynamics is "+kind(n), "write marks such as f p p p; put marks that begin with a dash in quotes")
-				return nil
-			}
-			lines = append(lines, n)
-		}
-		if r.spread(s, p.val) {
-			return nil
-		}
-	case yaml.ScalarNode:
-		lines = r.textLines(p.val)
+	text, ok := r.text(p, k.sample())
+	switch {
+	case !ok:
+	case !k.free() && len(text) > longest:
+		r.fault(p.val, k.tooLong(text))
 	default:
-		r.fail(p.val, "dynamics is "+kind(p.val), "write dynamics: f p p p, or a list with a line for each beat")
-		return nil
-	}
-	for _, n := range lines {
-		if len(n.Value) > 200 {
-			r.fail(n, quote(n.Value)+" is too long a line of dynamics", "write one mark for each slot")
-			return nil
+		if err := k.set(s, text); err != nil {
+			r.fault(p.val, err)
 		}
-		marks, err := click.ParseMarks(n.Value)
-		if err != nil {
-			r.fault(n, err)
-			return nil
-		}
-		s.Accents = append(s.Accents, marks)
 	}
-	if len(s.Accents) == 0 {
-		r.fail(p.val, "there are no marks in dynamics", "write dynamics: f p p p, or leave the key out")
-	}
-	return lines
+	return nil
 }
 
-// spread complains of [f, p, p, p] where it was meant as the marks of a beat.
-func (r *reader) spread(s *ladder.Step, list *yaml.Node) bool {
-	if n := s.Slots.Count(); n == 1 || len(list.Content) != n {
-		return false
+// tooLong says what a value should look like that is far too long.
+func (k *key) tooLong(text string) error {
+	name := k.name
+	if k.short {
+		name = k.group // which may have stood for it
 	}
-	marks := make([]string, len(list.Content))
-	for i, n := range list.Content {
-		if _, err := click.ParseDynamics(strings.TrimSpace(n.Value)); err != nil {
-			return false
+	return fmt.Errorf("%s is not a %s; write such as %s: %s", quote(text), name, name, k.sample())
+}
+
+// maxItems is more than a list can have: a bar has fewer beats.
+const maxItems = 2048
+
+// items reads a list of values, or a text of one line or more, and returns the
+// node of each.
+func (r *reader) items(k *key, p pair, s *ladder.Step) []*yaml.Node {
+	if !r.plain(p.val) {
+		return nil
+	}
+	l := k.list
+	var nodes []*yaml.Node
+	switch {
+	case p.val.Kind == yaml.SequenceNode && len(p.val.Content) > maxItems:
+		r.fail(p.val, fmt.Sprintf("there are %d %ss of %s", len(p.val.Content), l.item, k.name), "write "+l.each)
+		return nil
+	case p.val.Kind == yaml.SequenceNode:
+		nodes = p.val.Content
+	case l.inner != nil:
+		r.fail(p.val, k.name+" is "+kind(p.val), fmt.Sprintf("begin each %s with a dash, such as - %s", l.item, l.sample()))
+		return nil
+	case p.val.Kind == yaml.ScalarNode:
+		nodes = r.textLines(p.val)
+	default:
+		r.fail(p.val, k.name+" is "+kind(p.val), fmt.Sprintf("write %s: %s, or a list with a %s for each beat", k.name, k.example, l.item))
+		return nil
+	}
+	var texts []string
+	for _, n := range nodes {
+		text, ok := r.item(k, n)
+		if !ok {
+			return nil
 		}
-		marks[i] = strings.TrimSpace(n.Value)
+		texts = append(texts, text)
 	}
-	r.fail(list, "a list in dynamics holds a line for each beat", "write the marks of a beat without commas: dynamics: "+strings.Join(marks, " "))
-	return true
+	if p.val.Kind == yaml.SequenceNode && l.check != nil {
+		if err := l.check(*s, texts); err != nil {
+			r.fault(p.val, err)
+			return nil
+		}
+	}
+	for i, text := range texts {
+		if len(text) > longest {
+			r.fault(nodes[i], k.tooLong(text))
+			return nil
+		}
+		if err := k.set(s, text); err != nil {
+			r.fault(nodes[i], err)
+			return nil
+		}
+	}
+	if len(texts) == 0 {
+		r.fail(p.val, fmt.Sprintf("there are no %s in %s", l.things, k.name), fmt.Sprintf("write %s: %s, or leave the key out", k.name, k.sample()))
+	}
+	return nodes
+}
+
+// item is the text of an item.
+func (r *reader) item(k *key, n *yaml.Node) (string, bool) {
+	l := k.list
+	what := l.item + " of " + k.name
+	if l.inner == nil {
+		if !r.plain(n) {
+			return "", false
+		}
+		if n.Kind != yaml.ScalarNode {
+			r.fail(n, "a "+what+" is "+kind(n), "write "+l.want)
+			return "", false
+		}
+		return strings.TrimSpace(n.Value), true
+	}
+	keys, whole := r.mapping(n, what, l.inner, "")
+	cells := make([]string, len(l.inner))
+	for i, w := range l.inner {
+		p, there := keys[w.key]
+		switch {
+		case there:
+			cells[i], there = r.text(p, w.example)
+			whole = whole && there
+		case whole:
+			r.fail(n, fmt.Sprintf("a %s has no %s", what, w.key), fmt.Sprintf("write %s: %s", w.key, w.example))
+			whole = false
+		}
+	}
+	return strings.Join(cells, " "), whole
 }
 
 // textLines are the lines of a text as nodes of their own. Lines without a
@@ -258,35 +254,4 @@ func (r *reader) textLines(n *yaml.Node) []*yaml.Node {
 		out = append(out, &yaml.Node{Kind: yaml.ScalarNode, Value: text, Line: line, Column: col})
 	}
 	return out
-}
-
-func (r *reader) speak(keys pairs) {
-	p, there := keys["speak"]
-	speak := false
-	if there && read(r, keys, "speak", parseBool, &speak) && speak {
-		r.fail(p.val, "syllables cannot be spoken yet", "write speak: false, or leave the key out (count shows them)")
-	}
-}
-
-func (r *reader) chunk(s *ladder.Step, keys pairs) {
-	c := &s.Chunk
-	at := place{bar: s.Passage.From}
-	read(r, keys, "start", parseStart, &at)
-	c.Bar, c.At = at.bar, at.at
-	c.Length = impliedLength(*s)
-	read(r, keys, "beats", parseLength, &c.Length)
-	read(r, keys, "landing", parseBool, &c.Landing)
-}
-
-// impliedLength is the length of a chunk that is not written: from its start
-// to the end of that bar.
-func impliedLength(s ladder.Step) click.Beats {
-	bar, err := s.Bar()
-	if err != nil {
-		return click.Whole(1)
-	}
-	if rest := click.Whole(bar.Beats).Sub(s.Chunk.At); rest.Sign() > 0 {
-		return rest
-	}
-	return click.Whole(1)
 }

@@ -74,6 +74,14 @@ func wholeNumber(low, high int) func(string) (int, error) {
 	}
 }
 
+func parseSlots(s string) (click.Slots, error) {
+	n, err := wholeNumber(1, click.MaxSlots)(s)
+	if err != nil {
+		return click.Slots{}, err
+	}
+	return click.EvenSlots(n), nil
+}
+
 // parseTempo reads bpm, and says so when a unit was written.
 func parseTempo(s string) (click.Tempo, error) {
 	t, err := click.ParseTempo(s)

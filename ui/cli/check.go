@@ -21,7 +21,9 @@ func (checkCmd) Help() string {
 
 Example:
   footing check runs.yaml
-  footing check --json *.yaml`
+  footing check --json *.yaml
+
+` + routine.Format()
 }
 
 // checked is what is said of a file, in JSON.

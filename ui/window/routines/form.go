@@ -9,12 +9,18 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"footing/ladder"
+	"footing/ladder/routine"
 	"footing/ui/window/look"
 )
 
+// fault is what is wrong with a value, and in which field.
+type fault struct {
+	field string // the ID of its key
+	text  string
+}
+
 // form shows a step as the file's own keys and values.
 type form struct {
-	fields  []field
 	inputs  map[string]input
 	groups  []*canvas.Text
 	labels  []*canvas.Text
@@ -22,7 +28,7 @@ type form struct {
 	changed func(ladder.Step)
 	out     outward
 	fault   *fault
-	wrong   string // the field that is marked
+	wrong   string // the field that is marked, by its key's ID
 	filling bool
 }
 
@@ -35,24 +41,24 @@ type input struct {
 }
 
 func newForm(out outward, changed func(ladder.Step)) *form {
-	f := &form{fields: fields(), inputs: map[string]input{}, changed: changed, out: out}
+	f := &form{inputs: map[string]input{}, changed: changed, out: out}
 	var rows []fyne.CanvasObject
 	group := ""
-	for _, fd := range f.fields {
-		if fd.group != group && fd.group != "" {
-			t := f.text(fd.group, look.Bold)
+	for _, k := range routine.Keys() {
+		if k.Group != group && k.Group != "" {
+			t := f.text(k.Group, look.Bold)
 			f.groups = append(f.groups, t)
 			rows = append(rows, t, canvas.NewRectangle(color.Transparent))
 		}
-		group = fd.group
-		label := fd.key
+		group = k.Group
+		label := k.Name
 		if group != "" {
 			label = "    " + label
 		}
 		t := f.text(label, look.Regular)
 		f.labels = append(f.labels, t)
-		in := f.input(fd)
-		f.inputs[fd.id()] = in
+		in := f.input(k)
+		f.inputs[k.ID] = in
 		rows = append(rows, t, in.object)
 	}
 	f.object = container.NewVScroll(&fyne.Container{Layout: rowsLayout{}, Objects: rows})
@@ -65,19 +71,19 @@ func (f *form) text(s string, face look.Face) *canvas.Text {
 	return t
 }
 
-func (f *form) input(fd field) input {
-	if fd.choices != nil {
-		s := newChoice(f.out, fd.choices, func(string) { f.edited() })
+func (f *form) input(k routine.Key) input {
+	if k.Choices != nil {
+		s := newChoice(f.out, k.Choices, func(string) { f.edited() })
 		return input{s, func() string { return s.Selected }, s.SetSelected, func(error) {}}
 	}
-	e := newEntry(f.out, fd.example, func(string) { f.edited() })
+	e := newEntry(f.out, k.Hint, func(string) { f.edited() })
 	return input{e, func() string { return e.Text }, e.SetText, func(err error) { e.SetValidationError(err) }}
 }
 
 // show fills the form with a step.
 func (f *form) show(s ladder.Step) {
 	f.filling = true
-	for id, v := range values(s) {
+	for id, v := range routine.Texts(s) {
 		if in := f.inputs[id]; in.text() != v {
 			in.set(v)
 		}
@@ -98,6 +104,19 @@ func (f *form) edited() {
 	step, bad := parse(v)
 	f.mark(bad)
 	f.changed(step)
+}
+
+// parse reads what stands in the fields.
+func parse(texts map[string]string) (ladder.Step, *fault) {
+	step, err := routine.FromTexts(texts)
+	var bad *routine.KeyError
+	switch {
+	case errors.As(err, &bad):
+		return step, &fault{bad.ID, bad.Error()}
+	case err != nil:
+		return step, &fault{"name", err.Error()}
+	}
+	return step, nil
 }
 
 // mark shows which field is at fault.

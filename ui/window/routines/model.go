@@ -1,3 +1,5 @@
+// Package routines is the Routines view: the files of the player's folder, the
+// steps of one, and a step in the same words as the file.
 package routines
 
 import (
@@ -54,7 +56,7 @@ func equal(a, b ladder.Routine) bool {
 		return false
 	}
 	for i := range a.Steps {
-		x, y := values(a.Steps[i]), values(b.Steps[i])
+		x, y := routine.Texts(a.Steps[i]), routine.Texts(b.Steps[i])
 		for id, v := range x {
 			if y[id] != v {
 				return false

@@ -51,6 +51,10 @@ func (e *editor) insert(m *yaml.Node, keys pairs, order []string, key, text stri
 
 // remove takes a key out of a mapping that has others; its comments stay.
 func (e *editor) remove(m *yaml.Node, key string) {
+	if len(m.Content) <= 2 {
+		e.err = errSpan
+		return
+	}
 	i := 0
 	for m.Content[i].Value != key {
 		i += 2

@@ -7,6 +7,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/routine"
 )
 
 func TestFieldsHoldEverythingAStepHolds(t *testing.T) {
@@ -36,7 +37,7 @@ func TestFieldsHoldEverythingAStepHolds(t *testing.T) {
 	plain.Name = "Plain"
 
 	for _, s := range []ladder.Step{full, compound, plain} {
-		got, bad := parse(values(s))
+		got, bad := parse(routine.Texts(s))
 		if bad != nil {
 			t.Errorf("%s: %s: %s", s.Name, bad.field, bad.text)
 			continue
@@ -64,7 +65,7 @@ func TestAFaultNamesItsField(t *testing.T) {
 		s.Name, s.Slots = "Run", click.EvenSlots(2)
 		s.Passage = ladder.Passage{From: 17, To: 20}
 		s.Chunk.Bar = 18
-		v := values(s)
+		v := routine.Texts(s)
 		v[tt.field] = tt.value
 		_, bad := parse(v)
 		if bad == nil {

@@ -1,0 +1,257 @@
+package routine
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+// table holds the keys of a step, in the order of the format. A new key is one
+// entry here: the reader, the writer, [Keys] and by it the form, and the tests'
+// scribe all follow it. It is never written to.
+var table = []key{
+	{
+		name: "name", form: aText, example: "Weir Street run",
+		get: func(s ladder.Step) string { return s.Name },
+		set: func(s *ladder.Step, text string) error { s.Name = text; return nil },
+	}, {
+		group: "passage", name: "piece", form: aText, example: "Weir Street March",
+		get:   func(s ladder.Step) string { return s.Passage.Piece },
+		set:   func(s *ladder.Step, text string) error { s.Passage.Piece = text; return nil },
+		imply: func(s *ladder.Step) { s.Passage.Piece = "" },
+	}, {
+		group: "passage", name: "bars", example: "17-20",
+		get: func(s ladder.Step) string {
+			if s.Passage.From == s.Passage.To {
+				return strconv.Itoa(s.Passage.From)
+			}
+			return fmt.Sprintf("%d-%d", s.Passage.From, s.Passage.To)
+		},
+		set: func(s *ladder.Step, text string) error {
+			bars, err := parseBars(text)
+			s.Passage.From, s.Passage.To = bars[0], bars[1]
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Passage.From, s.Passage.To = usual.Passage.From, usual.Passage.To },
+	}, {
+		name: "meter", example: "4/4",
+		get:   func(s ladder.Step) string { return s.Meter.String() },
+		set:   into(click.ParseMeter, func(s *ladder.Step) *click.Meter { return &s.Meter }),
+		imply: func(s *ladder.Step) { s.Meter = usual.Meter },
+	}, {
+		name: "beat", example: "quarter", choices: click.UnitNames(), otherwise: "the meter's",
+		get: func(s ladder.Step) string {
+			word := s.Unit.String()
+			if u, err := click.ParseUnit(word); err != nil || u != s.Unit {
+				return "" // a beat without a word is the meter's own
+			}
+			return word
+		},
+		set:   into(parseUnit, func(s *ladder.Step) *click.Unit { return &s.Unit }),
+		imply: func(s *ladder.Step) { s.Unit = s.Meter.Unit() },
+	}, {
+		group: "tempo", name: "from", example: "64", also: "or 10 rungs below", otherwise: "60, or the goal where that is lower",
+		get: func(s ladder.Step) string {
+			switch {
+			case s.Tempo.From != 0:
+				return s.Tempo.From.String()
+			case s.Tempo.Below == 1:
+				return "1 rung below"
+			}
+			return fmt.Sprintf("%d rungs below", s.Tempo.Below)
+		},
+		set: func(s *ladder.Step, text string) error {
+			from, err := parseFrom(text)
+			s.Tempo.From, s.Tempo.Below = from.tempo, from.below
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Tempo.From, s.Tempo.Below = min(usual.Tempo.From, s.Tempo.Goal), 0 },
+	}, {
+		group: "tempo", name: "goal", example: "104", otherwise: "100, or the start where that is higher",
+		get:   func(s ladder.Step) string { return s.Tempo.Goal.String() },
+		set:   into(parseTempo, func(s *ladder.Step) *click.Tempo { return &s.Tempo.Goal }),
+		imply: func(s *ladder.Step) { s.Tempo.Goal = max(usual.Tempo.Goal, s.Tempo.From) },
+	}, {
+		group: "tempo", name: "step", example: "4 bpm", also: "5% or marks",
+		get:   func(s ladder.Step) string { return s.Tempo.By.String() },
+		set:   into(parseStepSize, func(s *ladder.Step) *ladder.StepSize { return &s.Tempo.By }),
+		imply: func(s *ladder.Step) { s.Tempo.By = usual.Tempo.By },
+	}, {
+		name: "slots", example: "4", instead: "swing",
+		get: func(s ladder.Step) string {
+			if _, _, swung := s.Slots.Swung(); swung {
+				return ""
+			}
+			return s.Slots.String()
+		},
+		set:   into(parseSlots, func(s *ladder.Step) *click.Slots { return &s.Slots }),
+		imply: func(s *ladder.Step) { s.Slots = usual.Slots },
+	}, {
+		name: "swing", example: "2:1", also: "in place of slots", instead: "slots", why: "swing is two slots a beat", otherwise: "even slots",
+		get: func(s ladder.Step) string {
+			if _, _, swung := s.Slots.Swung(); !swung {
+				return ""
+			}
+			return s.Slots.String()
+		},
+		set:   into(click.ParseSwing, func(s *ladder.Step) *click.Slots { return &s.Slots }),
+		imply: func(s *ladder.Step) { s.Slots = usual.Slots },
+	}, {
+		name: "dynamics", example: "f p p p", also: "beats parted by /", otherwise: "the usual accents",
+		list: &list{
+			part: " / ", things: "marks", item: "line", each: "one line, or one line for each beat",
+			want:  "marks such as f p p p; put marks that begin with a dash in quotes",
+			check: spread,
+			wrong: func(s ladder.Step) int {
+				return slices.IndexFunc(s.Accents, func(line []click.Dynamics) bool { return len(line) != s.Slots.Count() })
+			},
+		},
+		get: func(s ladder.Step) string {
+			lines := make([]string, len(s.Accents))
+			for i, marks := range s.Accents {
+				lines[i] = click.FormatMarks(marks)
+			}
+			return strings.Join(lines, "\n")
+		},
+		set: func(s *ladder.Step, line string) error {
+			marks, err := click.ParseMarks(line)
+			if err == nil {
+				s.Accents = append(s.Accents, marks)
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Accents = nil },
+	}, {
+		name: "pulse", example: "doubled", choices: names(click.OnBeat, click.Offbeat),
+		get:   func(s ladder.Step) string { return s.Pulse.String() },
+		set:   into(parsePulse, func(s *ladder.Step) *click.Pulse { return &s.Pulse }),
+		imply: func(s *ladder.Step) { s.Pulse = usual.Pulse },
+	}, {
+		name: "count", example: "number", choices: names(click.CountNone, click.CountKodaly),
+		get:   func(s ladder.Step) string { return s.Count.String() },
+		set:   into(parseCounting, func(s *ladder.Step) *click.Counting { return &s.Count }),
+		imply: func(s *ladder.Step) { s.Count = usual.Count },
+	}, {
+		// Syllables cannot be spoken yet, so that there is nothing to get: it is
+		// read, and never written.
+		name: "speak", example: "false", otherwise: "false",
+		set: func(_ *ladder.Step, text string) error {
+			speak, err := parseBool(text)
+			if speak {
+				return errors.New("syllables cannot be spoken yet; write speak: false, or leave the key out (count shows them)")
+			}
+			return err
+		},
+		imply: func(*ladder.Step) {},
+	}, {
+		group: "chunk", name: "start", form: inQuotes, example: "18:2", otherwise: "the first beat of the passage",
+		get: func(s ladder.Step) string {
+			beat := s.Chunk.At.Floor()
+			text := fmt.Sprintf("%d:%d", s.Chunk.Bar, beat+1)
+			if rest := s.Chunk.At.Sub(click.Whole(beat)); rest.Sign() > 0 {
+				text += "+" + rest.String()
+			}
+			return text
+		},
+		set: func(s *ladder.Step, text string) error {
+			at, err := parseStart(text)
+			s.Chunk.Bar, s.Chunk.At = at.bar, at.at
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Chunk.Bar, s.Chunk.At = s.Passage.From, click.Beats{} },
+	}, {
+		group: "chunk", name: "beats", example: "2", otherwise: "to the end of the bar",
+		get:   func(s ladder.Step) string { return s.Chunk.Length.String() },
+		set:   into(parseLength, func(s *ladder.Step) *click.Beats { return &s.Chunk.Length }),
+		imply: func(s *ladder.Step) { s.Chunk.Length = impliedLength(*s) },
+	}, {
+		group: "chunk", name: "landing", example: "true", choices: []string{"true", "false"},
+		get:   func(s ladder.Step) string { return strconv.FormatBool(s.Chunk.Landing) },
+		set:   into(parseBool, func(s *ladder.Step) *bool { return &s.Chunk.Landing }),
+		imply: func(s *ladder.Step) { s.Chunk.Landing = usual.Chunk.Landing },
+	},
+	number("", "count-in", "2", 0, ladder.MaxRest, func(s *ladder.Step) *int { return &s.CountIn }),
+	number("", "breath", "2", 0, ladder.MaxRest, func(s *ladder.Step) *int { return &s.Breath }),
+	number("", "reps", "5", 1, ladder.MaxReps, func(s *ladder.Step) *int { return &s.Reps }),
+	{
+		group: "rule", name: "name", short: true, example: "earned", choices: ladder.RuleNames(),
+		get:   func(s ladder.Step) string { return s.Rule.Kind.String() },
+		set:   into(parseRule, func(s *ladder.Step) *ladder.RuleKind { return &s.Rule.Kind }),
+		imply: func(s *ladder.Step) { s.Rule.Kind = usual.Rule.Kind },
+	},
+	number("rule", "clean", "3", 1, ladder.MaxNeed, func(s *ladder.Step) *int { return &s.Rule.Clean }),
+	number("rule", "rough", "2", 1, ladder.MaxNeed, func(s *ladder.Step) *int { return &s.Rule.Rough }),
+	{
+		name: "pencil", form: aNote, example: "half hole on G",
+		get:   func(s ladder.Step) string { return s.Pencil },
+		set:   func(s *ladder.Step, text string) error { s.Pencil = text; return nil },
+		imply: func(s *ladder.Step) { s.Pencil = "" },
+	},
+}
+
+// usual is the step that holds every default.
+var usual = ladder.DefaultStep()
+
+// into sets a field to what is parsed.
+func into[T any](parse func(string) (T, error), field func(*ladder.Step) *T) func(*ladder.Step, string) error {
+	return func(s *ladder.Step, text string) error {
+		v, err := parse(text)
+		if err == nil {
+			*field(s) = v
+		}
+		return err
+	}
+}
+
+// number is the entry of a whole number within bounds.
+func number(group, name, example string, low, high int, field func(*ladder.Step) *int) key {
+	return key{
+		group: group, name: name, example: example,
+		get:   func(s ladder.Step) string { return strconv.Itoa(*field(&s)) },
+		set:   into(wholeNumber(low, high), field),
+		imply: func(s *ladder.Step) { d := usual; *field(s) = *field(&d) },
+	}
+}
+
+// names are the words of the values from one to another.
+func names[T interface {
+	~uint8
+	fmt.Stringer
+}](first, last T) []string {
+	var out []string
+	for v := first; v <= last; v++ {
+		out = append(out, v.String())
+	}
+	return out
+}
+
+// spread complains of [f, p, p, p] where it was meant as the marks of a beat.
+func spread(s ladder.Step, lines []string) error {
+	if n := s.Slots.Count(); n == 1 || len(lines) != n {
+		return nil
+	}
+	for _, line := range lines {
+		if _, err := click.ParseDynamics(line); err != nil {
+			return nil
+		}
+	}
+	return errors.New("a list in dynamics holds a line for each beat; write the marks of a beat without commas: dynamics: " + strings.Join(lines, " "))
+}
+
+// impliedLength is the length of a chunk that is not written: from its start
+// to the end of that bar.
+func impliedLength(s ladder.Step) click.Beats {
+	bar, err := s.Bar()
+	if err != nil {
+		return click.Whole(1)
+	}
+	if rest := click.Whole(bar.Beats).Sub(s.Chunk.At); rest.Sign() > 0 {
+		return rest
+	}
+	return click.Whole(1)
+}
