@@ -29,9 +29,12 @@ func off(frame int64, exact *big.Rat) *big.Rat {
 var half = big.NewRat(1, 2)
 
 // For every mark and every subdivision, a whole day of phrases is walked the
-// way the renderer walks it, and every click of it is set against its exact
-// place, in integers: |2·frame·den − 2·num| ≤ den. Some of them are set against
-// math/big as well, so that the integers have a judge too.
+// way the renderer walks it. The clicks of its first and of its last minute are
+// set against their exact places in integers, |2·frame·den − 2·num| ≤ den: n
+// beats a minute in s slots lie on multiples of 60·rate/(n·s) samples, so that a
+// minute holds every fraction of a sample that the day can. Between them, so is
+// the first click of every phrase of one minute in each hour. Some are set
+// against math/big as well, so that the integers have a judge too.
 func TestEveryClickOfADayIsWithinHalfASample(t *testing.T) {
 	for _, bpm := range traditional {
 		t.Run(BPM(bpm).String(), func(t *testing.T) {
@@ -44,33 +47,34 @@ func TestEveryClickOfADayIsWithinHalfASample(t *testing.T) {
 }
 
 func walkDay(t *testing.T, bpm, slots int) {
-	const rate, minutes = 48_000, 24 * 60
+	const rate, minutes, phrase = 48_000, 24 * 60, 7 // seven beats divide no minute
 	line := NewTimeline(0, BPM(bpm), rate)
-	places := make([]Beats, slots)
-	for i := range places {
-		places[i] = EvenSlots(slots).At(i)
-	}
 	den := int64(bpm * slots)
-	// Phrases of seven beats: their length divides no minute.
-	for beat, end := 0, bpm*minutes; beat < end; beat++ {
-		if beat%7 == 0 && beat > 0 {
-			line.Advance(Whole(7))
+	check := func(beat, slot int) {
+		at := Whole(beat % phrase).Add(EvenSlots(slots).At(slot))
+		frame := line.At(at).Round()
+		num := (int64(beat*slots) + int64(slot)) * rate * 60
+		if d := abs(2*frame*den - 2*num); d > den {
+			t.Fatalf("%d slots, beat %d, slot %d: frame %d is %d/%d of a sample off", slots, beat, slot, frame, d, 2*den)
 		}
-		for i, place := range places {
-			at := Whole(beat % 7).Add(place)
-			frame := line.At(at).Round()
-			num := (int64(beat*slots) + int64(i)) * rate * 60
-			if d := abs(2*frame*den - 2*num); d > den {
-				t.Fatalf("%d slots, beat %d, slot %d: frame %d is %d/%d of a sample off", slots, beat, i, frame, d, 2*den)
-			}
-		}
-		if beat%9973 == 0 {
-			at := Frac(int64(slots-1), int64(slots))
-			exact := exactly(Whole(beat).Add(at), BPM(bpm), rate)
-			if frame := line.At(Whole(beat % 7).Add(at)).Round(); off(frame, exact).Cmp(half) > 0 {
+		if beat%997 == 0 {
+			exact := exactly(Whole(beat).Add(EvenSlots(slots).At(slot)), BPM(bpm), rate)
+			if off(frame, exact).Cmp(half) > 0 {
 				t.Fatalf("%d slots, beat %d: frame %d, exactly %s", slots, beat, frame, exact.FloatString(6))
 			}
 		}
+	}
+	for first := 0; first < bpm*minutes; first += phrase {
+		whole := first < bpm || first >= bpm*(minutes-1)
+		for beat := first; whole && beat < min(first+phrase, bpm*minutes); beat++ {
+			for slot := range slots {
+				check(beat, slot)
+			}
+		}
+		if first/bpm%60 == 0 {
+			check(first, 0)
+		}
+		line.Advance(Whole(phrase))
 	}
 }
 
