@@ -6,26 +6,35 @@ import (
 	"footing/audio/click"
 )
 
-// Wider returns the step with its chunk grown by one size: up to a beat by
-// slots, then by beats, never past the passage.
+// BySlots reports whether the chunk is sized and moved by slots: it is under a
+// beat, or begins off the beat. Others are by beats.
+func (s Step) BySlots() bool {
+	return s.Chunk.Length.Less(click.Whole(1)) || s.Chunk.At.Den() != 1
+}
+
+// Wider returns the step with its chunk grown by one size: by a slot up to a
+// beat and off the beat, else by a beat, never past the passage.
 func (s Step) Wider() Step {
-	one := click.Whole(1)
-	length := s.Chunk.Length.Add(s.slotLength())
-	if !s.Chunk.Length.Less(one) {
-		length = click.Whole(s.Chunk.Length.Floor() + 1)
+	if s.BySlots() {
+		return s.Longer(1)
 	}
-	return s.sized(length)
+	return s.sized(click.Whole(s.Chunk.Length.Floor() + 1))
 }
 
 // Narrower returns the step with its chunk cut by one size, never under one
 // slot.
 func (s Step) Narrower() Step {
-	one := click.Whole(1)
-	length := s.Chunk.Length.Sub(s.slotLength())
-	if one.Less(s.Chunk.Length) {
-		length = click.Whole(s.Chunk.Length.Ceil() - 1)
+	if s.BySlots() || s.Chunk.Length == click.Whole(1) {
+		return s.Longer(-1)
 	}
-	return s.sized(length)
+	return s.sized(click.Whole(s.Chunk.Length.Ceil() - 1))
+}
+
+// Longer returns the step with the end of its chunk moved by so many slots, or
+// back when n is negative: within the passage and never under one slot.
+func (s Step) Longer(n int) Step {
+	start := s.ChunkStart()
+	return s.sized(s.Slots.From(start.Add(s.Chunk.Length), n).Sub(start))
 }
 
 // Halved returns the step with its chunk cut to about half, as is proposed when
@@ -34,72 +43,82 @@ func (s Step) Halved() Step {
 	if s.Chunk.Length.Cmp(click.Whole(1)) > 0 {
 		return s.sized(click.Whole((s.Chunk.Length.Ceil() + 1) / 2))
 	}
-	slots := s.Chunk.Length.Times(int64(s.Slots.Count())).Floor()
-	return s.sized(s.slotLength().Times(int64((slots + 1) / 2)))
+	start := s.ChunkStart()
+	end := start.Add(s.Chunk.Length)
+	slots := 0
+	for slots <= s.Slots.Count() && s.Slots.From(start, slots+1).Cmp(end) <= 0 {
+		slots++
+	}
+	return s.sized(s.Slots.From(start, (slots+1)/2).Sub(start))
 }
 
 // Moved returns the step with its chunk moved by so many beats, held within
 // the passage.
-func (s Step) Moved(by click.Beats) Step { return s.Bracketed(s.start().Add(by), s.Chunk.Length) }
+func (s Step) Moved(by click.Beats) Step { return s.Bracketed(s.ChunkStart().Add(by), s.Chunk.Length) }
+
+// Shifted returns the step with its chunk moved by so many slots, held within
+// the passage: both ends by as many, so that it stays on the slots of a swung
+// beat.
+func (s Step) Shifted(n int) Step {
+	start := s.ChunkStart()
+	end := start.Add(s.Chunk.Length)
+	from, to := s.Slots.From(start, n), s.Slots.From(end, n)
+	if m, err := s.Measures(); err != nil || from.Less(m.Start()) || m.End().Less(to) {
+		return s.Bracketed(from, s.Chunk.Length)
+	}
+	return s.Bracketed(from, to.Sub(from))
+}
 
 // Bracketed returns the step with its chunk at start, counted in beats from
-// the start of the passage, and of that length, held within the passage and at
-// least a slot long.
+// the line of the passage's first full bar, and of that length, held within the
+// passage and at least a slot long.
 func (s Step) Bracketed(start, length click.Beats) Step {
-	bar, err := s.Bar()
+	m, err := s.Measures()
 	if err != nil {
 		return s
 	}
-	total := s.PassageBeats()
-	if length.Less(s.slotLength()) {
-		length = s.slotLength()
+	if least := s.Slots.Shortest(); length.Less(least) {
+		length = least
 	}
-	if total.Less(length) {
-		length = total
+	if m.Length().Less(length) {
+		length = m.Length()
 	}
-	if start.Sign() < 0 {
-		start = click.Beats{}
+	if start.Less(m.Start()) {
+		start = m.Start()
 	}
-	if room := total.Sub(length); room.Less(start) {
-		start = room
+	if last := m.End().Sub(length); last.Less(start) {
+		start = last
 	}
-	n := start.Floor() / bar.Beats
-	s.Chunk.Bar = s.Passage.From + n
-	s.Chunk.At = start.Sub(click.Whole(n * bar.Beats))
+	s.Chunk.Bar, s.Chunk.At = m.Where(start)
 	s.Chunk.Length = length
 	return s
 }
 
-// PassageBeats is the length of the whole passage.
-func (s Step) PassageBeats() click.Beats {
-	bar, _ := s.Bar()
-	return click.Whole((s.Passage.To - s.Passage.From + 1) * bar.Beats)
-}
-
-// ChunkStart is where the chunk starts, in beats from the start of the
-// passage.
-func (s Step) ChunkStart() click.Beats { return s.start() }
-
-func (s Step) start() click.Beats {
-	bar, _ := s.Bar()
-	return click.Whole((s.Chunk.Bar - s.Passage.From) * bar.Beats).Add(s.Chunk.At)
+// ChunkStart is where the chunk starts, in beats from the line of the
+// passage's first full bar: below 0 in a pickup.
+func (s Step) ChunkStart() click.Beats {
+	m, _ := s.Measures()
+	return m.Place(s.Chunk.Bar, s.Chunk.At)
 }
 
 // sized keeps the start of the chunk and changes its length, within the
 // passage.
 func (s Step) sized(length click.Beats) Step {
-	if room := s.PassageBeats().Sub(s.start()); room.Less(length) {
+	m, err := s.Measures()
+	if err != nil {
+		return s
+	}
+	start := s.ChunkStart()
+	if room := m.End().Sub(start); room.Less(length) {
 		length = room
 	}
-	if length.Less(s.slotLength()) {
+	if length.Less(s.Slots.Shortest()) {
 		// At the very end of the passage even one slot may need room made for it.
-		return s.Bracketed(s.start(), s.slotLength())
+		return s.Bracketed(start, s.Slots.From(start, 1).Sub(start))
 	}
 	s.Chunk.Length = length
 	return s
 }
-
-func (s Step) slotLength() click.Beats { return click.Frac(1, int64(s.Slots.Count())) }
 
 // WithSlots returns the step with other slots. Written dynamics are fitted to
 // them: each new slot takes the mark that stood at or before its place.
@@ -129,20 +148,20 @@ func (s Step) WithSlots(slots click.Slots) Step {
 }
 
 // WithMark returns the step with the dynamics of one slot changed; beat counts
-// from 0 in the bar. A step with one line of dynamics for all beats keeps one
-// line. One with the default dynamics, or with a line for each beat, gets a
-// line for each beat, of which only this one changes.
-func (s Step) WithMark(beat, slot int, d click.Dynamics) Step {
-	bar, err := s.Bar()
-	if err != nil || beat < 0 || beat >= bar.Beats || slot < 0 || slot >= s.Slots.Count() {
+// from 0 in the bar of that number. A step with one line of dynamics for all
+// beats keeps one line. One with the default dynamics, or with a line for each
+// beat, gets a line for each beat, of which only this one changes.
+func (s Step) WithMark(bar, beat, slot int, d click.Dynamics) Step {
+	m, err := s.Measures()
+	if err != nil || beat < 0 || beat >= m.Bar(bar).Beats || slot < 0 || slot >= s.Slots.Count() {
 		return s
 	}
 	lines := make(click.Accents, max(1, len(s.Accents)))
 	if len(s.Accents) == 0 {
-		lines = make(click.Accents, bar.Beats)
+		lines = make(click.Accents, m.Longest().Beats)
 	}
 	for i := range lines {
-		lines[i] = slices.Clone(s.Accents.Marks(bar, s.Slots, i))
+		lines[i] = slices.Clone(s.Accents.Marks(m.Longest(), s.Slots, i))
 	}
 	lines[beat%len(lines)][slot] = d
 	s.Accents = lines

@@ -35,12 +35,25 @@ func TestSlotsTakeTheMarksWithThem(t *testing.T) {
 	}
 }
 
+// passages are the passage of practice, with and without a pickup and changes of
+// meter.
+func passages(t *rapid.T) Step {
+	return practice(func(s *Step) {
+		s.Pickup = click.Frac(rapid.Int64Range(0, 15).Draw(t, "pickup"), 4)
+		for bar := 18; bar <= 20; bar++ {
+			if above := rapid.IntRange(0, 7).Draw(t, "meter"); above > 1 {
+				s.Meters = append(s.Meters, click.MeterChange{Bar: bar, Meter: click.MakeMeter(above, 4)})
+			}
+		}
+	}).Steps[0]
+}
+
 // No edit leads out of the passage or to a step that cannot be practised.
 func TestEditsKeepAStepPractisable(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := practice(nil).Steps[0]
+		s := passages(t)
 		for range rapid.IntRange(1, 30).Draw(t, "edits") {
-			switch rapid.IntRange(0, 6).Draw(t, "edit") {
+			switch rapid.IntRange(0, 9).Draw(t, "edit") {
 			case 0:
 				s = s.Wider()
 			case 1:
@@ -54,13 +67,93 @@ func TestEditsKeepAStepPractisable(t *testing.T) {
 			case 5:
 				s = s.WithSlots(click.EvenSlots(rapid.IntRange(1, click.MaxSlots).Draw(t, "slots")))
 			case 6:
-				s = s.WithMark(rapid.IntRange(-1, 4).Draw(t, "beat"), rapid.IntRange(-1, 12).Draw(t, "slot"), click.Pianissimo)
+				s = s.WithMark(rapid.IntRange(15, 22).Draw(t, "bar"), rapid.IntRange(-1, 7).Draw(t, "beat"), rapid.IntRange(-1, 12).Draw(t, "slot"), click.Pianissimo)
+			case 7:
+				s = s.Shifted(rapid.IntRange(-9, 9).Draw(t, "slots on"))
+			case 8:
+				s = s.Longer(rapid.IntRange(-9, 9).Draw(t, "slots more"))
+			case 9:
+				s = s.WithSlots(click.Swing(2, 1))
 			}
 			if faults := s.Check(); len(faults) > 0 {
 				t.Fatalf("%+v: %v", s, faults[0])
 			}
 		}
 	})
+}
+
+// By slots a chunk comes to begin and end on any slot, and lies on no other
+// place, whatever the slots are, over bar lines and into the pickup.
+func TestAChunkBeginsAndEndsOnAnySlot(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := passages(t).Bracketed(click.Beats{}, click.Whole(1))
+		s.Pickup = click.Whole(s.Pickup.Floor())
+		s = s.WithSlots(rapid.SampledFrom([]click.Slots{click.EvenSlots(1), click.EvenSlots(3), click.EvenSlots(4), click.Swing(2, 1), click.Swing(1, 3)}).Draw(t, "slots"))
+		m, _ := s.Measures()
+		var places []click.Beats
+		for p := m.Start(); p.Cmp(m.End()) <= 0; p = s.Slots.From(p, 1) {
+			places = append(places, p)
+		}
+		from := rapid.IntRange(0, len(places)-2).Draw(t, "from")
+		to := rapid.IntRange(from+1, len(places)-1).Draw(t, "to")
+		for range len(places) {
+			s = s.Longer(-1)
+		}
+		for s.ChunkStart().Less(places[from]) {
+			s = s.Shifted(1)
+		}
+		for places[from].Less(s.ChunkStart()) {
+			s = s.Shifted(-1)
+		}
+		s = s.Longer(to - from - 1)
+		if end := s.ChunkStart().Add(s.Chunk.Length); s.ChunkStart() != places[from] || end != places[to] {
+			t.Fatalf("the chunk is %s to %s, want %s to %s", s.ChunkStart(), end, places[from], places[to])
+		}
+		if bar, at := m.Where(places[from]); s.Chunk.Bar != bar || s.Chunk.At != at {
+			t.Fatalf("it starts at %d:%s, want %d:%s", s.Chunk.Bar, s.Chunk.At, bar, at)
+		}
+	})
+}
+
+// A chunk of whole beats goes by beats; off the beat, and under one, by slots.
+func TestKeysGoByBeatsOrSlots(t *testing.T) {
+	for _, tt := range []struct {
+		at, length      click.Beats
+		wider, narrower click.Beats
+	}{
+		{click.Whole(1), click.Whole(2), click.Whole(3), click.Whole(1)},
+		{click.Whole(1), click.Frac(5, 2), click.Whole(3), click.Whole(2)},
+		{click.Whole(1), click.Whole(1), click.Whole(2), click.Frac(3, 4)},
+		{click.Whole(1), click.Frac(3, 4), click.Whole(1), click.Frac(1, 2)},
+		{click.Frac(5, 4), click.Whole(2), click.Frac(9, 4), click.Frac(7, 4)},
+		{click.Frac(5, 4), click.Frac(1, 4), click.Frac(1, 2), click.Frac(1, 4)},
+	} {
+		s := practice(func(s *Step) {
+			s.Slots, s.Chunk.At, s.Chunk.Length = click.EvenSlots(4), tt.at, tt.length
+		}).Steps[0]
+		if got := s.Wider().Chunk.Length; got != tt.wider {
+			t.Errorf("%s beats from %s are widened to %s, want %s", tt.length, tt.at, got, tt.wider)
+		}
+		if got := s.Narrower().Chunk.Length; got != tt.narrower {
+			t.Errorf("%s beats from %s are narrowed to %s, want %s", tt.length, tt.at, got, tt.narrower)
+		}
+	}
+}
+
+// A mark that is set where bars differ is that of its beat in every bar that has
+// the beat.
+func TestMarksWhereBarsDiffer(t *testing.T) {
+	s := practice(func(s *Step) { meter35(s) }).Steps[0].WithMark(20, 4, 0, click.Silent)
+	if len(s.Accents) != 5 || s.Accents[4][0] != click.Silent || s.Accents[0][0] != click.Forte || s.Accents[3][0] != click.MezzoForte {
+		t.Errorf("the marks are %v", s.Accents)
+	}
+	if got := s.WithMark(19, 3, 0, click.Silent); got.Accents[3][0] != click.MezzoForte {
+		t.Error("a bar of three has a fourth beat")
+	}
+}
+
+func meter35(s *Step) {
+	s.Meters = []click.MeterChange{{Bar: 19, Meter: click.MakeMeter(3, 4)}, {Bar: 20, Meter: click.MakeMeter(5, 4)}}
 }
 
 func TestWiderAndNarrowerAreInverse(t *testing.T) {

@@ -62,8 +62,7 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 // partOf is the loop of the step that a part belongs to, as it is now.
 func (s State) partOf(p Part) click.Loop {
 	loop := s.Routine.Steps[min(p.Step, len(s.Routine.Steps)-1)].Loop()
-	loop.Chunk = click.Chunk{Bar: p.Chunk.Bar, At: p.Chunk.At, Length: p.Chunk.Length}
-	loop.Landing = p.Chunk.Landing
+	loop.Chunk = p.Chunk
 	return loop
 }
 

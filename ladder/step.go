@@ -1,6 +1,7 @@
 package ladder
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"unicode"
@@ -85,7 +86,7 @@ func checkText(key, text string, most int, lines bool) []Fault {
 // checkWords says whether what the step holds has a word in a routine file.
 func (s Step) checkWords() []Fault {
 	var out []Fault
-	if u, err := click.ParseUnit(s.Unit.String()); (err != nil || u != s.Unit) && s.Unit != s.Meter.Unit() {
+	if u, err := click.ParseUnit(s.Unit.String()); (err != nil || u != s.Unit) && s.Unit != click.CommonUnit(s.Meter, s.Meters...) {
 		out = append(out, Fault{"beat", fmt.Sprintf("%s is not a beat", s.Unit), "write one of " + strings.Join(click.UnitNames(), ", ")})
 	}
 	if p, _ := click.ParsePulse(s.Pulse.String()); p != s.Pulse {
@@ -103,10 +104,16 @@ func (s Step) checkWords() []Fault {
 type Step struct {
 	Name    string
 	Passage Passage
-	Meter   click.Meter
-	Unit    click.Unit // the note value of a beat
-	Tempo   Range
-	Slots   click.Slots
+	// Meter is that of the first bar, and of its pickup.
+	Meter click.Meter
+	// Meters are the bars after it in which the meter changes; nil when it does
+	// not.
+	Meters []click.MeterChange
+	// Pickup is how many beats come before the first bar.
+	Pickup click.Beats
+	Unit   click.Unit // the note value of a beat, in all meters
+	Tempo  Range
+	Slots  click.Slots
 	// Accents is nil when no dynamics are written.
 	Accents click.Accents
 	Pulse   click.Pulse
@@ -128,19 +135,17 @@ const (
 	MaxNeed       = 20   // verdicts in a row that a rule may ask for
 )
 
-// Passage names what is practised: a piece and its bars, both ends included.
+// Passage names what is practised: a piece and its bars, both ends included. A
+// pickup to the first of them is not counted.
 type Passage struct {
 	Piece    string
 	From, To int
 }
 
-// Chunk is the part of the passage that is looped.
-type Chunk struct {
-	Bar     int         // its first bar, within the passage
-	At      click.Beats // where in that bar, from 0
-	Length  click.Beats // above 0
-	Landing bool
-}
+// Chunk is the part of the passage that is looped, the same all through. It
+// lies within the passage; one that starts in a pickup starts in the bar before
+// the first.
+type Chunk = click.Chunk
 
 // Range is the tempos of a step: from the start to the goal.
 type Range struct {
@@ -249,16 +254,18 @@ func DefaultStep() Step {
 	}
 }
 
-// Bar is the step's bar in beats of its unit.
-func (s Step) Bar() (click.Bar, error) { return s.Meter.Bar(s.Unit) }
+// Measures are the bars of the step's passage in beats of its unit. The error
+// is a [click.MeasuresError].
+func (s Step) Measures() (click.Measures, error) {
+	return click.NewMeasures(s.Passage.From, s.Passage.To, s.Pickup, s.Unit, s.Meter, s.Meters...)
+}
 
 // Loop is how the step's chunk sounds. The step must be valid.
 func (s Step) Loop() click.Loop {
-	bar, _ := s.Bar()
+	measures, _ := s.Measures()
 	return click.Loop{
-		Bar: bar, Slots: s.Slots, Accents: s.Accents, Pulse: s.Pulse, Count: s.Count,
-		Chunk:   click.Chunk{Bar: s.Chunk.Bar, At: s.Chunk.At, Length: s.Chunk.Length},
-		Landing: s.Chunk.Landing, CountIn: s.CountIn, Breath: s.Breath,
+		Measures: measures, Slots: s.Slots, Accents: s.Accents, Pulse: s.Pulse, Count: s.Count,
+		Chunk: s.Chunk, CountIn: s.CountIn, Breath: s.Breath,
 	}
 }
 
@@ -296,25 +303,41 @@ func (s Step) Check() []Fault {
 		add("rule", "write one of "+strings.Join(ruleNames[:], " | "), "rule number %d does not exist", s.Rule.Kind)
 	}
 	out = append(out, s.Tempo.check()...)
-	if m, err := click.ParseMeter(s.Meter.String()); err != nil || m != s.Meter {
+	if !written(s.Meter) {
 		add("meter", "write one such as 4/4, 6/8 or 3+2/8", "%s is not a meter", s.Meter)
 		return out
+	}
+	for _, c := range s.Meters {
+		if !written(c.Meter) {
+			add("meters", "write one such as 4/4, 6/8 or 3+2/8", "%s is not a meter", c.Meter)
+			return out
+		}
 	}
 	if long, short, swung := s.Slots.Swung(); swung && (long > click.MaxSlots || short < 1 || short > click.MaxSlots) {
 		add("swing", "write long:short such as 2:1 or 3:2", "%s is not a swing ratio", s.Slots)
 	}
-	bar, err := s.Bar()
-	if err != nil {
-		out = append(out, Fault{"beat", fmt.Sprintf("a bar of %s is not a whole number of %s beats", s.Meter, s.Unit), fmt.Sprintf("write beat: %s", s.Meter.Unit())})
+	measures, err := s.Measures()
+	var fault *click.MeasuresError
+	switch {
+	case errors.As(err, &fault) && fault.Key == "bars":
+		return out // said already
+	case errors.As(err, &fault):
+		add(fault.Key, fault.Want, "%s", fault.What)
 		return out
 	}
-	out = append(out, s.checkMarks(bar)...)
-	return append(out, s.checkChunk(bar)...)
+	out = append(out, s.checkMarks(measures)...)
+	return append(out, s.checkChunk(measures)...)
 }
 
-func (s Step) checkMarks(bar click.Bar) []Fault {
-	if n := len(s.Accents); n > 1 && n != bar.Beats {
-		return []Fault{{"dynamics", fmt.Sprintf("there are %d lines of dynamics for %d beats a bar", n, bar.Beats), "write one line, or one line for each beat"}}
+// written reports whether a meter can stand in a routine file.
+func written(m click.Meter) bool {
+	got, err := click.ParseMeter(m.String())
+	return err == nil && got == m
+}
+
+func (s Step) checkMarks(m click.Measures) []Fault {
+	if n, most := len(s.Accents), m.Longest().Beats; n > 1 && n != most {
+		return []Fault{{"dynamics", fmt.Sprintf("there are %d lines of dynamics for %d beats a bar", n, most), "write one line, or one line for each beat"}}
 	}
 	for _, line := range s.Accents {
 		if len(line) != s.Slots.Count() {
@@ -324,25 +347,32 @@ func (s Step) checkMarks(bar click.Bar) []Fault {
 	return nil
 }
 
-func (s Step) checkChunk(bar click.Bar) []Fault {
+func (s Step) checkChunk(m click.Measures) []Fault {
 	c := s.Chunk
-	if s.Passage.To < s.Passage.From {
-		return nil // said already of the bars
+	first := m.From()
+	if m.Pickup().Sign() > 0 {
+		first--
 	}
 	switch {
 	case c.At.Den() > click.MaxDenominator || c.Length.Den() > click.MaxDenominator:
 		return []Fault{{"beats", fmt.Sprintf("the chunk is cut finer than 1/%d of a beat", click.MaxDenominator), "write a coarser fraction"}}
 	case c.Length.Sign() <= 0 || c.Length.Cmp(click.Whole(MaxChunkBeats)) > 0:
 		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats", c.Length), fmt.Sprintf("write more than 0 and at most %d beats", MaxChunkBeats)}}
-	case c.Bar < s.Passage.From || c.Bar > s.Passage.To:
-		return []Fault{{"start", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, s.Passage.From, s.Passage.To), "start it within the passage"}}
-	case c.At.Sign() < 0 || !c.At.Less(click.Whole(bar.Beats)):
-		return []Fault{{"start", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), bar.Beats), "start it within the bar"}}
+	case c.Bar < first || c.Bar > m.To():
+		return []Fault{{"start", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, m.From(), m.To()), "start it within the passage"}}
+	case c.At.Sign() < 0 || !c.At.Less(click.Whole(m.Bar(c.Bar).Beats)):
+		return []Fault{{"start", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", beat(c.At), m.Bar(c.Bar).Beats), "start it within the bar"}}
 	}
-	start := click.Whole((c.Bar - s.Passage.From) * bar.Beats).Add(c.At)
-	room := click.Whole((s.Passage.To - s.Passage.From + 1) * bar.Beats).Sub(start)
-	if room.Less(c.Length) {
-		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats from %d:%s ends after bar %d", c.Length, c.Bar, c.At.Add(click.Whole(1)), s.Passage.To), fmt.Sprintf("write at most %s beats", room)}}
+	start := m.Place(c.Bar, c.At)
+	if start.Less(m.Start()) {
+		_, at := m.Where(m.Start())
+		return []Fault{{"start", fmt.Sprintf("the chunk starts at %d:%s, before a pickup of %s beats", c.Bar, beat(c.At), m.Pickup()), fmt.Sprintf("start it at %d:%s or later", c.Bar, beat(at))}}
+	}
+	if room := m.End().Sub(start); room.Less(c.Length) {
+		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats from %d:%s ends after bar %d", c.Length, c.Bar, beat(c.At), m.To()), fmt.Sprintf("write at most %s beats", room)}}
 	}
 	return nil
 }
+
+// beat is the number of the beat, counted from 1, at a place in its bar.
+func beat(at click.Beats) click.Beats { return at.Add(click.Whole(1)) }

@@ -1,6 +1,7 @@
 package ladder_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -26,6 +27,17 @@ func marks(t *testing.T, line string) []click.Dynamics {
 		t.Fatal(err)
 	}
 	return m
+}
+
+// meters changes the meter in bars, each written as "19 3/4".
+func meters(changes ...string) func(*ladder.Step) {
+	return func(s *ladder.Step) {
+		for _, c := range changes {
+			var bar, above, below int
+			fmt.Sscanf(c, "%d %d/%d", &bar, &above, &below)
+			s.Meters = append(s.Meters, click.MeterChange{Bar: bar, Meter: click.MakeMeter(above, below)})
+		}
+	}
 }
 
 func TestStepCheck(t *testing.T) {
@@ -67,6 +79,26 @@ func TestStepCheck(t *testing.T) {
 			"dynamics", "2 lines of dynamics for 4 beats"},
 		{"the beat does not fit", func(s *ladder.Step) { s.Unit = click.Unit{Num: 3, Den: 8} }, "beat", "write beat: quarter"},
 		{"no meter", func(s *ladder.Step) { s.Meter = click.MakeMeter(4, 5) }, "meter", "4/4"},
+		{"meters that change", meters("19 3/4", "20 4/4"), "", ""},
+		{"a change at the first bar", meters("17 3/4"), "meters", "the meter of bar 17 is meter:"},
+		{"a change past the passage", meters("21 3/4"), "meters", "up to 20"},
+		{"changes out of order", meters("20 3/4", "19 2/4"), "meters", "each bar once, in order"},
+		{"a change to no meter", func(s *ladder.Step) { s.Meters = []click.MeterChange{{Bar: 19, Meter: click.MakeMeter(3, 5)}} }, "meters", "3/5 is not a meter"},
+		{"the beat does not fit a change", meters("19 7/8"), "beat", "a bar of 7/8 is not a whole number of quarter beats; write beat: eighth"},
+		{"chunk over the end of shorter bars", func(s *ladder.Step) { meters("19 3/4")(s); s.Chunk.Length = click.Whole(10) }, "beats", "write at most 9 beats"},
+		{"chunk past a shorter bar", func(s *ladder.Step) { meters("18 1/4")(s) }, "start", "beat 2 of a bar of 1"},
+		{"lines of dynamics for the longest bar", func(s *ladder.Step) {
+			meters("19 5/4")(s)
+			s.Accents = click.Accents{marks(t, "f p p p"), marks(t, "f p p p"), marks(t, "f p p p"), marks(t, "f p p p")}
+		}, "dynamics", "4 lines of dynamics for 5 beats"},
+		{"a pickup", func(s *ladder.Step) { s.Pickup = click.Frac(1, 2) }, "", ""},
+		{"a pickup of a bar", func(s *ladder.Step) { s.Pickup = click.Whole(4) }, "pickup", "less than 4"},
+		{"a chunk from a pickup", func(s *ladder.Step) {
+			s.Pickup, s.Chunk.Bar, s.Chunk.At = click.Frac(1, 2), 16, click.Frac(7, 2)
+		}, "", ""},
+		{"a chunk from before a pickup", func(s *ladder.Step) {
+			s.Pickup, s.Chunk.Bar, s.Chunk.At = click.Whole(1), 16, click.Whole(2)
+		}, "start", "starts at 16:3, before a pickup of 1 beats; start it at 16:4 or later"},
 		{"no swing", func(s *ladder.Step) { s.Slots = click.Swing(13, 1) }, "swing", "2:1"},
 		{"count-in too long", func(s *ladder.Step) { s.CountIn = 33 }, "count-in", "0 to 32"},
 		{"negative breath", func(s *ladder.Step) { s.Breath = -1 }, "breath", "0 to 32"},

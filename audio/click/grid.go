@@ -47,6 +47,39 @@ func (s Slots) At(i int) Beats {
 	return Frac(int64(i), int64(s.Count()))
 }
 
+// From is the place n slots after b, which lies anywhere on a grid of whole
+// beats; before b when n is negative. Even slots keep b's distance from the
+// grid; of a swung pair, whose slots differ, the next one counts from wherever b
+// lies.
+func (s Slots) From(b Beats, n int) Beats {
+	if s.first == 0 {
+		return b.Add(Frac(int64(n), int64(s.Count())))
+	}
+	for ; n > 0; n-- {
+		if half := Whole(b.Floor()).Add(s.At(1)); b.Less(half) {
+			b = half
+		} else {
+			b = Whole(b.Floor() + 1)
+		}
+	}
+	for ; n < 0; n++ {
+		if half := Whole(b.Ceil() - 1).Add(s.At(1)); half.Less(b) {
+			b = half
+		} else {
+			b = Whole(b.Ceil() - 1)
+		}
+	}
+	return b
+}
+
+// Shortest is the length of the shortest slot of a beat.
+func (s Slots) Shortest() Beats {
+	if s.first == 0 {
+		return Frac(1, int64(s.Count()))
+	}
+	return Frac(int64(min(s.first, s.then)), int64(s.first+s.then))
+}
+
 // String writes "4", or "2:1" for a swung pair.
 func (s Slots) String() string {
 	if s.first > 0 {
@@ -56,7 +89,9 @@ func (s Slots) String() string {
 }
 
 // Accents is the dynamics of every slot: one line for all beats, or one line
-// for each beat of the bar. Nil is the default, see [DefaultMarks].
+// for each beat of the bar. Where bars differ there is a line for each beat of
+// the longest, and a shorter bar takes the first of them. Nil is the default,
+// see [DefaultMarks].
 type Accents [][]Dynamics
 
 // DefaultMarks is what a beat (from 0) of the bar gets when no dynamics are

@@ -2,31 +2,32 @@ package click
 
 import "slices"
 
-// Chunk is the few beats being looped.
+// Chunk is the part of a passage that is looped. It begins and ends on any slot.
 type Chunk struct {
-	Bar    int   // number of the bar in the passage
-	At     Beats // where in that bar it starts, from 0
+	Bar    int   // the number of the bar that it starts in
+	At     Beats // where in that bar, from 0
 	Length Beats // above 0
+	// Landing adds the first note of the beat after it.
+	Landing bool
 }
 
 // Loop is everything that decides how a chunk sounds but its tempo.
 type Loop struct {
-	Bar     Bar
-	Slots   Slots
-	Accents Accents
-	Pulse   Pulse
-	Count   Counting
-	Chunk   Chunk
-	Landing bool
-	CountIn int // beats before the first rep at a tempo, 0 for none
-	Breath  int // beats between reps, 0 for none
+	Measures Measures
+	Slots    Slots
+	Accents  Accents
+	Pulse    Pulse
+	Count    Counting
+	Chunk    Chunk
+	CountIn  int // beats before the first rep at a tempo, 0 for none
+	Breath   int // beats between reps, 0 for none
 }
 
 // RepBeats is the length of a rep in time: the chunk filled up to whole beats,
 // and one beat more for the landing.
 func (l Loop) RepBeats() int {
 	n := l.chunkBeats()
-	if l.Landing {
+	if l.Chunk.Landing {
 		n++
 	}
 	return n
@@ -37,15 +38,21 @@ func (l Loop) chunkBeats() int {
 	return l.Chunk.At.Add(l.Chunk.Length).Ceil() - l.Chunk.At.Floor()
 }
 
+// first is the place of the beat that the chunk starts in.
+func (l Loop) first() int { return l.Measures.Line(l.Chunk.Bar) + l.Chunk.At.Floor() }
+
 // CountInPhrase is the count-in before the chunk: every slot sounds as it will
 // in the chunk, so that the subdivision is in the ear before the fingers move.
+// It is counted in bars like the one that the chunk starts in, whatever meter
+// comes before (common practice, no source): it leads into what is to be played.
 // With the pulse on the offbeat the beats sound too. It reports false when the
 // loop has no count-in.
 func (l Loop) CountInPhrase(t Tempo) (Phrase, bool) {
 	if l.CountIn < 1 {
 		return Phrase{}, false
 	}
-	first := l.Chunk.At.Floor() - l.CountIn
+	l.Measures = l.Measures.Alike(l.Chunk.Bar)
+	first := l.first() - l.CountIn
 	p := Phrase{Kind: CountIn, Tempo: t, Length: Whole(l.CountIn)}
 	for i := range l.CountIn {
 		p.Strokes = append(p.Strokes, l.beat(first+i, i, InCountIn)...)
@@ -55,8 +62,8 @@ func (l Loop) CountInPhrase(t Tempo) (Phrase, bool) {
 
 // RepPhrase is one pass through the chunk, with its landing.
 func (l Loop) RepPhrase(t Tempo) Phrase {
-	first := l.Chunk.At.Floor()
-	start := l.Chunk.At.Sub(Whole(first))
+	first := l.first()
+	start := l.Chunk.At.Sub(Whole(l.Chunk.At.Floor()))
 	end := start.Add(l.Chunk.Length)
 	p := Phrase{Kind: Rep, Tempo: t, Length: Whole(l.RepBeats())}
 	n := l.chunkBeats()
@@ -72,7 +79,7 @@ func (l Loop) RepPhrase(t Tempo) Phrase {
 			p.Strokes = append(p.Strokes, s)
 		}
 	}
-	if l.Landing {
+	if l.Chunk.Landing {
 		p.Strokes = append(p.Strokes, l.landing(first+n, n)...)
 	}
 	return p
@@ -84,7 +91,7 @@ func (l Loop) BreathPhrase(t Tempo) (Phrase, bool) {
 	if l.Breath < 1 {
 		return Phrase{}, false
 	}
-	first := l.Chunk.At.Floor() + l.RepBeats()
+	first := l.first() + l.RepBeats()
 	p := Phrase{Kind: Breath, Tempo: t, Length: Whole(l.Breath)}
 	for i := range l.Breath {
 		for _, s := range l.beat(first+i, i, InBreath) {
@@ -121,18 +128,18 @@ func (l Loop) landing(beat, i int) []Stroke {
 	return strokes
 }
 
-// beat is one beat of the click. n is the beat counted from the start of the
-// chunk's bar (it may be negative), at the beat counted from the start of the
-// phrase.
+// beat is one beat of the click: n is its place in the measures, at the beat
+// counted from the start of the phrase.
 func (l Loop) beat(n, at int, part Part) []Stroke {
-	inBar := floorMod(n, l.Bar.Beats)
-	marks := l.Accents.Marks(l.Bar, l.Slots, inBar)
+	bar, place := l.Measures.Where(Whole(n))
+	inBar := place.Floor()
+	marks := l.Accents.Marks(l.Measures.Bar(bar), l.Slots, inBar)
 	slots := l.Slots.Count()
 	strokes := make([]Stroke, 0, slots+1)
 	for i := range slots {
 		s := Stroke{
 			At:  Whole(at).Add(l.Slots.At(i)),
-			Bar: l.Chunk.Bar + (n-inBar)/l.Bar.Beats, Beat: inBar, Slot: i,
+			Bar: bar, Beat: inBar, Slot: i,
 			Part:     part,
 			Dynamics: marks[min(i, len(marks)-1)],
 			Syllable: l.Count.Syllable(slots, i, inBar+1),
@@ -143,16 +150,19 @@ func (l Loop) beat(n, at int, part Part) []Stroke {
 	return l.pulse(strokes, n, at)
 }
 
-// pulse turns the strokes of a beat into those of the loop's pulse.
+// pulse turns the strokes of a beat into those of the loop's pulse. Halved, it
+// is counted from the line of the chunk's bar; from a pickup, which leads to the
+// first full bar, from that one's.
 func (l Loop) pulse(strokes []Stroke, n, at int) []Stroke {
 	first := strokes[0]
 	half := Whole(at).Add(Frac(1, 2))
+	halvedFrom := l.Measures.Line(max(l.Chunk.Bar, l.Measures.From()))
 	switch l.Pulse {
 	case Doubled:
 		strokes = withHalf(strokes, half, first)
 	case Halved:
 		for i := range strokes {
-			if i > 0 || floorMod(n, 2) != 0 {
+			if i > 0 || floorMod(n-halvedFrom, 2) != 0 {
 				strokes[i].Dynamics = Silent
 			}
 		}

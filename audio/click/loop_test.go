@@ -31,10 +31,19 @@ func sounds(p Phrase, bpm int) string {
 	return strings.Join(out, " ")
 }
 
+// bars are the bars 1 to 99 of so many quarters each.
+func bars(beats int) Measures {
+	m, err := NewMeasures(1, 99, Beats{}, Unit{1, 4}, MakeMeter(beats, 4))
+	if err != nil {
+		panic(err)
+	}
+	return m
+}
+
 func loop(slots int, marks string, change func(*Loop)) Loop {
 	l := Loop{
-		Bar: Bar{Beats: 4}, Slots: EvenSlots(slots),
-		Chunk: Chunk{Bar: 18, At: Whole(1), Length: Whole(2)}, Landing: true, CountIn: 2, Breath: 2,
+		Measures: bars(4), Slots: EvenSlots(slots),
+		Chunk: Chunk{Bar: 18, At: Whole(1), Length: Whole(2), Landing: true}, CountIn: 2, Breath: 2,
 	}
 	if marks != "" {
 		d, err := ParseMarks(marks)
@@ -71,7 +80,7 @@ func TestWhatSoundsWhen(t *testing.T) {
 		},
 		{
 			name:    "doubled: one slot sounds twice a beat",
-			loop:    loop(1, "f", func(l *Loop) { l.Pulse = Doubled; l.Landing = false }),
+			loop:    loop(1, "f", func(l *Loop) { l.Pulse = Doubled; l.Chunk.Landing = false }),
 			countIn: "0:f 1/2:f 1:f 3/2:f",
 			rep:     "0:f 1/2:f 1:f 3/2:f",
 			breathe: "0:p 1:p",
@@ -92,7 +101,7 @@ func TestWhatSoundsWhen(t *testing.T) {
 		},
 		{
 			name:    "offbeat: only halfway through each beat, the count-in sounds the beats too",
-			loop:    loop(2, "f p", func(l *Loop) { l.Pulse = Offbeat; l.Landing = false }),
+			loop:    loop(2, "f p", func(l *Loop) { l.Pulse = Offbeat; l.Chunk.Landing = false }),
 			countIn: "0:f 1/2:f 1:f 3/2:f",
 			rep:     "1/2:f 3/2:f",
 			breathe: "0:p 1:p",
@@ -120,7 +129,7 @@ func TestWhatSoundsWhen(t *testing.T) {
 		},
 		{
 			name:    "swing 2:1",
-			loop:    loop(2, "f p", func(l *Loop) { l.Slots = Swing(2, 1); l.Landing = false; l.CountIn = 1 }),
+			loop:    loop(2, "f p", func(l *Loop) { l.Slots = Swing(2, 1); l.Chunk.Landing = false; l.CountIn = 1 }),
 			countIn: "0:f 2/3:p",
 			rep:     "0:f 2/3:p 1:f 5/3:p",
 			breathe: "0:p 1:p",
@@ -155,8 +164,8 @@ func TestWhatSoundsWhen(t *testing.T) {
 // Sixteenths at 50 with the pulse doubled click like eighths of a plain 100
 // (common practice, no source).
 func TestDoubledAt50IsPlain100(t *testing.T) {
-	slow := loop(4, "f p p p", func(l *Loop) { l.Pulse = Doubled; l.Landing = false })
-	fast := loop(2, "f p", func(l *Loop) { l.Chunk.Length = Whole(4); l.Landing = false })
+	slow := loop(4, "f p p p", func(l *Loop) { l.Pulse = Doubled; l.Chunk.Landing = false })
+	fast := loop(2, "f p", func(l *Loop) { l.Chunk.Length = Whole(4); l.Chunk.Landing = false })
 	if got, want := sounds(slow.RepPhrase(BPM(50)), 50), sounds(fast.RepPhrase(BPM(100)), 100); got != want {
 		t.Errorf("doubled at 50:\n  %s\nplain 100:\n  %s", got, want)
 	}
@@ -188,11 +197,11 @@ func TestLawsOfPhrases(t *testing.T) {
 		}
 		beats := rapid.IntRange(1, 7).Draw(t, "bar")
 		l := Loop{
-			Bar: Bar{Beats: beats}, Slots: slots, Pulse: Pulse(rapid.IntRange(0, 3).Draw(t, "pulse")),
+			Measures: bars(beats), Slots: slots, Pulse: Pulse(rapid.IntRange(0, 3).Draw(t, "pulse")),
 			Count: Counting(rapid.IntRange(0, 4).Draw(t, "count")),
 			Chunk: Chunk{Bar: 1, At: Frac(rapid.Int64Range(0, int64(beats*4-1)).Draw(t, "at"), 4),
-				Length: Frac(rapid.Int64Range(1, 40).Draw(t, "length"), 4)},
-			Landing: rapid.Bool().Draw(t, "landing"),
+				Length:  Frac(rapid.Int64Range(1, 40).Draw(t, "length"), 4),
+				Landing: rapid.Bool().Draw(t, "landing")},
 			CountIn: rapid.IntRange(0, 5).Draw(t, "count-in"), Breath: rapid.IntRange(0, 5).Draw(t, "breath"),
 		}
 		countIn, has := l.CountInPhrase(BPM(60))

@@ -54,7 +54,7 @@ func equal(t *testing.T, got, want []int64) {
 func tail(list []int64, i int) []int64 { return list[min(i, len(list)):min(i+5, len(list))] }
 
 func plain(seq uint64, t Tempo, beats int) Phrase {
-	l := Loop{Bar: Bar{Beats: 4}, Slots: EvenSlots(1), CountIn: beats}
+	l := Loop{Measures: bars(4), Slots: EvenSlots(1), CountIn: beats}
 	p, _ := l.CountInPhrase(t)
 	p.Seq = seq
 	return p

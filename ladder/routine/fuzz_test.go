@@ -115,8 +115,8 @@ func changes(r ladder.Routine) map[string]ladder.Routine {
 			s.Slots, s.Accents = click.Swing(3, 2), click.Accents{{click.Silent, click.Piano}}
 			s.Rule, s.Tempo.By = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 5, Rough: 6}, ladder.StepSize{Kind: ladder.ByMarks}
 			s.Chunk.Landing, s.Pulse, s.Count = !s.Chunk.Landing, click.Offbeat, click.CountGordon
-			if bar, err := s.Bar(); err == nil && bar.Beats > 1 && bar.Beats < 9 {
-				for len(s.Accents) < bar.Beats {
+			if m, err := s.Measures(); err == nil && m.Longest().Beats > 1 && m.Longest().Beats < 9 {
+				for len(s.Accents) < m.Longest().Beats {
 					s.Accents = append(s.Accents, s.Accents[0])
 				}
 			}

@@ -60,7 +60,7 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	if num(0, 3, "swung") == 0 {
 		s.Slots = click.Swing(num(1, 12, "long"), num(1, 12, "short"))
 	}
-	bar, _ := s.Bar()
+	bar, _ := s.Meter.Bar(s.Unit)
 	lines := rapid.SampledFrom([]int{0, 1, bar.Beats}).Draw(t, "lines")
 	for range lines {
 		var line []click.Dynamics

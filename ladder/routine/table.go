@@ -246,11 +246,11 @@ func spread(s ladder.Step, lines []string) error {
 // impliedLength is the length of a chunk that is not written: from its start
 // to the end of that bar.
 func impliedLength(s ladder.Step) click.Beats {
-	bar, err := s.Bar()
+	m, err := s.Measures()
 	if err != nil {
 		return click.Whole(1)
 	}
-	if rest := click.Whole(bar.Beats).Sub(s.Chunk.At); rest.Sign() > 0 {
+	if rest := click.Whole(m.Bar(s.Chunk.Bar).Beats).Sub(s.Chunk.At); rest.Sign() > 0 {
 		return rest
 	}
 	return click.Whole(1)

@@ -484,7 +484,7 @@ func TestBeatsStayClearOfBarNumbers(t *testing.T) {
 			bars = append(bars, Bar{fmt.Sprint(n), 4})
 		}
 		w.Set(PassageModel{Title: "Passage", Bars: bars, Grain: 1, Start: 5, End: 7,
-			By: 1, ByName: "beat", Label: func(int, int) string { return "chunk" }})
+			ByName: "beat", Label: func(int, int) string { return "chunk" }})
 		show(t, w, 600*scale/0.75, 78*scale, scale)
 		for _, bar := range bars {
 			name := bar.Number

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -9,20 +10,22 @@ import (
 	"footing/ui/window/look"
 )
 
-// Bar is one bar of the passage.
+// Bar is one full bar of the passage.
 type Bar struct {
 	Number string
 	Beats  int
 }
 
 // PassageModel is the passage and the chunk that is cut from it. Places are in
-// grains from the start of the passage; a beat has Grain of them.
+// grains from the line of the first full bar; a beat has Grain of them.
 type PassageModel struct {
 	Title string // "Passage"
 	Bars  []Bar
 	Grain int
-	Start int
-	End   int
+	// Pickup is how many grains come before the first full bar. It has no number.
+	Pickup int
+	Start  int
+	End    int
 	// Landing adds a mark after the chunk.
 	Landing bool
 	// Label names a chunk: "chunk: bar 18, beats 2–3".
@@ -30,12 +33,16 @@ type PassageModel struct {
 	// The keys that move and size the chunk, and the one that changes by how
 	// much: earlier, later, shrink, widen, by.
 	Keys [5]string
-	// By is the unit that drags and keys move by, in grains, and its name.
-	By     int
+	// Slots are the places of a beat's slots, in grains from the beat.
+	Slots []int
+	// BySlot lets drags and keys move by slots rather than by beats, and ByName
+	// names what they move by.
+	BySlot bool
 	ByName string
 }
 
-func (m PassageModel) grains() int {
+// end is the place of the line after the last bar.
+func (m PassageModel) end() int {
 	n := 0
 	for _, b := range m.Bars {
 		n += b.Beats
@@ -43,9 +50,29 @@ func (m PassageModel) grains() int {
 	return n * max(m.Grain, 1)
 }
 
+// grains is the length of the passage.
+func (m PassageModel) grains() int { return m.Pickup + m.end() }
+
+// snap is the beat, or the slot, nearest to a place; of two as near, the later.
+func (m PassageModel) snap(at float64, bySlot bool) int {
+	grain := max(m.Grain, 1)
+	beat := int(math.Floor(at/float64(grain))) * grain
+	stops := []int{0}
+	if bySlot && len(m.Slots) > 0 {
+		stops = m.Slots
+	}
+	best := beat + grain
+	for _, stop := range slices.Backward(stops) {
+		if math.Abs(at-float64(beat+stop)) < math.Abs(at-float64(best)) {
+			best = beat + stop
+		}
+	}
+	return best
+}
+
 // Passage is a strip of bars and beats with the chunk as a bracket on it. The
-// two handles are dragged by whole beats, or by grains while Shift is held; the
-// bracket between them is dragged as a whole.
+// two handles are dragged by beats or by slots, as the model says, and by slots
+// while Shift is held; the bracket between them is dragged as a whole.
 type Passage struct {
 	canvasWidget
 	model   PassageModel
@@ -96,8 +123,8 @@ func (w *Passage) Tapped(e *fyne.PointEvent) {
 	}
 	m := w.model
 	grain := max(m.Grain, 1)
-	start := int(w.grainsAt(e.Position.X)) / grain * grain
-	start = min(max(start, 0), m.grains()-(m.End-m.Start))
+	start := int(math.Floor(w.grainsAt(e.Position.X)/float64(grain))) * grain
+	start = min(max(start, -m.Pickup), m.end()-(m.End-m.Start))
 	w.onChunk(start, start+m.End-m.Start)
 }
 
@@ -139,20 +166,16 @@ func (w *Passage) Dragged(e *fyne.DragEvent) {
 		w.offset = w.grainsAt(from.X) - float64(w.start)
 	}
 	m := w.model
-	unit := max(m.By, 1)
-	if w.fine {
-		unit = 1
-	}
-	snap := func(v float64) int { return int(v/float64(unit)+0.5) * unit }
+	snap := func(at float64) int { return m.snap(at, m.BySlot || w.fine) }
 	at := w.grainsAt(e.Position.X)
 	switch w.grip {
 	case gripStart:
-		w.start = min(max(snap(at), 0), m.End-1)
+		w.start = min(max(snap(at), -m.Pickup), m.End-1)
 	case gripEnd:
-		w.end = min(max(snap(at), m.Start+1), m.grains())
+		w.end = min(max(snap(at), m.Start+1), m.end())
 	case gripWhole:
 		length := m.End - m.Start
-		w.start = min(max(snap(at-w.offset), 0), m.grains()-length)
+		w.start = min(max(snap(at-w.offset), -m.Pickup), m.end()-length)
 		w.end = w.start + length
 	}
 	w.redraw()
@@ -191,11 +214,13 @@ func (w *Passage) over(pos fyne.Position) grip {
 }
 
 func (w *Passage) x(grains float64) float32 {
-	return w.x0 + (w.x1-w.x0)*float32(grains/float64(w.model.grains()))
+	m := w.model
+	return w.x0 + (w.x1-w.x0)*float32((grains+float64(m.Pickup))/float64(m.grains()))
 }
 
 func (w *Passage) grainsAt(x float32) float64 {
-	return float64((x-w.x0)/(w.x1-w.x0)) * float64(w.model.grains())
+	m := w.model
+	return float64((x-w.x0)/(w.x1-w.x0))*float64(m.grains()) - float64(m.Pickup)
 }
 
 func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
@@ -222,7 +247,7 @@ func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
 		hw := max(px(7), 5)
 		s.box(box{x: hx - hw/2, y: lineY - px(20), w: hw, h: px(31), fill: p.Accent, radius: hw / 2})
 	}
-	if m.Landing && stop < m.grains() {
+	if m.Landing && stop < m.end() {
 		d := max(px(10), 8)
 		lx := min(w.x(float64(stop))+px(14), w.x1-d/2)
 		s.box(box{x: lx - d/2, y: lineY - d/2, w: d, h: d, fill: p.Paper, stroke: p.Accent, width: max(px(2.5), 2), radius: d / 2})
@@ -247,10 +272,16 @@ func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
 	px, m := w.px, w.model
 	font := w.font(18, 15)
 	grain := max(m.Grain, 1)
-	perBeat := (w.x1 - w.x0) / float32(m.grains()/grain)
+	perBeat := (w.x1 - w.x0) * float32(grain) / float32(m.grains())
 	s.box(box{x: w.x0, y: y - px(1), w: w.x1 - w.x0, h: max(px(2), 1), fill: p.Ink})
 	at, each := 0, w.numbered(perBeat, font)
 	room := px(numberY) - font*look.CapHeight - px(1.5) // from the line to the numbers
+	beat := func(n int) {
+		s.box(box{x: w.x(float64(n*grain)) - px(0.75), y: y, w: max(px(1.5), 1), h: min(px(13), room), fill: p.Soft})
+	}
+	for i := 1; i*grain <= m.Pickup && perBeat >= 6; i++ {
+		beat(-i)
+	}
 	for n, bar := range m.Bars {
 		bx := w.x(float64(at * grain))
 		wide := perBeat * float32(bar.Beats)
@@ -267,7 +298,7 @@ func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
 		}
 		if perBeat >= 6 {
 			for i := 1; i < bar.Beats; i++ {
-				s.box(box{x: w.x(float64((at+i)*grain)) - px(0.75), y: y, w: max(px(1.5), 1), h: min(px(13), room), fill: p.Soft})
+				beat(at + i)
 			}
 		}
 		at += bar.Beats
@@ -277,11 +308,12 @@ func (w *Passage) ruler(s *scene, p *look.Palette, y float32) {
 
 // numbered is of how many bars one has room for its number.
 func (w *Passage) numbered(perBeat, font float32) int {
-	most := float32(0)
-	wide := perBeat
-	for _, bar := range w.model.Bars {
+	most, wide := float32(0), perBeat
+	for i, bar := range w.model.Bars {
 		most = max(most, textWidth(bar.Number, look.Medium, font))
-		wide = perBeat * float32(bar.Beats)
+		if own := perBeat * float32(bar.Beats); i == 0 || own < wide {
+			wide = own // the shortest bar has the least room
+		}
 	}
 	if wide <= 0 {
 		return len(w.model.Bars)

@@ -142,8 +142,9 @@ func (v *View) stepRow(i int, o fyne.CanvasObject) {
 func newStep(like ladder.Step) ladder.Step {
 	s := ladder.DefaultStep()
 	s.Name, s.Passage, s.Meter, s.Unit, s.Tempo = "New step", like.Passage, like.Meter, like.Unit, like.Tempo
+	s.Meters, s.Pickup = like.Meters, like.Pickup
 	s.Chunk.Bar = like.Passage.From
-	if bar, err := s.Bar(); err == nil && bar.Beats < 4 {
+	if m, err := s.Measures(); err == nil && m.Bar(m.From()).Beats < 4 {
 		s.Chunk.Length = like.Chunk.Length
 	}
 	return s

@@ -57,8 +57,8 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.RungUp:    func() { d.Do(ladder.MoveRung{By: 1}) },
 		keys.RungDown:  func() { d.Do(ladder.MoveRung{By: -1}) },
 		keys.Tap:       s.tapped,
-		keys.Earlier:   func() { s.change(func(t ladder.Step) ladder.Step { return t.Moved(s.grain(t).Times(-1)) }) },
-		keys.Later:     func() { s.change(func(t ladder.Step) ladder.Step { return t.Moved(s.grain(t)) }) },
+		keys.Earlier:   func() { s.change(func(t ladder.Step) ladder.Step { return s.moved(t, -1) }) },
+		keys.Later:     func() { s.change(func(t ladder.Step) ladder.Step { return s.moved(t, 1) }) },
 		keys.Shrink:    func() { s.change(s.shrink) },
 		keys.Widen:     func() { s.change(s.widen) },
 		keys.Grain:     func() { s.bySlot = !s.bySlot },
@@ -116,23 +116,25 @@ func (s *Stand) change(edit func(ladder.Step) ladder.Step) {
 	}
 }
 
-func (s *Stand) grain(t ladder.Step) click.Beats {
-	if s.bySlot {
-		return click.Frac(1, int64(t.Slots.Count()))
+// moved, widen and shrink go by slots where the player wants them to, or the
+// chunk is such that beats would miss its ends.
+func (s *Stand) moved(t ladder.Step, by int) ladder.Step {
+	if s.bySlot || t.BySlots() {
+		return t.Shifted(by)
 	}
-	return click.Whole(1)
+	return t.Moved(click.Whole(by))
 }
 
 func (s *Stand) widen(t ladder.Step) ladder.Step {
 	if s.bySlot {
-		return t.Bracketed(t.ChunkStart(), t.Chunk.Length.Add(s.grain(t)))
+		return t.Longer(1)
 	}
 	return t.Wider()
 }
 
 func (s *Stand) shrink(t ladder.Step) ladder.Step {
 	if s.bySlot {
-		return t.Bracketed(t.ChunkStart(), t.Chunk.Length.Sub(s.grain(t)))
+		return t.Longer(-1)
 	}
 	return t.Narrower()
 }
@@ -243,7 +245,7 @@ func (s *Stand) toRung(i int) {
 // bracket is a drag of the chunk, in grains of the passage.
 func (s *Stand) bracket(start, end int) {
 	step := s.o.Desk.View().State.Step()
-	grain := int64(passageModel(step, s.bySlot, s.o.Keys).Grain)
+	grain := int64(grainOf(step))
 	s.change(func(t ladder.Step) ladder.Step {
 		return t.Bracketed(click.Frac(int64(start), grain), click.Frac(int64(end-start), grain))
 	})
@@ -260,15 +262,15 @@ func (s *Stand) mark(section, stroke, turn int) {
 		return
 	}
 	s.change(func(t ladder.Step) ladder.Step {
-		bar, err := t.Bar()
+		measures, err := t.Measures()
 		if err != nil {
 			return t
 		}
-		marks := t.Accents.Marks(bar, t.Slots, at.beat)
+		marks := t.Accents.Marks(measures.Bar(at.bar), t.Slots, at.beat)
 		if at.slot >= len(marks) {
 			return t
 		}
-		return t.WithMark(at.beat, at.slot, turned(marks[at.slot], turn))
+		return t.WithMark(at.bar, at.beat, at.slot, turned(marks[at.slot], turn))
 	})
 	s.Refresh()
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // place says where in the step a stroke of the lane comes from.
-type place struct{ beat, slot int }
+type place struct{ bar, beat, slot int }
 
 // lane lays the loop of the step out in time. What sounds now is drawn as it
 // was handed to the renderer, since the step may have been edited since: while a
@@ -22,8 +22,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	step := v.State.Step()
 	loop, tempo := step.Loop(), v.State.Standing.Tempo()
 	if earlier(v) {
-		c := v.Now.Part.Chunk
-		loop.Chunk, loop.Landing = click.Chunk{Bar: c.Bar, At: c.At, Length: c.Length}, c.Landing
+		loop.Chunk = v.Now.Part.Chunk
 	}
 	m = draw.LaneModel{Now: -1, Active: -1}
 	at, index := 0.0, 0
@@ -51,7 +50,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 					Faint:    stroke.Part == click.InLead || stroke.Part == click.InFill,
 					Editable: editable(stroke),
 				})
-				where := place{stroke.Beat, stroke.Slot}
+				where := place{stroke.Bar, stroke.Beat, stroke.Slot}
 				if !editable(stroke) {
 					where.slot = -1
 				}

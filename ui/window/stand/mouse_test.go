@@ -74,8 +74,8 @@ func TestAClickOnAStrokeChangesItsDynamics(t *testing.T) {
 	// The lane holds 2 + 2 + 1 + 2 beats; the chunk starts after the count-in.
 	x := func(beat float64) float32 { return 26 + (w.Size().Width-52)*float32(beat/7) }
 	mark := func() click.Dynamics {
-		bar, _ := r.step().Bar()
-		return r.step().Accents.Marks(bar, r.step().Slots, 1)[0]
+		m, _ := r.step().Measures()
+		return r.step().Accents.Marks(m.Bar(18), r.step().Slots, 1)[0]
 	}
 	// mf → p → pp → - → f → mf
 	for _, want := range []click.Dynamics{click.Piano, click.Pianissimo, click.Silent, click.Forte, click.MezzoForte} {

@@ -126,28 +126,42 @@ func changes(s ladder.State, now conduct.Now) string {
 }
 
 func passageModel(step ladder.Step, bySlot bool, m *keys.Map) draw.PassageModel {
-	bar, err := step.Bar()
+	measures, err := step.Measures()
 	if err != nil {
 		return draw.PassageModel{Title: "Passage"}
 	}
 	start, length := step.ChunkStart(), step.Chunk.Length
-	grain := lcm(lcm(step.Slots.Count(), int(start.Den())), int(length.Den()))
+	grain := grainOf(step)
+	in := func(b click.Beats) int { return int(b.Times(int64(grain)).Num()) }
 	out := draw.PassageModel{
 		Title: "Passage", Grain: grain, Landing: step.Chunk.Landing,
-		Start: int(start.Times(int64(grain)).Num()), End: int(start.Add(length).Times(int64(grain)).Num()),
-		By: grain, ByName: "beat",
+		Pickup: in(measures.Pickup()), Start: in(start), End: in(start.Add(length)),
+		BySlot: bySlot || step.BySlots(), ByName: "beat",
 		Keys: [5]string{m.Label(keys.Earlier), m.Label(keys.Later), m.Label(keys.Shrink), m.Label(keys.Widen), m.Label(keys.Grain)},
 	}
-	if bySlot {
-		out.By, out.ByName = grain/step.Slots.Count(), "slot"
+	if out.BySlot {
+		out.ByName = "slot"
 	}
-	for n := step.Passage.From; n <= step.Passage.To; n++ {
-		out.Bars = append(out.Bars, draw.Bar{Number: strconv.Itoa(n), Beats: bar.Beats})
+	for i := range step.Slots.Count() {
+		out.Slots = append(out.Slots, in(step.Slots.At(i)))
+	}
+	for n := measures.From(); n <= measures.To(); n++ {
+		out.Bars = append(out.Bars, draw.Bar{Number: strconv.Itoa(n), Beats: measures.Bar(n).Beats})
 	}
 	out.Label = func(a, b int) string {
 		return "chunk: " + chunkWords(step, click.Frac(int64(a), int64(grain)), click.Frac(int64(b-a), int64(grain)))
 	}
 	return out
+}
+
+// grainOf is how many grains a beat has, so that the slots, both ends of the
+// chunk and the pickup lie on one.
+func grainOf(step ladder.Step) int {
+	grain := lcm(int(step.Chunk.At.Den()), lcm(int(step.Chunk.Length.Den()), int(step.Pickup.Den())))
+	for i := range step.Slots.Count() {
+		grain = lcm(grain, int(step.Slots.At(i).Den()))
+	}
+	return grain
 }
 
 func lcm(a, b int) int {

@@ -103,47 +103,60 @@ func reduced(num, den int) (int, int) {
 	return num / a, den / a
 }
 
-// chunkWords says which beats the chunk is: start and length in beats from the
-// start of the passage.
+// chunkWords says which beats the chunk is: start in beats from the line of the
+// passage's first full bar, and length.
 func chunkWords(step ladder.Step, start, length click.Beats) string {
-	bar, err := step.Bar()
+	m, err := step.Measures()
 	if err != nil {
 		return ""
 	}
-	beats := int64(bar.Beats)
-	where := func(b click.Beats) (int, click.Beats) {
-		n := int64(b.Floor()) / beats
-		return step.Passage.From + int(n), b.Sub(click.Whole(int(n * beats)))
+	bar := func(n int) string {
+		if n < m.From() {
+			return "pickup"
+		}
+		return fmt.Sprintf("bar %d", n)
 	}
-	firstBar, first := where(start)
+	firstBar, first := m.Where(start)
 	end := start.Add(length)
 	if start.Den() == 1 && length.Den() == 1 {
-		lastBar, last := where(end.Sub(click.Whole(1)))
+		lastBar, last := m.Where(end.Sub(click.Whole(1)))
 		switch {
-		case firstBar != lastBar && first.Sign() == 0 && last == click.Whole(bar.Beats-1):
+		case firstBar != lastBar && first.Sign() == 0 && last == click.Whole(m.Bar(lastBar).Beats-1):
 			return fmt.Sprintf("bars %d–%d", firstBar, lastBar)
 		case firstBar != lastBar:
-			return fmt.Sprintf("bar %d beat %d to bar %d beat %d", firstBar, first.Floor()+1, lastBar, last.Floor()+1)
-		case length == click.Whole(bar.Beats):
-			return fmt.Sprintf("bar %d", firstBar)
+			return fmt.Sprintf("%s beat %d to %s beat %d", bar(firstBar), first.Floor()+1, bar(lastBar), last.Floor()+1)
+		case length == click.Whole(m.Bar(firstBar).Beats):
+			return bar(firstBar)
 		case length == click.Whole(1):
-			return fmt.Sprintf("bar %d, beat %d", firstBar, first.Floor()+1)
+			return fmt.Sprintf("%s, beat %d", bar(firstBar), first.Floor()+1)
 		}
-		return fmt.Sprintf("bar %d, beats %d–%d", firstBar, first.Floor()+1, last.Floor()+1)
+		return fmt.Sprintf("%s, beats %d–%d", bar(firstBar), first.Floor()+1, last.Floor()+1)
 	}
-	n := int64(step.Slots.Count())
-	from, to := first.Times(n), end.Sub(start).Add(first).Times(n)
 	beat := first.Floor()
-	if _, _, swung := step.Slots.Swung(); !swung && from.Den() == 1 && to.Den() == 1 && to.Num() <= int64(beat+1)*n {
-		low, high := from.Num()-int64(beat)*n+1, to.Num()-int64(beat)*n
+	// The ends in slots from the beat that the chunk starts in.
+	low, onSlot := slotAt(step.Slots, start, start.Floor())
+	high, toSlot := slotAt(step.Slots, end, start.Floor())
+	low++
+	if onSlot && toSlot && high <= step.Slots.Count() {
 		if low == high {
-			return fmt.Sprintf("bar %d, beat %d, slot %d", firstBar, beat+1, low)
+			return fmt.Sprintf("%s, beat %d, slot %d", bar(firstBar), beat+1, low)
 		}
-		return fmt.Sprintf("bar %d, beat %d, slots %d–%d", firstBar, beat+1, low, high)
+		return fmt.Sprintf("%s, beat %d, slots %d–%d", bar(firstBar), beat+1, low, high)
 	}
 	at := fmt.Sprint(beat + 1)
 	if part := first.Sub(click.Whole(beat)); part.Sign() != 0 {
 		at += "+" + part.String()
 	}
-	return fmt.Sprintf("bar %d, beat %s, for %s beats", firstBar, at, length)
+	return fmt.Sprintf("%s, beat %s, for %s beats", bar(firstBar), at, length)
+}
+
+// slotAt is how many slots a place lies behind a beat, and whether it lies on
+// one.
+func slotAt(slots click.Slots, at click.Beats, beat int) (int, bool) {
+	for i := range slots.Count() {
+		if click.Whole(at.Floor()).Add(slots.At(i)) == at {
+			return (at.Floor()-beat)*slots.Count() + i, true
+		}
+	}
+	return 0, false
 }
