@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 
@@ -497,6 +498,44 @@ func TestBeatsStayClearOfBarNumbers(t *testing.T) {
 					t.Errorf("at scale %.2f a stroke runs through %s", scale, name)
 				}
 			}
+		}
+	}
+}
+
+// Bar lines and numbers stand where the bars begin, whatever their lengths, and a
+// pickup stands before the first without a number.
+func TestBarLinesFollowTheMeters(t *testing.T) {
+	app(t)
+	w := NewPassage(func(int, int) {})
+	w.Set(PassageModel{Title: "Passage", Grain: 2, Pickup: 3, Start: 4, End: 8, ByName: "beat", Label: func(int, int) string { return "chunk" },
+		Bars: []Bar{{"17", 4}, {"18", 3}, {"19", 5}}})
+	show(t, w, 900, 78, 1)
+	x := func(beat float32) float32 { return 2 + (900-4)*(beat+1.5)/13.5 }
+	lines, beats := map[float32]bool{}, map[float32]bool{}
+	for _, o := range w.sc.objects {
+		r, ok := o.(*canvas.Rectangle)
+		if !ok || r.Size().Width > 4 {
+			continue
+		}
+		for beat := float32(-1.5); beat <= 12; beat += 0.5 {
+			if middle := r.Position().X + r.Size().Width/2; middle > x(beat)-0.1 && middle < x(beat)+0.1 {
+				if r.Size().Height > 20 {
+					lines[beat] = true
+				} else {
+					beats[beat] = true
+				}
+			}
+		}
+	}
+	if want := (map[float32]bool{0: true, 4: true, 7: true, 12: true}); !maps.Equal(lines, want) {
+		t.Errorf("bar lines at %v, want %v", lines, want)
+	}
+	if want := (map[float32]bool{-1: true, 1: true, 2: true, 3: true, 5: true, 6: true, 8: true, 9: true, 10: true, 11: true}); !maps.Equal(beats, want) {
+		t.Errorf("beats at %v, want %v", beats, want)
+	}
+	for number, beat := range map[string]float32{"17": 0, "18": 4, "19": 7} {
+		if d := find(t, &w.sc, number).Position().X - x(beat); d < 0 || d > 10 {
+			t.Errorf("%s stands %.0f px from its line", number, d)
 		}
 	}
 }

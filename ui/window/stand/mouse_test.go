@@ -1,6 +1,7 @@
 package stand
 
 import (
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -66,6 +67,134 @@ func TestTheBracketIsDraggedByItsHandles(t *testing.T) {
 	want("the start dragged out of the passage", click.Beats{}, click.Frac(17, 4))
 	test.TapAt(w, fyne.NewPos(x(12.4), 46))
 	want("a tap puts the chunk there, held within the passage", click.Frac(47, 4), click.Frac(17, 4))
+}
+
+// Off the beat, keys and handles go by slots by themselves.
+func TestOffTheBeatTheChunkGoesBySlots(t *testing.T) {
+	step := march()
+	step.Chunk.At, step.Chunk.Length = click.Frac(5, 4), click.Whole(1)
+	r := newRig(t, step)
+	want := func(what string, start, length click.Beats) {
+		t.Helper()
+		if got := r.step(); got.ChunkStart() != start || got.Chunk.Length != length {
+			t.Errorf("%s: the chunk is at %s for %s, want %s for %s", what, got.ChunkStart(), got.Chunk.Length, start, length)
+		}
+	}
+	r.keys("]")
+	want("] adds a slot", click.Frac(21, 4), click.Frac(5, 4))
+	r.keys("[", "[")
+	want("[ takes one off", click.Frac(21, 4), click.Frac(3, 4))
+	r.keys(">")
+	want("> moves it by a slot", click.Frac(11, 2), click.Frac(3, 4))
+	if m := passageModel(r.step(), false, r.o.Keys); !m.BySlot || m.ByName != "slot" {
+		t.Errorf("the strip says that it goes by %ss", m.ByName)
+	}
+	w := r.p.passage
+	x := func(beat float64) float32 { return 2 + (w.Size().Width-4)*float32(beat/16) }
+	drag := func(from, to float64) {
+		t.Helper()
+		w.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(from), 46)}})
+		w.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(to), 46)}, Dragged: fyne.NewDelta(x(to)-x(from), 0)})
+		w.DragEnd()
+	}
+	drag(6.25, 7.8)
+	want("the end dragged", click.Frac(11, 2), click.Frac(9, 4))
+	drag(5.5, 5.05)
+	want("the start dragged to a beat", click.Whole(5), click.Frac(11, 4))
+	r.keys("<")
+	want("on the beat it goes by beats", click.Whole(4), click.Frac(11, 4))
+	r.keys("[")
+	want("at its end too", click.Whole(4), click.Whole(2))
+}
+
+// The slots of a swung beat are where they sound.
+func TestAHandleStopsOnASwungSlot(t *testing.T) {
+	step := march()
+	step.Slots = click.Swing(2, 1)
+	r := newRig(t, step)
+	w := r.p.passage
+	x := func(beat float64) float32 { return 2 + (w.Size().Width-4)*float32(beat/16) }
+	w.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(7), 46)}, Modifier: fyne.KeyModifierShift})
+	w.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(6.4), 46)}, Dragged: fyne.NewDelta(x(6.4)-x(7), 0)})
+	w.DragEnd()
+	if got := r.step().Chunk.Length; got != click.Frac(5, 3) {
+		t.Errorf("the chunk is %s beats long, want 1 2/3", got)
+	}
+	r.keys("g", ">")
+	if got := r.step(); got.ChunkStart() != click.Frac(17, 3) || got.Chunk.Length != click.Frac(4, 3) {
+		t.Errorf("moved by a slot it is at %s for %s, want 5 2/3 for 1 1/3", got.ChunkStart(), got.Chunk.Length)
+	}
+}
+
+// ragged is the march with a pickup of half a beat, and a bar of three.
+func ragged() ladder.Step {
+	step := march()
+	step.Pickup = click.Frac(1, 2)
+	step.Meters = []click.MeterChange{{Bar: 18, Meter: click.MakeMeter(3, 4)}, {Bar: 19, Meter: click.MakeMeter(4, 4)}}
+	return step
+}
+
+func TestTheBracketFollowsMetersAndPickup(t *testing.T) {
+	r := newRig(t, ragged())
+	m := passageModel(r.step(), false, r.o.Keys)
+	var beats []int
+	for _, bar := range m.Bars {
+		beats = append(beats, bar.Beats)
+	}
+	if !slices.Equal(beats, []int{4, 3, 4, 4}) || m.Pickup != m.Grain/2 || m.Start != 5*m.Grain {
+		t.Errorf("the strip has bars of %v, a pickup of %d and the chunk at %d of %d a beat", beats, m.Pickup, m.Start, m.Grain)
+	}
+	// The strip begins half a beat before the line of bar 17.
+	w := r.p.passage
+	x := func(beat float64) float32 { return 2 + (w.Size().Width-4)*float32((beat+0.5)/15.5) }
+	drag := func(from, to float64) {
+		t.Helper()
+		w.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(from), 46)}})
+		w.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(x(to), 46)}, Dragged: fyne.NewDelta(x(to)-x(from), 0)})
+		w.DragEnd()
+	}
+	want := func(what string, bar int, at, length click.Beats) {
+		t.Helper()
+		if c := r.step().Chunk; c.Bar != bar || c.At != at || c.Length != length {
+			t.Errorf("%s: the chunk is at %d:%s for %s, want %d:%s for %s", what, c.Bar, c.At, c.Length, bar, at, length)
+		}
+	}
+	drag(6, 8.1)
+	want("over the bar of three", 19, click.Beats{}, click.Whole(2))
+	drag(8, 20)
+	want("to the end", 20, click.Whole(2), click.Whole(2))
+	drag(14, -3)
+	want("to the pickup", 16, click.Frac(7, 2), click.Whole(2))
+	r.keys(">")
+	want("from there by slots", 16, click.Frac(15, 4), click.Whole(2))
+	test.TapAt(w, fyne.NewPos(x(4.3), 46))
+	want("a tap puts it on a beat", 18, click.Beats{}, click.Whole(2))
+}
+
+func TestWhatAChunkIsCalled(t *testing.T) {
+	swung := march()
+	swung.Slots = click.Swing(2, 1)
+	for _, tt := range []struct {
+		step          ladder.Step
+		start, length click.Beats
+		want          string
+	}{
+		{march(), click.Whole(5), click.Whole(2), "bar 18, beats 2–3"},
+		{march(), click.Whole(4), click.Whole(4), "bar 18"},
+		{march(), click.Whole(4), click.Whole(8), "bars 18–19"},
+		{march(), click.Frac(21, 4), click.Frac(1, 2), "bar 18, beat 2, slots 2–3"},
+		{march(), click.Frac(11, 2), click.Whole(1), "bar 18, beat 2+1/2, for 1 beats"},
+		{swung, click.Frac(17, 3), click.Frac(1, 3), "bar 18, beat 2, slot 2"},
+		{ragged(), click.Whole(4), click.Whole(3), "bar 18"},
+		{ragged(), click.Whole(4), click.Whole(7), "bars 18–19"},
+		{ragged(), click.Whole(6), click.Whole(2), "bar 18 beat 3 to bar 19 beat 1"},
+		{ragged(), click.Frac(-1, 2), click.Frac(1, 2), "pickup, beat 4, slots 3–4"},
+		{ragged(), click.Frac(-1, 2), click.Frac(5, 2), "pickup, beat 4+1/2, for 5/2 beats"},
+	} {
+		if got := chunkWords(tt.step, tt.start, tt.length); got != tt.want {
+			t.Errorf("%s beats from %s are called %q, want %q", tt.length, tt.start, got, tt.want)
+		}
+	}
 }
 
 func TestAClickOnAStrokeChangesItsDynamics(t *testing.T) {
