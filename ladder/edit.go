@@ -46,7 +46,7 @@ func (s Step) Halved() Step {
 	start := s.ChunkStart()
 	end := start.Add(s.Chunk.Length)
 	slots := 0
-	for slots <= s.Slots.Count() && s.Slots.From(start, slots+1).Cmp(end) <= 0 {
+	for s.Slots.From(start, slots+1).Cmp(end) <= 0 {
 		slots++
 	}
 	return s.sized(s.Slots.From(start, (slots+1)/2).Sub(start))

@@ -140,6 +140,25 @@ func TestKeysGoByBeatsOrSlots(t *testing.T) {
 	}
 }
 
+func TestHalvedIsAboutHalf(t *testing.T) {
+	for _, tt := range []struct {
+		slots        click.Slots
+		length, want click.Beats
+	}{
+		{click.EvenSlots(4), click.Whole(5), click.Whole(3)},
+		{click.EvenSlots(4), click.Whole(1), click.Frac(1, 2)},
+		{click.EvenSlots(3), click.Whole(1), click.Frac(2, 3)},
+		{click.EvenSlots(4), click.Frac(1, 4), click.Frac(1, 4)},
+		{click.Swing(2, 1), click.Whole(1), click.Frac(2, 3)},
+		{click.Swing(2, 1), click.Frac(2, 3), click.Frac(2, 3)},
+	} {
+		s := practice(func(s *Step) { s.Slots, s.Chunk.Length = tt.slots, tt.length }).Steps[0]
+		if got := s.Halved().Chunk.Length; got != tt.want {
+			t.Errorf("%s beats in %s slots are halved to %s, want %s", tt.length, tt.slots, got, tt.want)
+		}
+	}
+}
+
 // A mark that is set where bars differ is that of its beat in every bar that has
 // the beat.
 func TestMarksWhereBarsDiffer(t *testing.T) {

@@ -54,6 +54,7 @@ func TestStepCheck(t *testing.T) {
 		{"no chunk", func(s *ladder.Step) { s.Chunk.Length = click.Beats{} }, "beats", "more than 0"},
 		{"too fine a chunk", func(s *ladder.Step) { s.Chunk.Length = click.Frac(1, 961) }, "beats", "finer than 1/960"},
 		{"chunk before the passage", func(s *ladder.Step) { s.Chunk.Bar = 16 }, "start", "outside bars 17-20"},
+		{"chunk behind the passage", func(s *ladder.Step) { s.Chunk.Bar = 21 }, "start", "outside bars 17-20"},
 		{"chunk past the bar", func(s *ladder.Step) { s.Chunk.At = click.Whole(4) }, "start", "beat 5 of a bar of 4"},
 		{"bars the wrong way round", func(s *ladder.Step) { s.Passage = ladder.Passage{From: 20, To: 17} }, "bars", "20-17"},
 		{"goal under the start", func(s *ladder.Step) { s.Tempo.Goal = click.BPM(60) }, "goal", "the goal 60 is under the start 64"},

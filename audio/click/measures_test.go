@@ -32,6 +32,15 @@ func march(t interface{ Fatal(...any) }, unit Unit, to int) Measures {
 	return m
 }
 
+// waltz is bars 1 to 8 of 3/4 with a pickup of a beat.
+func waltz(t interface{ Fatal(...any) }) Measures {
+	m, err := NewMeasures(1, 8, Whole(1), Unit{1, 4}, meter(t, "3/4"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
 func TestWhereABeatLies(t *testing.T) {
 	eighths, quarters := march(t, Unit{1, 8}, 22), march(t, Unit{1, 4}, 19)
 	for _, tt := range []struct {
@@ -244,12 +253,12 @@ func TestBarLinesAreHeardWhereTheyAre(t *testing.T) {
 			countIn: "16.3:mf", rep: "16.4:p 17.1:f", breathes: "17.2:p",
 		},
 		{
-			name: "halved from a pickup sounds on the first full bar's line", m: march(t, Unit{1, 4}, 19),
+			name: "halved from a pickup sounds on the first full bar's line", m: waltz(t),
 			change: func(l *Loop) {
 				l.Pulse, l.CountIn, l.Breath = Halved, 1, 1
-				l.Chunk = Chunk{Bar: 16, At: Whole(3), Length: Whole(4)}
+				l.Chunk = Chunk{Bar: 0, At: Whole(2), Length: Whole(4)}
 			},
-			countIn: "16.3:mf", rep: "16.4:- 17.1:f 17.2:- 17.3:mf", breathes: "17.4:p",
+			countIn: "0.2:mf", rep: "0.3:- 1.1:f 1.2:- 1.3:mf", breathes: "2.1:p",
 		},
 		{
 			name: "groups of an additive meter", m: march(t, Unit{1, 8}, 22),
