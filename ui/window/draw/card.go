@@ -16,7 +16,6 @@ type Card struct {
 	title, button, key string
 	lines              []string
 	onClose            func()
-	bx, by, bw, bh     float32
 	over               bool
 }
 
@@ -35,20 +34,16 @@ func NewCard(title string, lines []string, button, key string, onClose func()) *
 
 // Tapped is for Fyne.
 func (c *Card) Tapped(e *fyne.PointEvent) {
-	if c.inside(e.Position) {
+	if c.sc.at(e.Position) != nil {
 		c.onClose()
 	}
-}
-
-func (c *Card) inside(pos fyne.Position) bool {
-	return pos.X >= c.bx && pos.X < c.bx+c.bw && pos.Y >= c.by && pos.Y < c.by+c.bh
 }
 
 // MouseIn is for Fyne.
 func (c *Card) MouseIn(e *desktop.MouseEvent) { c.MouseMoved(e) }
 
 // MouseMoved is for Fyne.
-func (c *Card) MouseMoved(e *desktop.MouseEvent) { c.over = c.inside(e.Position) }
+func (c *Card) MouseMoved(e *desktop.MouseEvent) { c.over = c.sc.at(e.Position) != nil }
 
 // MouseOut is for Fyne.
 func (c *Card) MouseOut() { c.over = false }
@@ -71,11 +66,12 @@ func (c *Card) draw(s *scene, size fyne.Size, p *look.Palette) {
 
 	label, key := c.font(20, 15), c.font(16, 13)
 	kw := keyWidth(c.key, key)
-	c.bw, c.bh = textWidth(c.button, look.Bold, label)+kw+px(48), label*1.9
-	c.bx, c.by = size.Width-c.bw-px(18), px(14)
-	s.box(box{x: c.bx, y: c.by, w: c.bw, h: c.bh, fill: p.Accent, radius: px(10)})
-	w := s.text(c.button, c.bx+px(16), c.by+c.bh/2+label*look.CapHeight/2, left, look.Bold, label, p.On)
-	s.keycap(c.key, c.bx+px(16)+w+px(12), c.by+c.bh/2, key, p.On, p.On)
+	bw, bh := textWidth(c.button, look.Bold, label)+kw+px(48), label*1.9
+	bx, by := size.Width-bw-px(18), px(14)
+	s.hit(c.button, bx, by, bw, bh)
+	s.box(box{x: bx, y: by, w: bw, h: bh, fill: p.Accent, radius: px(10)})
+	w := s.text(c.button, bx+px(16), by+bh/2+label*look.CapHeight/2, left, look.Bold, label, p.On)
+	s.keycap(c.key, bx+px(16)+w+px(12), by+bh/2, key, p.On, p.On)
 
 	y += px(12)
 	for _, l := range c.lines {

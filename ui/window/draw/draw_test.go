@@ -539,3 +539,27 @@ func TestBarLinesFollowTheMeters(t *testing.T) {
 		}
 	}
 }
+
+// What answers to the pointer is what was drawn last, the first drawn on top.
+func TestPartsOfAPictureAnswer(t *testing.T) {
+	var s scene
+	s.draw(func(s *scene) {
+		s.hit("small", 10, 10, 10, 10)
+		s.hit(7, 0, 0, 40, 40)
+	})
+	for pos, want := range map[fyne.Position]any{
+		{X: 10, Y: 10}: "small", {X: 19.9, Y: 19.9}: "small", {X: 20, Y: 15}: 7, {X: 15, Y: 20}: 7, {X: 9.9, Y: 15}: 7,
+		{X: 40, Y: 5}: nil, {X: 5, Y: 40}: nil, {X: -1, Y: 5}: nil, {X: 5, Y: -1}: nil,
+	} {
+		if got := s.at(pos); got != want {
+			t.Errorf("%v answers at %v, want %v", got, pos, want)
+		}
+	}
+	if got := s.middle("small"); got != (fyne.Position{X: 15, Y: 15}) {
+		t.Errorf("the middle is %v", got)
+	}
+	s.draw(func(*scene) {})
+	if got := s.at(fyne.Position{X: 15, Y: 15}); got != nil {
+		t.Errorf("%v answers where nothing is drawn any more", got)
+	}
+}

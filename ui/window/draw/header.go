@@ -22,8 +22,7 @@ type Header struct {
 	title, sub, count string
 	tabs              []Tab
 	onTab             func(id string)
-	spans             [][2]float32
-	over              int
+	over              bool
 }
 
 var (
@@ -34,7 +33,7 @@ var (
 
 // NewHeader makes the header; onTab is told which tab was tapped.
 func NewHeader(onTab func(id string)) *Header {
-	h := &Header{onTab: onTab, over: -1}
+	h := &Header{onTab: onTab}
 	h.init(h, h.draw)
 	return h
 }
@@ -49,32 +48,23 @@ func (h *Header) Set(title, sub, count string, tabs []Tab) {
 
 // Tapped is for Fyne.
 func (h *Header) Tapped(e *fyne.PointEvent) {
-	if i := h.at(e.Position.X); i >= 0 {
-		h.onTab(h.tabs[i].ID)
+	if id, ok := h.sc.at(e.Position).(string); ok {
+		h.onTab(id)
 	}
-}
-
-func (h *Header) at(x float32) int {
-	for i, s := range h.spans {
-		if i < len(h.tabs) && x >= s[0] && x < s[1] {
-			return i
-		}
-	}
-	return -1
 }
 
 // MouseIn is for Fyne.
 func (h *Header) MouseIn(e *desktop.MouseEvent) { h.MouseMoved(e) }
 
 // MouseMoved is for Fyne.
-func (h *Header) MouseMoved(e *desktop.MouseEvent) { h.over = h.at(e.Position.X) }
+func (h *Header) MouseMoved(e *desktop.MouseEvent) { h.over = h.sc.at(e.Position) != nil }
 
 // MouseOut is for Fyne.
-func (h *Header) MouseOut() { h.over = -1 }
+func (h *Header) MouseOut() { h.over = false }
 
 // Cursor is for Fyne.
 func (h *Header) Cursor() desktop.Cursor {
-	if h.over >= 0 {
+	if h.over {
 		return desktop.PointerCursor
 	}
 	return desktop.DefaultCursor
@@ -88,7 +78,6 @@ func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
 	font := h.font(22, 17)
 	small := font * 0.72
 	x := size.Width - px(28)
-	h.spans = make([][2]float32, len(h.tabs))
 	for i := len(h.tabs) - 1; i >= 0; i-- {
 		t := h.tabs[i]
 		face, c := look.Regular, p.Soft
@@ -101,7 +90,7 @@ func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
 		w := textWidth(t.Label, face, font)
 		kw := keyWidth(t.Key, small)
 		x -= w + px(7) + kw
-		h.spans[i] = [2]float32{x - px(10), x + w + kw + px(17)}
+		s.hit(t.ID, x-px(10), 0, w+kw+px(27), size.Height)
 		s.text(t.Label, x, base, left, face, font, c)
 		s.keycap(t.Key, x+w+px(7), base-font*0.32, small, p.Soft, p.Hair)
 		line := box{fill: color.NRGBA{}}
@@ -134,9 +123,9 @@ func (h *Header) draw(s *scene, size fyne.Size, p *look.Palette) {
 }
 
 // Tabs is how many tabs are shown.
-func (h *Header) Tabs() int { return len(h.spans) }
+func (h *Header) Tabs() int { return len(h.tabs) }
 
 // TabAt is a place on tab i.
 func (h *Header) TabAt(i int) fyne.Position {
-	return fyne.NewPos((h.spans[i][0]+h.spans[i][1])/2, h.Size().Height/2)
+	return h.sc.middle(h.tabs[i].ID)
 }

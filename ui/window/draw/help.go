@@ -39,14 +39,13 @@ type Help struct {
 	model HelpModel
 	onRow func(id string)
 	onSet func(id string)
-	hits  []helpHit
 	over  string
 }
 
+// helpHit is what lies under the pointer: an action, or a setting.
 type helpHit struct {
-	id         string
-	setting    bool
-	x, y, w, h float32
+	id      string
+	setting bool
 }
 
 var (
@@ -71,7 +70,7 @@ func (h *Help) Set(m HelpModel) {
 
 // Tapped is for Fyne.
 func (h *Help) Tapped(e *fyne.PointEvent) {
-	if hit, ok := h.at(e.Position); ok {
+	if hit, ok := h.sc.at(e.Position).(helpHit); ok {
 		if hit.setting {
 			h.onSet(hit.id)
 		} else {
@@ -80,21 +79,12 @@ func (h *Help) Tapped(e *fyne.PointEvent) {
 	}
 }
 
-func (h *Help) at(pos fyne.Position) (helpHit, bool) {
-	for _, hit := range h.hits {
-		if pos.X >= hit.x && pos.X < hit.x+hit.w && pos.Y >= hit.y && pos.Y < hit.y+hit.h {
-			return hit, true
-		}
-	}
-	return helpHit{}, false
-}
-
 // MouseIn is for Fyne.
 func (h *Help) MouseIn(e *desktop.MouseEvent) { h.MouseMoved(e) }
 
 // MouseMoved is for Fyne.
 func (h *Help) MouseMoved(e *desktop.MouseEvent) {
-	hit, _ := h.at(e.Position)
+	hit, _ := h.sc.at(e.Position).(helpHit)
 	if hit.id != h.over {
 		h.over = hit.id
 		h.redraw()
@@ -119,7 +109,6 @@ const helpColumns = 3
 
 func (h *Help) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := h.px
-	h.hits = h.hits[:0]
 	edge := px(36)
 	font := h.font(19, 14)
 	head := h.font(20, 15)
@@ -182,7 +171,7 @@ func (h *Help) row(s *scene, p *look.Palette, r HelpRow, x, y, w, line, font flo
 	px := h.px
 	waiting := r.ID != "" && r.ID == h.model.Waiting
 	if r.ID != "" {
-		h.hits = append(h.hits, helpHit{id: r.ID, x: x - px(8), y: y, w: w + px(16), h: line})
+		s.hit(helpHit{id: r.ID}, x-px(8), y, w+px(16), line)
 	}
 	ground := box{}
 	if waiting || r.ID != "" && r.ID == h.over {
@@ -226,7 +215,7 @@ func (h *Help) settings(s *scene, p *look.Palette, x, y, w, height float32) {
 	label, value := h.font(16, 13), h.font(20, 15)
 	each := w / float32(max(len(h.model.Settings), 1))
 	for _, k := range h.model.Settings {
-		h.hits = append(h.hits, helpHit{id: k.ID, setting: true, x: x - px(8), y: y, w: each - px(8), h: height})
+		s.hit(helpHit{k.ID, true}, x-px(8), y, each-px(8), height)
 		ground := box{}
 		if h.over == k.ID {
 			ground = box{x: x - px(8), y: y, w: each - px(8), h: height, fill: p.Wash, radius: px(6)}

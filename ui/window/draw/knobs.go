@@ -22,8 +22,7 @@ type Knobs struct {
 	canvasWidget
 	knobs  []Knob
 	onTurn func(id string, by int)
-	spans  [][2]float32
-	over   int
+	over   int // −1 for none
 }
 
 var (
@@ -63,16 +62,14 @@ func (k *Knobs) Scrolled(e *fyne.ScrollEvent) {
 }
 
 func (k *Knobs) turn(pos fyne.Position, by int) {
-	if i := k.at(pos.X); i >= 0 {
+	if i := k.at(pos); i >= 0 {
 		k.onTurn(k.knobs[i].ID, by)
 	}
 }
 
-func (k *Knobs) at(x float32) int {
-	for i, s := range k.spans {
-		if i < len(k.knobs) && x >= s[0] && x < s[1] {
-			return i
-		}
+func (k *Knobs) at(pos fyne.Position) int {
+	if i, ok := k.sc.at(pos).(int); ok && i < len(k.knobs) {
+		return i
 	}
 	return -1
 }
@@ -82,7 +79,7 @@ func (k *Knobs) MouseIn(e *desktop.MouseEvent) { k.MouseMoved(e) }
 
 // MouseMoved is for Fyne.
 func (k *Knobs) MouseMoved(e *desktop.MouseEvent) {
-	if i := k.at(e.Position.X); i != k.over {
+	if i := k.at(e.Position); i != k.over {
 		k.over = i
 		k.redraw()
 	}
@@ -120,21 +117,21 @@ func (k *Knobs) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 	each := spare / float32(len(k.knobs))
 	labelY, valueY := size.Height*0.38, size.Height*0.86
-	k.spans = make([][2]float32, len(k.knobs))
+	from := make([]float32, len(k.knobs))
 	x := float32(0)
 	for i := range k.knobs {
 		widths[i] += each
-		k.spans[i] = [2]float32{x, x + widths[i] + gap}
+		from[i] = x
+		s.hit(i, x, 0, widths[i]+gap, size.Height)
 		x += widths[i] + gap
 	}
 	ground := box{}
 	if k.over >= 0 && k.over < len(k.knobs) {
-		o := k.spans[k.over]
-		ground = box{x: o[0] - px(8), w: widths[k.over] + px(14), h: size.Height, fill: p.Wash, radius: px(8)}
+		ground = box{x: from[k.over] - px(8), w: widths[k.over] + px(14), h: size.Height, fill: p.Wash, radius: px(8)}
 	}
 	s.box(ground)
 	for i, knob := range k.knobs {
-		x := k.spans[i][0]
+		x := from[i]
 		if i > 0 {
 			s.box(box{x: x - gap/2 - px(1), y: px(6), w: 1, h: size.Height - px(12), fill: p.Hair})
 		}

@@ -63,11 +63,8 @@ func (l *Ladder) Set(m LadderModel) {
 
 // Tapped is for Fyne.
 func (l *Ladder) Tapped(e *fyne.PointEvent) {
-	for _, r := range l.rows {
-		if r.rung >= 0 && e.Position.Y >= r.top && e.Position.Y < r.top+r.height {
-			l.onRung(r.rung)
-			return
-		}
+	if rung, ok := l.sc.at(e.Position).(int); ok {
+		l.onRung(rung)
 	}
 }
 
@@ -115,6 +112,7 @@ func (l *Ladder) draw(s *scene, size fyne.Size, p *look.Palette) {
 	l.rails(s, p, top, bottom)
 	for _, r := range l.rows {
 		if r.rung >= 0 {
+			s.hit(r.rung, 0, r.top, size.Width, r.height)
 			l.rung(s, size, p, r)
 		}
 	}

@@ -22,6 +22,7 @@ type scene struct {
 	// anchor is refreshed when anything changed: leaves that are new to the
 	// canvas, moved or gone can not ask for a repaint themselves.
 	anchor  *canvas.Rectangle
+	regions []region // in the order in which they were drawn
 	texts   pool[canvas.Text]
 	rects   pool[canvas.Rectangle]
 	lines   pool[canvas.Line]
@@ -51,6 +52,7 @@ func (s *scene) draw(paint func(*scene)) bool {
 	before := s.objects
 	s.objects = make([]fyne.CanvasObject, 1, max(len(before), 16))
 	s.objects[0] = s.anchor
+	s.regions = s.regions[:0]
 	s.texts.next, s.rects.next, s.lines.next, s.changed = 0, 0, 0, false
 	paint(s)
 	changed := s.changed || len(before) != len(s.objects)
@@ -95,6 +97,39 @@ func (s *scene) place(o fyne.CanvasObject, x, y, w, h float32) {
 		s.changed = true
 	}
 	s.objects = append(s.objects, o)
+}
+
+// region is a part of the picture that answers to the pointer.
+type region struct {
+	id         any
+	x, y, w, h float32
+}
+
+// hit lets a part of the picture answer to the pointer, by an id of the widget's
+// own.
+func (s *scene) hit(id any, x, y, w, h float32) {
+	s.regions = append(s.regions, region{id, x, y, w, h})
+}
+
+// at is the id of what answers at pos, nil when nothing does. Of two parts that
+// lie on each other the one that was drawn first does.
+func (s *scene) at(pos fyne.Position) any {
+	for _, r := range s.regions {
+		if pos.X >= r.x && pos.X < r.x+r.w && pos.Y >= r.y && pos.Y < r.y+r.h {
+			return r.id
+		}
+	}
+	return nil
+}
+
+// middle is a place in what answers to an id.
+func (s *scene) middle(id any) fyne.Position {
+	for _, r := range s.regions {
+		if r.id == id {
+			return fyne.NewPos(r.x+r.w/2, r.y+r.h/2)
+		}
+	}
+	return fyne.Position{}
 }
 
 // line is a slanted line; upright and level ones are better as boxes, which

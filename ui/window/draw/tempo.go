@@ -38,7 +38,6 @@ type Tempo struct {
 	canvasWidget
 	model TempoModel
 	onTap func()
-	edge  float32
 }
 
 var _ fyne.Tappable = (*Tempo)(nil)
@@ -58,7 +57,7 @@ func (t *Tempo) Set(m TempoModel) {
 
 // Tapped is for Fyne.
 func (t *Tempo) Tapped(e *fyne.PointEvent) {
-	if e.Position.X < t.edge {
+	if t.sc.at(e.Position) != nil {
 		t.onTap()
 	}
 }
@@ -91,7 +90,8 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if m.Typing {
 		s.box(box{x: numberX + w + px(4), y: base - number*look.CapHeight, w: max(px(5), 3), h: number * look.CapHeight, fill: p.Accent, radius: 2})
 	}
-	t.edge = numberX + max(w, px(120)) + px(20)
+	edge := numberX + max(w, px(120)) + px(20)
+	s.hit("number", 0, 0, edge, size.Height)
 
 	small := t.font(18, 15)
 	hint := p.Soft
@@ -117,7 +117,7 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 
 	// What sounds, beside it.
 	font := t.font(27, 19)
-	x = max(size.Width*0.54, t.edge)
+	x = max(size.Width*0.54, edge)
 	line := max(px(42), font*1.4)
 	lines := 0
 	for _, on := range []bool{m.Sounding != "", m.Pulse != "", m.Slots != ""} {

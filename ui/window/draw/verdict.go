@@ -21,7 +21,8 @@ type VerdictButton int
 
 // The buttons, from left to right.
 const (
-	PressRough VerdictButton = iota
+	pressNothing VerdictButton = iota - 1
+	PressRough
 	PressSkip
 	PressStart
 	PressClean
@@ -32,8 +33,7 @@ type Verdict struct {
 	canvasWidget
 	model   VerdictModel
 	onPress func(VerdictButton)
-	spans   [4][2]float32
-	over    int
+	over    VerdictButton // pressNothing for none
 }
 
 var (
@@ -44,7 +44,7 @@ var (
 
 // NewVerdict makes the bar; onPress is told which button was pressed.
 func NewVerdict(onPress func(VerdictButton)) *Verdict {
-	v := &Verdict{onPress: onPress, over: -1}
+	v := &Verdict{onPress: onPress, over: pressNothing}
 	v.init(v, v.draw)
 	return v
 }
@@ -57,18 +57,16 @@ func (v *Verdict) Set(m VerdictModel) {
 
 // Tapped is for Fyne.
 func (v *Verdict) Tapped(e *fyne.PointEvent) {
-	if i := v.at(e.Position.X); i >= 0 {
-		v.onPress(VerdictButton(i))
+	if b := v.at(e.Position); b != pressNothing {
+		v.onPress(b)
 	}
 }
 
-func (v *Verdict) at(x float32) int {
-	for i, s := range v.spans {
-		if x >= s[0] && x < s[1] {
-			return i
-		}
+func (v *Verdict) at(pos fyne.Position) VerdictButton {
+	if b, ok := v.sc.at(pos).(VerdictButton); ok {
+		return b
 	}
-	return -1
+	return pressNothing
 }
 
 // MouseIn is for Fyne.
@@ -76,21 +74,21 @@ func (v *Verdict) MouseIn(e *desktop.MouseEvent) { v.MouseMoved(e) }
 
 // MouseMoved is for Fyne.
 func (v *Verdict) MouseMoved(e *desktop.MouseEvent) {
-	if i := v.at(e.Position.X); i != v.over {
-		v.over = i
+	if b := v.at(e.Position); b != v.over {
+		v.over = b
 		v.redraw()
 	}
 }
 
 // MouseOut is for Fyne.
 func (v *Verdict) MouseOut() {
-	v.over = -1
+	v.over = pressNothing
 	v.redraw()
 }
 
 // Cursor is for Fyne.
 func (v *Verdict) Cursor() desktop.Cursor {
-	if v.over >= 0 {
+	if v.over != pressNothing {
 		return desktop.PointerCursor
 	}
 	return desktop.DefaultCursor
@@ -122,9 +120,9 @@ func (v *Verdict) draw(s *scene, size fyne.Size, p *look.Palette) {
 	y, h := size.Height*0.15, size.Height*0.70
 	for i, b := range buttons {
 		w := widths[i]
-		v.spans[i] = [2]float32{x, x + w}
+		s.hit(VerdictButton(i), x, 0, w, size.Height)
 		c, fill, frame := b.c, p.Card, b.c
-		if v.over == i {
+		if v.over == VerdictButton(i) {
 			fill = p.Wash
 		}
 		if b.filled {

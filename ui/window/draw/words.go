@@ -16,8 +16,6 @@ type Status struct {
 	main           string
 	next, back     Choice
 	onNext, onBack func()
-	choices        float32    // the top of their line, as drawn
-	nextX, backX   [2]float32 // where they are in it
 }
 
 var _ fyne.Tappable = (*Status)(nil)
@@ -39,13 +37,10 @@ func (w *Status) Set(main string, next, back Choice) {
 
 // Tapped is for Fyne.
 func (w *Status) Tapped(e *fyne.PointEvent) {
-	if e.Position.Y <= w.choices {
-		return
-	}
-	switch x := e.Position.X; {
-	case x >= w.nextX[0] && x < w.nextX[1]:
+	switch w.sc.at(e.Position) {
+	case "next":
 		w.onNext()
-	case x >= w.backX[0] && x < w.backX[1]:
+	case "back":
 		w.onBack()
 	}
 }
@@ -55,8 +50,7 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 	small := w.font(21, 16)
 	y := w.climb(s, size, p, size.Height-small*1.7) + small*1.4
 	y = max(y, size.Height*0.6+small*0.8)
-	w.choices = y - small
-	w.nextX, w.backX = [2]float32{}, [2]float32{}
+	top := y - small
 	gap := px(26)
 	choice := func(c Choice, x, room float32) float32 {
 		at := x
@@ -83,11 +77,11 @@ func (w *Status) draw(s *scene, size fyne.Size, p *look.Palette) {
 		if back.Label != "" {
 			room -= gap + wide(back)
 		}
-		w.nextX = [2]float32{0, choice(next, 0, room) + gap/2}
-		x = w.nextX[1] + gap/2
+		x = choice(next, 0, room) + gap
+		s.hit("next", 0, top, x-gap/2, size.Height-top)
 	}
 	if back.Label != "" {
-		w.backX = [2]float32{x - gap/2, choice(back, x, size.Width-x) + gap/2}
+		s.hit("back", x-gap/2, top, choice(back, x, size.Width-x)-x+gap, size.Height-top)
 	}
 }
 
@@ -222,7 +216,6 @@ type Notice struct {
 	canvasWidget
 	model    NoticeModel
 	onChoice func(id string)
-	spans    [][2]float32
 }
 
 var _ fyne.Tappable = (*Notice)(nil)
@@ -246,18 +239,12 @@ func (w *Notice) Tapped(e *fyne.PointEvent) {
 	if w.model.Text == "" {
 		return
 	}
-	for i, s := range w.spans {
-		if e.Position.X >= s[0] && e.Position.X < s[1] {
-			w.onChoice(w.model.Choices[i].ID)
-			return
-		}
-	}
-	w.onChoice("")
+	id, _ := w.sc.at(e.Position).(string)
+	w.onChoice(id)
 }
 
 func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
 	m := w.model
-	w.spans = w.spans[:0]
 	if m.Text == "" {
 		return
 	}
@@ -282,7 +269,7 @@ func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
 		from := x
 		x += s.keycap(ch.Key, x, size.Height/2, small, p.Accent, p.Accent) + px(6)
 		x += s.text(ch.Label, x, y, left, look.Bold, font, p.Accent)
-		w.spans = append(w.spans, [2]float32{from, x})
+		s.hit(ch.ID, from, 0, x-from, size.Height)
 		x += px(22)
 	}
 }
