@@ -361,18 +361,15 @@ func (s Step) checkChunk(m click.Measures) []Fault {
 	case c.Bar < first || c.Bar > m.To():
 		return []Fault{{"start", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, m.From(), m.To()), "start it within the passage"}}
 	case c.At.Sign() < 0 || !c.At.Less(click.Whole(m.Bar(c.Bar).Beats)):
-		return []Fault{{"start", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", beat(c.At), m.Bar(c.Bar).Beats), "start it within the bar"}}
+		return []Fault{{"start", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), m.Bar(c.Bar).Beats), "start it within the bar"}}
 	}
 	start := m.Place(c.Bar, c.At)
 	if start.Less(m.Start()) {
 		_, at := m.Where(m.Start())
-		return []Fault{{"start", fmt.Sprintf("the chunk starts at %d:%s, before a pickup of %s beats", c.Bar, beat(c.At), m.Pickup()), fmt.Sprintf("start it at %d:%s or later", c.Bar, beat(at))}}
+		return []Fault{{"start", fmt.Sprintf("the chunk starts at %s, before a pickup of %s beats", click.FormatPlace(c.Bar, c.At), m.Pickup()), fmt.Sprintf("start it at %s or later", click.FormatPlace(c.Bar, at))}}
 	}
 	if room := m.End().Sub(start); room.Less(c.Length) {
-		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats from %d:%s ends after bar %d", c.Length, c.Bar, beat(c.At), m.To()), fmt.Sprintf("write at most %s beats", room)}}
+		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats from %s ends after bar %d", c.Length, click.FormatPlace(c.Bar, c.At), m.To()), fmt.Sprintf("write at most %s beats", room)}}
 	}
 	return nil
 }
-
-// beat is the number of the beat, counted from 1, at a place in its bar.
-func beat(at click.Beats) click.Beats { return at.Add(click.Whole(1)) }

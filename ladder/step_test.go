@@ -81,8 +81,9 @@ func TestStepCheck(t *testing.T) {
 		{"the beat does not fit", func(s *ladder.Step) { s.Unit = click.Unit{Num: 3, Den: 8} }, "beat", "write beat: quarter"},
 		{"no meter", func(s *ladder.Step) { s.Meter = click.MakeMeter(4, 5) }, "meter", "4/4"},
 		{"meters that change", meters("19 3/4", "20 4/4"), "", ""},
-		{"a change at the first bar", meters("17 3/4"), "meters", "the meter of bar 17 is meter:"},
-		{"a change past the passage", meters("21 3/4"), "meters", "up to 20"},
+		{"a change at the first bar", meters("17 3/4"), "meters", "write a bar from 18 to 20 (bar 17 has meter:)"},
+		{"a change past the passage", meters("21 3/4"), "meters", "bar 21 of bars 17-20"},
+		{"a change in a passage of one bar", func(s *ladder.Step) { meters("18 3/4")(s); s.Passage.To, s.Chunk.Bar = 17, 17 }, "meters", "leave the change out"},
 		{"changes out of order", meters("20 3/4", "19 2/4"), "meters", "each bar once, in order"},
 		{"a change to no meter", func(s *ladder.Step) { s.Meters = []click.MeterChange{{Bar: 19, Meter: click.MakeMeter(3, 5)}} }, "meters", "3/5 is not a meter"},
 		{"the beat does not fit a change", meters("19 7/8"), "beat", "a bar of 7/8 is not a whole number of quarter beats; write beat: eighth"},
@@ -98,8 +99,8 @@ func TestStepCheck(t *testing.T) {
 			s.Pickup, s.Chunk.Bar, s.Chunk.At = click.Frac(1, 2), 16, click.Frac(7, 2)
 		}, "", ""},
 		{"a chunk from before a pickup", func(s *ladder.Step) {
-			s.Pickup, s.Chunk.Bar, s.Chunk.At = click.Whole(1), 16, click.Whole(2)
-		}, "start", "starts at 16:3, before a pickup of 1 beats; start it at 16:4 or later"},
+			s.Pickup, s.Chunk.Bar, s.Chunk.At = click.Frac(1, 2), 16, click.Whole(2)
+		}, "start", "starts at 16:3, before a pickup of 1/2 beats; start it at 16:4+1/2 or later"},
 		{"no swing", func(s *ladder.Step) { s.Slots = click.Swing(13, 1) }, "swing", "2:1"},
 		{"count-in too long", func(s *ladder.Step) { s.CountIn = 33 }, "count-in", "0 to 32"},
 		{"negative breath", func(s *ladder.Step) { s.Breath = -1 }, "breath", "0 to 32"},

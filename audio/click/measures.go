@@ -70,8 +70,11 @@ func NewMeasures(from, to int, pickup Beats, u Unit, m Meter, changes ...MeterCh
 		}
 		switch {
 		case i >= 0 && (next.Bar <= from || next.Bar > to):
-			return fault("meters", i, fmt.Sprintf("write bars after %d and up to %d; the meter of bar %d is meter:", from, to, from),
-				"the meter changes in bar %d of bars %d-%d", next.Bar, from, to)
+			want := fmt.Sprintf("write a bar from %d to %d (bar %d has meter:)", from+1, to, from)
+			if from == to {
+				want = fmt.Sprintf("leave the change out (bar %d has meter:)", from)
+			}
+			return fault("meters", i, want, "the meter changes in bar %d of bars %d-%d", next.Bar, from, to)
 		case i >= 0 && next.Bar <= last.Bar:
 			return fault("meters", i, "write each bar once, in order", "bar %d stands after bar %d", next.Bar, last.Bar)
 		}
@@ -87,7 +90,7 @@ func NewMeasures(from, to int, pickup Beats, u Unit, m Meter, changes ...MeterCh
 		last = next
 	}
 	if first := out.runs[0].bar.Beats; pickup.Sign() < 0 || pickup.Den() > MaxDenominator || !pickup.Less(Whole(first)) {
-		return fault("pickup", -1, fmt.Sprintf("write beats from 0 to less than %d, such as 1 or 1/2", first),
+		return fault("pickup", -1, fmt.Sprintf("write beats from 0 to less than %d, such as 1/2", first),
 			"a pickup of %s beats to bars of %d", pickup, first)
 	}
 	return out, nil
@@ -165,6 +168,17 @@ func (m Measures) Where(b Beats) (bar int, at Beats) {
 func (m Measures) Alike(n int) Measures {
 	m.runs = []run{{n, m.Line(n), m.Bar(n)}}
 	return m
+}
+
+// FormatPlace writes a place in a bar as bar:beat, the beat counted from 1:
+// "18:2", "18:2+1/2".
+func FormatPlace(bar int, at Beats) string {
+	beat := at.Floor()
+	text := fmt.Sprintf("%d:%d", bar, beat+1)
+	if part := at.Sub(Whole(beat)); part.Sign() != 0 {
+		text += "+" + part.String()
+	}
+	return text
 }
 
 // of is the run that bar n belongs to.

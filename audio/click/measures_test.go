@@ -97,7 +97,7 @@ func TestMeasuresThatCannotBe(t *testing.T) {
 		says    string
 	}{
 		{"backwards", 21, Beats{}, quarter, nil, "bars", -1, "bars 21-20 run backwards; write the first bar first"},
-		{"change at the first bar", 17, Beats{}, quarter, []MeterChange{{17, three}}, "meters", 0, "write bars after 17 and up to 20; the meter of bar 17 is meter:"},
+		{"change at the first bar", 17, Beats{}, quarter, []MeterChange{{17, three}}, "meters", 0, "write a bar from 18 to 20 (bar 17 has meter:)"},
 		{"change behind the passage", 17, Beats{}, quarter, []MeterChange{{18, three}, {21, four}}, "meters", 1, "the meter changes in bar 21 of bars 17-20"},
 		{"changes out of order", 17, Beats{}, quarter, []MeterChange{{19, three}, {18, four}}, "meters", 1, "bar 18 stands after bar 19"},
 		{"a change twice", 17, Beats{}, quarter, []MeterChange{{19, three}, {19, four}}, "meters", 1, "write each bar once, in order"},

@@ -40,12 +40,26 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 		s.Passage.Piece = drawText(t, "piece", false)
 	}
 	s.Meter, _ = click.ParseMeter(rapid.SampledFrom([]string{"4/4", "2/4", "6/8", "3+2/8", "2/2", "4/32", "12/16", "1/4"}).Draw(t, "meter"))
-	s.Unit = s.Meter.Unit()
+	for bar := s.Passage.From + 1; bar <= s.Passage.To; bar++ {
+		if num(0, 5, "change") == 0 {
+			m, _ := click.ParseMeter(rapid.SampledFrom([]string{"3/4", "6/8", "2+2+3/8", "2/2", "9/32"}).Draw(t, "next meter"))
+			s.Meters = append(s.Meters, click.MeterChange{Bar: bar, Meter: m})
+		}
+	}
+	s.Unit = click.CommonUnit(s.Meter, s.Meters...)
 	for _, word := range click.UnitNames() {
 		u, _ := click.ParseUnit(word)
-		if _, err := s.Meter.Bar(u); err == nil && num(0, 7, "beat") == 0 {
+		if _, err := click.NewMeasures(s.Passage.From, s.Passage.To, click.Beats{}, u, s.Meter, s.Meters...); err == nil && num(0, 7, "beat") == 0 {
 			s.Unit = u
 		}
+	}
+	bar, _ := s.Meter.Bar(s.Unit)
+	if some("pickup") {
+		s.Pickup = click.Frac(int64(num(0, 3*bar.Beats-1, "pickup beats")), 3)
+	}
+	m, err := s.Measures()
+	if err != nil {
+		t.Fatal(err)
 	}
 	s.Tempo.By = ladder.StepSize{Kind: ladder.StepKind(num(0, 2, "step kind"))}
 	if s.Tempo.By.Kind != ladder.ByMarks {
@@ -60,8 +74,7 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	if num(0, 3, "swung") == 0 {
 		s.Slots = click.Swing(num(1, 12, "long"), num(1, 12, "short"))
 	}
-	bar, _ := s.Meter.Bar(s.Unit)
-	lines := rapid.SampledFrom([]int{0, 1, bar.Beats}).Draw(t, "lines")
+	lines := rapid.SampledFrom([]int{0, 1, m.Longest().Beats}).Draw(t, "lines")
 	for range lines {
 		var line []click.Dynamics
 		for range s.Slots.Count() {
@@ -73,10 +86,9 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	s.Count = click.Counting(num(0, 4, "count"))
 	s.Chunk = ladder.Chunk{Bar: s.Passage.From, Length: click.Whole(bar.Beats), Landing: some("landing")}
 	if some("chunk") {
-		s.Chunk.Bar = num(s.Passage.From, s.Passage.To, "chunk bar")
-		s.Chunk.At = click.Frac(int64(num(0, bar.Beats*4-1, "chunk at")), 4)
-		room := click.Whole((s.Passage.To - s.Chunk.Bar + 1) * bar.Beats).Sub(s.Chunk.At)
-		s.Chunk.Length = click.Frac(int64(num(1, room.Times(12).Floor(), "chunk length")), 12)
+		start := click.Frac(int64(num(m.Start().Times(12).Ceil(), m.End().Times(12).Floor()-1, "chunk start")), 12)
+		s.Chunk.Bar, s.Chunk.At = m.Where(start)
+		s.Chunk.Length = click.Frac(int64(num(1, min(m.End().Sub(start).Times(12).Floor(), 12*ladder.MaxChunkBeats), "chunk length")), 12)
 	}
 	s.CountIn, s.Breath, s.Reps = num(0, 3, "count-in"), num(0, 3, "breath"), num(1, 6, "reps")
 	s.Rule = ladder.Rule{Kind: ladder.RuleKind(num(0, 5, "rule")), Clean: num(2, 4, "clean"), Rough: num(1, 3, "rough")}

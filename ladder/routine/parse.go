@@ -130,6 +130,9 @@ func canonical(r ladder.Routine) ladder.Routine {
 		if s.Tempo.By.Kind == ladder.ByMarks {
 			s.Tempo.By.Amount = 0
 		}
+		if s.Meters = slices.Clone(s.Meters); len(s.Meters) == 0 {
+			s.Meters = nil
+		}
 		if len(s.Accents) == 0 {
 			s.Accents = nil
 		}

@@ -40,6 +40,14 @@ steps:
       p pp
     chunk: {start: "5:2.5"}
     rule: two up, one down
+  - name: Over the double bar
+    passage: {bars: 1-4}
+    meters:
+      - {bar: 3, meter: 6/8}
+      - meter: 2/2
+        bar: 4
+    pickup: 1/2
+    chunk: {start: "0:8+1/2", beats: 3}
   - name: Only a name
 `))
 	if err != nil {
@@ -59,9 +67,15 @@ steps:
 	// From the second half of the second beat to the end of the bar.
 	six.Chunk = ladder.Chunk{Bar: 5, At: click.Frac(3, 2), Length: click.Frac(1, 2), Landing: true}
 	six.Rule = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 3, Rough: 2}
+	over := ladder.DefaultStep()
+	over.Name = "Over the double bar"
+	over.Passage = ladder.Passage{From: 1, To: 4}
+	over.Meters = []click.MeterChange{{Bar: 3, Meter: click.MakeMeter(6, 8)}, {Bar: 4, Meter: click.MakeMeter(2, 2)}}
+	over.Unit, over.Pickup = click.Unit{Num: 1, Den: 8}, click.Frac(1, 2)
+	over.Chunk = ladder.Chunk{Bar: 0, At: click.Frac(15, 2), Length: click.Whole(3), Landing: true}
 	plain := ladder.DefaultStep()
 	plain.Name = "Only a name"
-	want := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{run, six, plain}}
+	want := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{run, six, over, plain}}
 	if got := f.Routine(); !reflect.DeepEqual(got, want) {
 		t.Errorf("read as\n%+v\nwant\n%+v", got, want)
 	}

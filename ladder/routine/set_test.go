@@ -96,6 +96,12 @@ func TestSetChangesOnlyWhatDiffers(t *testing.T) {
 		{"a key back at its default", func(r *ladder.Routine) { r.Steps[coda].CountIn = 2 }, "count-in: 4", "count-in: 2"},
 		{"a new mapping", func(r *ladder.Routine) { r.Steps[coda].Tempo.Goal = click.BPM(90) }, "name: Coda\n", "name: Coda\n    tempo: {goal: 90}\n"},
 		{"an awkward rule in braces", func(r *ladder.Routine) { r.Steps[trio].Rule.Kind = ladder.TwoUpOneDown }, "{goal: 108}}", `{goal: 108}, rule: "two up, one down"}`},
+		{"a change of meter and a pickup", func(r *ladder.Routine) {
+			r.Steps[run].Meters, r.Steps[run].Pickup = []click.MeterChange{{Bar: 19, Meter: click.MakeMeter(3, 4)}}, click.Frac(1, 2)
+		}, "    tempo:", "    meters:\n      - {bar: 19, meter: 3/4}\n    pickup: 1/2\n    tempo:"},
+		{"a change of meter in braces", func(r *ladder.Routine) {
+			r.Steps[trio].Passage.To, r.Steps[trio].Meters = 2, []click.MeterChange{{Bar: 2, Meter: click.MakeMeter(9, 8)}}
+		}, "{name: Trio, meter: 6/8,", "{name: Trio, passage: {bars: 1-2}, meter: 6/8, meters: [{bar: 2, meter: 9/8}],"},
 		{"the last step goes", func(r *ladder.Routine) { r.Steps = r.Steps[:2] }, "\n  - name: Coda\n    count-in: 4\n", "\n"},
 		{"the middle step goes", func(r *ladder.Routine) { r.Steps = []ladder.Step{r.Steps[run], r.Steps[coda]} },
 			"  # six eight from here\n  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short\n", ""},

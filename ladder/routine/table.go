@@ -44,16 +44,55 @@ var table = []key{
 		set:   into(click.ParseMeter, func(s *ladder.Step) *click.Meter { return &s.Meter }),
 		imply: func(s *ladder.Step) { s.Meter = usual.Meter },
 	}, {
-		name: "beat", example: "quarter", choices: click.UnitNames(), otherwise: "the meter's",
+		name: "meters", example: "19 3/4", also: "changes parted by commas", otherwise: "one meter all through",
+		list: &list{
+			part: ", ", things: "changes", item: "change", each: "a change for each bar that has one",
+			want:  "a bar and its meter such as {bar: 19, meter: 3/4}",
+			inner: []word{{"bar", "19"}, {"meter", "3/4"}},
+			wrong: func(s ladder.Step) int {
+				_, err := s.Measures()
+				if fault := new(click.MeasuresError); errors.As(err, &fault) {
+					return fault.Change
+				}
+				return -1
+			},
+		},
+		get: func(s ladder.Step) string {
+			lines := make([]string, len(s.Meters))
+			for i, c := range s.Meters {
+				lines[i] = fmt.Sprintf("%d %s", c.Bar, c.Meter)
+			}
+			return strings.Join(lines, "\n")
+		},
+		set: func(s *ladder.Step, line string) error {
+			bar, meter, _ := strings.Cut(line, " ")
+			n, err := wholeNumber(1, ladder.MaxBar)(bar)
+			if err != nil {
+				return err
+			}
+			m, err := click.ParseMeter(meter)
+			if err == nil {
+				s.Meters = append(s.Meters, click.MeterChange{Bar: n, Meter: m})
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Meters = nil },
+	}, {
+		name: "pickup", example: "1", also: "1/2 or 2+1/2",
+		get:   func(s ladder.Step) string { return s.Pickup.String() },
+		set:   into(parsePickup, func(s *ladder.Step) *click.Beats { return &s.Pickup }),
+		imply: func(s *ladder.Step) { s.Pickup = click.Beats{} },
+	}, {
+		name: "beat", example: "quarter", choices: click.UnitNames(), otherwise: "the meters' own",
 		get: func(s ladder.Step) string {
 			word := s.Unit.String()
 			if u, err := click.ParseUnit(word); err != nil || u != s.Unit {
-				return "" // a beat without a word is the meter's own
+				return "" // a beat without a word is the meters' own
 			}
 			return word
 		},
 		set:   into(parseUnit, func(s *ladder.Step) *click.Unit { return &s.Unit }),
-		imply: func(s *ladder.Step) { s.Unit = s.Meter.Unit() },
+		imply: func(s *ladder.Step) { s.Unit = click.CommonUnit(s.Meter, s.Meters...) },
 	}, {
 		group: "tempo", name: "from", example: "64", also: "or 10 rungs below", otherwise: "60, or the goal where that is lower",
 		get: func(s ladder.Step) string {
@@ -150,14 +189,7 @@ var table = []key{
 		imply: func(*ladder.Step) {},
 	}, {
 		group: "chunk", name: "start", form: inQuotes, example: "18:2", otherwise: "the first beat of the passage",
-		get: func(s ladder.Step) string {
-			beat := s.Chunk.At.Floor()
-			text := fmt.Sprintf("%d:%d", s.Chunk.Bar, beat+1)
-			if rest := s.Chunk.At.Sub(click.Whole(beat)); rest.Sign() > 0 {
-				text += "+" + rest.String()
-			}
-			return text
-		},
+		get: func(s ladder.Step) string { return click.FormatPlace(s.Chunk.Bar, s.Chunk.At) },
 		set: func(s *ladder.Step, text string) error {
 			at, err := parseStart(text)
 			s.Chunk.Bar, s.Chunk.At = at.bar, at.at

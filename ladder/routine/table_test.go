@@ -57,7 +57,7 @@ func TestExamplesAreRight(t *testing.T) {
 			text += "    name: Run\n"
 		}
 		switch w.key {
-		case "chunk":
+		case "chunk", "meters":
 			text += "    passage: {bars: 17-20}\n"
 		case "dynamics":
 			text += "    slots: 4\n"

@@ -218,6 +218,14 @@ func parseStart(s string) (place, error) {
 	return place{n, at}, nil
 }
 
+func parsePickup(s string) (click.Beats, error) {
+	b, err := click.ParseBeats(s)
+	if err != nil {
+		return b, fmt.Errorf("%s is not a number of beats; write a whole number or a fraction such as 1, 1/2 or 2+1/2", quote(s))
+	}
+	return b, nil
+}
+
 func parseLength(s string) (click.Beats, error) {
 	b, err := click.ParseBeats(s)
 	if err != nil {
