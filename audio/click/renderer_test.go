@@ -1,11 +1,13 @@
 package click
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 )
@@ -298,45 +300,42 @@ func TestTheCallbackAllocatesNothing(t *testing.T) {
 }
 
 // Feeder, callback and reader run at once; the race detector is the judge, and
-// every phrase comes through once and in order.
+// every phrase comes through once and in order, within a minute.
 func TestThreeGoroutinesAtOnce(t *testing.T) {
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	r := NewRenderer(48_000, spike())
 	const phrases = 300
 	var wg sync.WaitGroup
-	done := make(chan struct{})
+	defer wg.Wait()
+	defer cancel()
 	var read atomic.Int64 // the frame of the latest mark taken
 	// The click runs before anything else does: silence gives no marks, and the
 	// callback below waits for marks.
 	r.Queue(plain(1, MaxTempo, 1))
 	r.Start()
-	wg.Add(2)
-	go func() {
-		defer wg.Done()
-		for seq := uint64(2); seq <= phrases; {
+	wg.Go(func() {
+		for seq := uint64(2); seq <= phrases && ctx.Err() == nil; {
 			if r.Queue(plain(seq, MaxTempo, 1)) {
 				seq++
 			}
 			r.SetVolume(float32(seq) / phrases)
 		}
-	}()
-	go func() {
-		defer wg.Done()
+	})
+	wg.Go(func() {
 		buf := make([]float32, 2*256)
-		for {
-			select {
-			case <-done:
-				return
-			default:
-				// Never so far ahead that marks are lost.
-				if r.Frames()-read.Load() < 480_000 {
-					r.Render(buf)
-				} else {
-					runtime.Gosched()
-				}
+		for ctx.Err() == nil {
+			// Never so far ahead that marks are lost.
+			if r.Frames()-read.Load() < 480_000 {
+				r.Render(buf)
+			} else {
+				runtime.Gosched()
 			}
 		}
-	}()
+	})
 	for want := uint64(1); want <= phrases; {
+		if ctx.Err() != nil {
+			t.Fatalf("phrase %d of %d has not begun within a minute; %d frames were rendered", want, phrases, r.Frames())
+		}
 		m, ok := r.NextMark()
 		if ok {
 			read.Store(m.Frame)
@@ -348,8 +347,6 @@ func TestThreeGoroutinesAtOnce(t *testing.T) {
 			want++
 		}
 	}
-	close(done)
-	wg.Wait()
 }
 
 // Twelve slots a beat at 400 bpm, of which seven ring at once: the most that a
