@@ -9,7 +9,7 @@ require (
 	github.com/alecthomas/kong v1.17.0
 	github.com/ebitengine/oto/v3 v3.4.0
 	github.com/mewkiz/flac v1.0.14
-	golang.org/x/image v0.40.0
+	golang.org/x/image v0.45.0
 	golang.org/x/term v0.48.0
 	golang.org/x/text v0.42.0
 	gonum.org/v1/gonum v0.17.0
@@ -49,7 +49,7 @@ require (
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c // indirect
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef // indirect
 	github.com/stretchr/testify v1.11.1 // indirect
-	github.com/yuin/goldmark v1.7.8 // indirect
+	github.com/yuin/goldmark v1.7.17 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.41.0 // indirect
 	golang.org/x/net v0.59.0 // indirect
