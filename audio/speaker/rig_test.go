@@ -149,3 +149,42 @@ func TestRigNoCardAtStart(t *testing.T) {
 	await(t, s, true)
 	evenly(t, record(t, 16))
 }
+
+// held counts the descriptors and the threads of this process.
+func held(t *testing.T) (descriptors, threads int) {
+	t.Helper()
+	count := func(dir string) int {
+		entries, err := os.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(entries)
+	}
+	return count("/proc/self/fd"), count("/proc/self/task")
+}
+
+// A player whose card comes and goes all week keeps no more of it than its last coming. The first replug warms up
+// what is made once. Go may start a thread or two of its own meanwhile; a card that was kept shows as one and five
+// descriptors each time.
+func TestRigAReplugLeavesNothingBehind(t *testing.T) {
+	s, _ := openOnCard(t)
+	await(t, s, true)
+	const replugs = 20
+	var descriptors, threads int
+	for i := range replugs + 1 {
+		sound(t, "stop")
+		await(t, s, false)
+		sound(t, "start")
+		await(t, s, true)
+		d, th := held(t)
+		if i == 0 {
+			descriptors, threads = d, th
+		}
+		if i == replugs {
+			t.Logf("after %d replugs %d descriptors, %d before; %d threads, %d before", replugs, d, descriptors, th, threads)
+			if d > descriptors+3 || th > threads+5 {
+				t.Errorf("%d replugs left %d descriptors and %d threads behind", replugs, d-descriptors, th-threads)
+			}
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/ebitengine/oto/v3"
@@ -24,9 +25,12 @@ func System(src io.Reader, f Format) (Device, error) {
 	<-ready
 	// Several drivers open the device behind NewContext's back, and tell only here.
 	if err := ctx.Err(); err != nil {
+		if strings.Contains(err.Error(), "snd_pcm_hw_params") { // opened, and does not take such sound
+			release(ctx)
+		}
 		return nil, deviceError{"the sound device cannot be opened", err}
 	}
-	d := &system{ctx: ctx, player: ctx.NewPlayer(src), rate: f.Rate}
+	d := &system{ctx: ctx, player: ctx.NewPlayer(src), rate: f.Rate, holds: 2 * f.Buffer}
 	d.SetQueue(f.Queue)
 	d.player.Play()
 	return d, nil
@@ -38,6 +42,8 @@ type system struct {
 	ctx    *oto.Context
 	player *oto.Player
 	rate   int
+	holds  time.Duration // the most that the device has still to play when it is closed
+	close  sync.Once
 }
 
 func (d *system) Err() error {
@@ -54,11 +60,19 @@ func (d *system) SetQueue(t time.Duration) {
 	d.player.SetBufferSize(int(int64(t)*int64(d.rate)/int64(time.Second)) * bytesPerFrame)
 }
 
-// Close suspends the context, the most that oto offers. Suspend waits for the driver, which may be stuck in a device
-// that hangs.
+// Close lets the device play what it holds and gives it back. Suspend waits for the driver, which may be stuck in a
+// device that hangs; the device is then given back when it no longer does. Once Suspend has returned, the driver's loop
+// has ended with an error or stands still, and leaves the device alone.
 func (d *system) Close() error {
-	d.player.Pause()
-	go func() { _ = d.ctx.Suspend() }()
+	d.close.Do(func() {
+		d.player.Pause()
+		go func() {
+			if d.ctx.Suspend() == nil {
+				<-time.After(d.holds)
+			}
+			release(d.ctx)
+		}()
+	})
 	return nil
 }
 
