@@ -127,7 +127,8 @@ func (s *Speaker) Close() error {
 	return nil
 }
 
-// Ready is closed when the first try to open a device is over, successful or not.
+// Ready is closed when the first try to open a device is over, successful or not, and after ten seconds without an
+// answer. A device that answers later is taken up all the same.
 func (s *Speaker) Ready() <-chan struct{} { return s.ready }
 
 // Rate is the frames per second that the source is pulled at.

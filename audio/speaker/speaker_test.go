@@ -206,6 +206,18 @@ func TestTheMusicWaitsForTheFirstDevice(t *testing.T) {
 		if rendered := b.s.Rendered() > 0; rendered != tt.lost {
 			t.Errorf("after %v without a device the source was pulled: %v, want %v", tt.takes, rendered, tt.lost)
 		}
+		select {
+		case <-b.s.Ready():
+			// Who waits to be told is told, though the device may never answer.
+			if !tt.lost {
+				t.Errorf("the first try is over %v after it began, and no device has answered", tt.takes)
+			}
+			b.want(false, "does not answer")
+		default:
+			if tt.lost {
+				t.Errorf("%v without an answer, and the first try is not over", tt.takes)
+			}
+		}
 		open()
 		b.run(3*time.Second, step1)
 		b.want(true, "")

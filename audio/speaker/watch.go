@@ -21,7 +21,10 @@ const (
 	queueMax    = 100 * time.Millisecond
 )
 
-var errStalled = errors.New("the device takes no more sound")
+var (
+	errStalled = errors.New("the device takes no more sound")
+	errSilent  = errors.New("the sound device does not answer")
+)
 
 // watch looks after the device: it opens one, notices when it is lost or stalls, and pulls the source by the clock
 // while there is none. Only the goroutine of [Speaker.run] uses it.
@@ -111,10 +114,15 @@ func (w *watch) step(now time.Duration) time.Duration {
 			return pictureTick
 		}
 	}
-	// Until the first device has pulled, the music waits for it: a player's first beat would sound to nobody.
-	if !w.isSettled() && now-w.begun < patienceMin {
-		w.s.line.Store(-w.s.frames(now + pictureTick)) // where it begins, should the next step not wait
-		return pictureTick
+	// Until the first device has pulled, the music waits for it: a player's first beat would sound to nobody. A sound
+	// server can accept and never answer; opening then has no end.
+	if !w.isSettled() {
+		if now-w.begun < patienceMin {
+			w.s.line.Store(-w.s.frames(now + pictureTick)) // where it begins, should the next step not wait
+			return pictureTick
+		}
+		w.tell(errSilent)
+		w.settled()
 	}
 	w.picture(now)
 	return pictureTick

@@ -62,7 +62,11 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 		return machineFault(err)
 	}
 	defer device.Close()
-	<-device.Ready()
+	select {
+	case <-device.Ready():
+	case <-ctx.Done():
+		return ctx.Err()
+	}
 	if state := device.State(); !state.Sounding {
 		return machineFault(fmt.Errorf("playing %s: there is no sound device: %w", c.File, state.Err))
 	}
@@ -82,8 +86,8 @@ func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer
 	playing, end := context.WithCancel(context.WithoutCancel(ctx))
 	defer end()
 	go session.Run(playing, ticks.C)
-	written := make(chan error, 1)
-	go func() { written <- c.write(w, session.Records()) }()
+	stuck, written := make(chan struct{}), make(chan error, 1)
+	go func() { written <- c.write(w, session.Records(), func() { close(stuck) }) }()
 
 	bar := newProgress(w)
 	defer bar.done()
@@ -91,11 +95,13 @@ func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer
 	defer show.Stop()
 	began := device.Heard()
 	session.Start()
-	for v := session.View(); v.State.Running && ctx.Err() == nil; v = session.View() {
+	for v, on := session.View(), true; on && v.State.Running && ctx.Err() == nil; v = session.View() {
 		bar.show("%s  %s bpm  %s  %s of %s", v.State.Step().Name, v.State.Standing.Tempo(), rep(v.State),
 			clockTime(device.Heard()-began, renderer.Rate()), clockTime(total, renderer.Rate()))
 		select {
 		case <-ctx.Done():
+		case <-stuck:
+			on = false
 		case <-show.C:
 		}
 	}
@@ -109,11 +115,15 @@ func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer
 }
 
 // write writes each rep as it is recorded, where that was asked for. It takes
-// them all, whatever goes wrong.
-func (c playCmd) write(w World, records <-chan ladder.Played) (failed error) {
+// them all, whatever goes wrong, and says at once, by stuck, when one cannot be
+// written.
+func (c playCmd) write(w World, records <-chan ladder.Played, stuck func()) (failed error) {
 	for p := range records {
 		if c.JSON && failed == nil {
 			failed = writeJSON(w.Out, playedRep{p.Number, p.Name, p.Tempo.BPM(), p.Verdict.String()})
+			if failed != nil {
+				stuck()
+			}
 		}
 	}
 	return failed
