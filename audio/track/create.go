@@ -9,6 +9,8 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+
+	"footing/files"
 )
 
 // Create writes a WAV file whole or not at all: fill writes into it, and only
@@ -36,7 +38,7 @@ func Create(ctx context.Context, path string, f Format, fill func(*Writer) error
 // the next write of fill returns its error.
 func Replace(ctx context.Context, path string, fill func(io.WriteSeeker) error) error {
 	if err := replace(ctx, path, fill); err != nil {
-		return fmt.Errorf("writing %s: %w", path, err)
+		return fmt.Errorf("writing %s: %w", files.Name(path), err)
 	}
 	return nil
 }
@@ -129,14 +131,14 @@ func createAside(target string) (*os.File, error) {
 			continue
 		}
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("there is no folder %s; make it or give another name", filepath.Clean(dir))
+			return nil, fmt.Errorf("there is no folder %s; make it or give another name", files.Name(filepath.Clean(dir)))
 		}
 		if err != nil {
 			return nil, bare(err)
 		}
 		return file, nil
 	}
-	return nil, fmt.Errorf("the folder holds too many unfinished copies named .%s.*.part; remove them", base)
+	return nil, fmt.Errorf("the folder holds too many unfinished copies named %s; remove them", files.Name("."+base+".*.part"))
 }
 
 // bare takes the name of the hidden file off an error: the caller names the one

@@ -16,6 +16,7 @@ type flacReader struct {
 	src    *source
 	closer io.Closer // nil unless Open opened it
 	stream *flac.Stream
+	system *watched
 	info   Info
 	scale  float32
 
@@ -31,19 +32,22 @@ func newFLACReader(src *source) (*flacReader, error) {
 	if _, err := src.r.Seek(src.start, io.SeekStart); err != nil {
 		return nil, src.systemError(0, err)
 	}
-	stream, err := flac.New(bufio.NewReaderSize(io.LimitReader(src.r, src.size), bufferBytes))
-	if err != nil {
-		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-			return nil, src.fail(src.size, "the FLAC header is cut short", "save or record it again")
-		}
-		return nil, &Error{File: src.name, Offset: -1, What: "the FLAC header is broken", Err: err}
+	system := &watched{r: io.LimitReader(src.r, src.size)}
+	stream, err := flac.New(bufio.NewReaderSize(system, bufferBytes))
+	switch {
+	case err != nil && system.err != nil:
+		return nil, src.systemError(-1, system.err)
+	case errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF):
+		return nil, src.fail(src.size, "the FLAC header is cut short", wantAgain)
+	case err != nil:
+		return nil, src.flacHeaderFault()
 	}
 	head := stream.Info
 	bits := int(head.BitsPerSample)
 	if bits < 4 || bits > 24 {
 		return nil, src.fail(-1, fmt.Sprintf("the FLAC file has samples of %d bits", bits), "4 to 24 bits can be read")
 	}
-	r := &flacReader{src: src, stream: stream, scale: 1 / float32(int64(1)<<(bits-1))}
+	r := &flacReader{src: src, stream: stream, system: system, scale: 1 / float32(int64(1)<<(bits-1))}
 	r.info = Info{
 		Container: "FLAC", Rate: int(head.SampleRate), Channels: int(head.NChannels),
 		Frames: int64(head.NSamples), Encoding: Int16, Bits: bits,
@@ -116,15 +120,15 @@ func (r *flacReader) nextBlock() error {
 	if err == nil {
 		err = block.Parse()
 	}
+	if err != nil && r.system.err != nil {
+		return r.src.systemError(-1, r.system.err)
+	}
 	if errors.Is(err, io.ErrUnexpectedEOF) {
 		r.notes = append(r.notes, fmt.Sprintf("the file ends early, within a block of sound: %d frames are there", r.next))
 		return io.EOF
 	}
 	if err != nil {
-		return &Error{
-			File: r.src.name, Offset: -1, Err: err,
-			What: fmt.Sprintf("the FLAC sound is broken after %d frames (%.3f s)", r.next, float64(r.next)/float64(r.info.Rate)),
-		}
+		return r.flacFault(err)
 	}
 	r.block, r.at, r.length = block, 0, int(block.BlockSize)
 	if r.info.Frames >= 0 {
@@ -132,7 +136,7 @@ func (r *flacReader) nextBlock() error {
 	}
 	for _, sub := range block.Subframes {
 		if len(sub.Samples) < r.length {
-			return r.src.fail(-1, fmt.Sprintf("the FLAC sound is broken after %d frames: a block lacks samples", r.next), "")
+			return r.flacFault(oddBlock("the next block lacks samples"))
 		}
 	}
 	return nil
@@ -146,13 +150,13 @@ func (r *flacReader) fit(block *frame.Frame) error {
 	}
 	switch {
 	case int(block.BitsPerSample) != r.info.Bits:
-		return fmt.Errorf("a block has %d bits where the file has %d", block.BitsPerSample, r.info.Bits)
+		return oddBlock(fmt.Sprintf("the next block has %d bits where the file has %d", block.BitsPerSample, r.info.Bits))
 	case block.Channels.Count() != r.info.Channels:
-		return fmt.Errorf("a block has %d channels where the file has %d", block.Channels.Count(), r.info.Channels)
+		return oddBlock(fmt.Sprintf("the next block has %d channels where the file has %d", block.Channels.Count(), r.info.Channels))
 	case block.SampleRate != 0 && int(block.SampleRate) != r.info.Rate:
-		return fmt.Errorf("a block has %d frames a second where the file has %d", block.SampleRate, r.info.Rate)
+		return oddBlock(fmt.Sprintf("the next block has %d frames a second where the file has %d", block.SampleRate, r.info.Rate))
 	case block.BlockSize == 0:
-		return errors.New("a block of 65 536 frames can't be read")
+		return errTooLong
 	}
 	return nil
 }

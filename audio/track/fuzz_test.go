@@ -12,9 +12,10 @@ import (
 func fuzzRead(t *testing.T, file []byte) {
 	r, err := NewReader(bytes.NewReader(file), "fuzz")
 	if err != nil {
-		if r != nil || err.Error() == "" {
+		if r != nil {
 			t.Fatalf("%v with error %v", r, err)
 		}
+		plainly(t, "fuzz", err)
 		return
 	}
 	info := r.Info()
@@ -28,6 +29,14 @@ func fuzzRead(t *testing.T, file []byte) {
 	samples, err := drain(t, r, 512)
 	if info.Container == "WAV" && (err != nil || int64(len(samples)/info.Channels) != info.Frames) {
 		t.Fatalf("%d samples of %+v, then %v", len(samples), info, err)
+	}
+	if err != nil {
+		plainly(t, "fuzz", err)
+	}
+	for _, note := range r.Notes() {
+		if jargon.MatchString(note) {
+			t.Errorf("jargon: %s", note)
+		}
 	}
 	marks := r.Marks()
 	if !slices.IsSortedFunc(marks, byFrame) || len(marks) > maxCues {

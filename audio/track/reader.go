@@ -1,12 +1,14 @@
 package track
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"math"
-	"os"
+
+	"footing/files"
 )
 
 // A Reader streams the sound of a file. It is for one goroutine at a time.
@@ -47,9 +49,10 @@ type Error struct {
 	Err    error  // what the system said, or nil
 }
 
-// Error returns "FILE: byte N: what is wrong; what would be right".
+// Error returns "FILE: byte N: what is wrong; what would be right", with the
+// name as [files.Name] shows it.
 func (e *Error) Error() string {
-	s := e.File + ": "
+	s := files.Name(e.File) + ": "
 	if e.Offset >= 0 {
 		s += fmt.Sprintf("byte %d: ", e.Offset)
 	}
@@ -67,20 +70,17 @@ func (e *Error) Error() string {
 func (e *Error) Unwrap() error { return e.Err }
 
 // Open opens a WAV or FLAC file; which of them it is, its bytes say and not its
-// name. The error is an *Error. The caller closes the Reader.
+// name. It opens plain files only, so that it waits for no other program. The
+// error is an *Error. The caller closes the Reader.
 func Open(path string) (Reader, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, &Error{File: path, Offset: -1, What: "can't be opened", Err: bare(err)}
-	}
-	info, err := f.Stat()
-	if err == nil && !info.Mode().IsRegular() {
-		f.Close()
-		what := "is a device or a pipe"
-		if info.IsDir() {
-			what = "is a folder"
-		}
-		return nil, &Error{File: path, Offset: -1, What: what, Want: wantSound}
+	f, err := files.Open(context.Background(), path)
+	switch {
+	case errors.Is(err, files.ErrFolder):
+		return nil, &Error{File: path, Offset: -1, What: "is a folder", Want: wantSound}
+	case errors.Is(err, files.ErrDevice):
+		return nil, &Error{File: path, Offset: -1, What: "is a device or a pipe", Want: wantSound}
+	case err != nil:
+		return nil, &Error{File: path, Offset: -1, What: "can't be opened", Err: files.Cause(err)}
 	}
 	r, err := NewReader(f, path)
 	if err != nil {
@@ -145,7 +145,7 @@ func newSource(r io.ReadSeeker, name string) (*source, error) {
 		_, err = r.Seek(start, io.SeekStart)
 	}
 	if err != nil {
-		return nil, &Error{File: name, Offset: -1, What: "its length can't be found", Err: bare(err)}
+		return nil, &Error{File: name, Offset: -1, What: "its length can't be found", Err: files.Cause(err)}
 	}
 	return s, nil
 }
@@ -200,9 +200,9 @@ func (s *source) readAt(b []byte, offset int64) (int, error) {
 
 func (s *source) systemError(offset int64, err error) error {
 	if errors.Is(err, fs.ErrClosed) {
-		return &Error{File: s.name, Offset: -1, What: "was closed before its end was read", Err: bare(err)}
+		return &Error{File: s.name, Offset: -1, What: "was closed before its end was read", Err: files.Cause(err)}
 	}
-	return &Error{File: s.name, Offset: offset, What: "reading failed", Err: bare(err)}
+	return &Error{File: s.name, Offset: offset, What: "reading failed", Err: files.Cause(err)}
 }
 
 // absurd32 is the magnitude of 2^64: what is beyond is no sound, and would run

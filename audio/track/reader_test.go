@@ -263,7 +263,7 @@ var badFiles = []struct {
 	{riff(pcm(1, 1, 8000, 16), chunk("LIST", "wavl", chunk("data", []int16{1}))), "take.wav: byte 44: the sound is cut into a list of pieces (LIST wavl); "},
 
 	{[]byte("fLaC"), "take.wav: byte 4: the FLAC header is cut short; save or record it again"},
-	{[]byte("fLaC\x80\x00\x00\x22\x00\x01\x00\x01"), "take.wav: the FLAC header is broken: "},
+	{[]byte("fLaC\x80\x00\x00\x22\x00\x01\x00\x01"), "take.wav: byte 12: the FLAC header is cut short; save or record it again"},
 	{slices.Concat([]byte("fLaC\x80\x00\x00\x22"), streamInfo(4096, 48000, 2, 32, 0)), "take.wav: the FLAC file has samples of 32 bits; 4 to 24 bits can be read"},
 }
 
@@ -274,6 +274,7 @@ func TestBadFiles(t *testing.T) {
 		if !errors.As(err, &e) || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%.40q:\n got %v\nwant %s", c.file, err, c.want)
 		}
+		plainly(t, "take.wav", err)
 	}
 }
 
