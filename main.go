@@ -19,7 +19,7 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	log.SetOutput(window.QuietLog(track.QuietLog(os.Stderr)))
+	log.SetOutput(window.QuietLog(track.QuietLog(cli.Plain(os.Stderr))))
 	code := cli.Run(ctx, cli.World{
 		Out: os.Stdout, Err: os.Stderr,
 		Live:   term.IsTerminal(int(os.Stderr.Fd())),

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"footing/files"
 	"footing/ladder/conduct"
 	"footing/ladder/routine"
 )
@@ -66,7 +67,7 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 			if result.Steps == 1 {
 				steps = "step"
 			}
-			fmt.Fprintf(w.Out, "%s: %q, %d %s, %s hands free\n", path, result.Name, result.Steps, steps, clockTime(int64(result.Length*rate), rate))
+			fmt.Fprintf(w.Out, "%s: %q, %d %s, %s hands free\n", files.Name(path), result.Name, result.Steps, steps, clockTime(int64(result.Length*rate), rate))
 		}
 	}
 	if c.JSON {

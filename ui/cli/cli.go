@@ -7,7 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
+	"time"
 
 	"github.com/alecthomas/kong"
 
@@ -35,6 +37,10 @@ type World struct {
 	Window func(ctx context.Context, file string) error
 	// Device opens a sound device; nil for the system's own.
 	Device speaker.Opener
+
+	// line is Err for the one live line, which moves the cursor; nil for Err
+	// itself.
+	line io.Writer
 }
 
 // grammar is the whole command line.
@@ -55,9 +61,60 @@ tempo up or down a ladder as you judge each rep.
 
 Exit status: 0 done, 1 the input is at fault, 2 the command line is, 3 the machine is (a device, a disk).`
 
+// grace is how long a command may take to end once it is told to: it takes its
+// unfinished files away meanwhile.
+const grace = 3 * time.Second
+
 // Run reads args, without the program's name, and does what they say. It
-// returns the exit status.
+// returns the exit status. When ctx ends, it returns soon, though a device or a
+// disk may not answer; what then still waits for it is left behind, and writes
+// nothing more. Only the window, which runs on the caller's goroutine, takes
+// the time that it needs.
+//
+// Whatever could not be written to Out makes the machine be at fault. No name
+// or text of a file reaches Out or Err but as [Plain] writes it.
 func Run(ctx context.Context, w World, args []string) int {
+	out, errs := &output{w: w.Out}, &output{w: w.Err}
+	message := Plain(w.Err) // that of Run itself
+	w.Out, w.Err, w.line = Plain(out), Plain(errs), errs
+	code, err := perform(ctx, w, args, func() { out.leave(); errs.leave() })
+	// What was not written comes first: help that stops halfway is no fault of the command line.
+	if failed := out.failed(); failed != nil {
+		code, err = FaultMachine, fmt.Errorf("writing the result: %w", failed)
+	}
+	switch {
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(message, "footing: stopped")
+	case err != nil && !errors.Is(err, errShown):
+		fmt.Fprintf(message, "footing: %v\n", err)
+	}
+	return code
+}
+
+// within runs the command, and leaves it behind when it has not ended within
+// the grace after ctx did.
+func within(ctx context.Context, command func() error, leave func()) error {
+	ended := make(chan error, 1)
+	go func() { ended <- command() }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	late := time.NewTimer(grace)
+	defer late.Stop()
+	select {
+	case err := <-ended:
+		return err
+	case <-late.C:
+		leave()
+		return ctx.Err()
+	}
+}
+
+// perform parses and runs the command line. It returns the exit status and what
+// is to be said of it.
+func perform(ctx context.Context, w World, args []string, leave func()) (int, error) {
 	code, exited := Done, false
 	parser, err := kong.New(&grammar{},
 		kong.Name("footing"), kong.Description(about),
@@ -65,21 +122,24 @@ func Run(ctx context.Context, w World, args []string) int {
 		kong.Vars{"sounds": strings.Join(timbre.Names(), ", "), "sound": timbre.Names()[0]},
 		kong.Exit(func(c int) { code, exited = c, true }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
+		kong.KindMapper(reflect.String, kong.MapperFunc(verbatim)),
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(w),
 	)
 	if err != nil {
-		fmt.Fprintln(w.Err, "footing:", err)
-		return FaultUsage
+		return FaultUsage, err
 	}
 	parsed, err := parser.Parse(args)
-	if exited {
-		return code // help has been shown
+	switch {
+	case exited:
+		return code, nil // help has been shown
+	case err != nil:
+		return FaultUsage, fmt.Errorf("%w; see footing -h", err)
+	case parsed.Selected().Name == "open":
+		err = parsed.Run()
+	default:
+		err = within(ctx, func() error { return parsed.Run() }, leave)
 	}
-	if err != nil {
-		fmt.Fprintf(w.Err, "footing: %v; see footing -h\n", err)
-		return FaultUsage
-	}
-	return status(w, parsed.Run())
+	return status(err), err
 }
 
 // fault is an error with the exit status that it leads to.
@@ -98,21 +158,14 @@ func usageFault(err error) error   { return fault{FaultUsage, err} }
 // errShown says that the fault has been told already.
 var errShown = errors.New("")
 
-// status tells an error and turns it into an exit status. What is not marked
+// status is the exit status that an error leads to. What is not marked
 // otherwise is the machine's fault.
-func status(w World, err error) int {
+func status(err error) int {
 	if err == nil {
 		return Done
 	}
-	code := FaultMachine
-	if f := (fault{}); errors.As(err, &f) {
-		code = f.code
+	if f := (fault{}); errors.As(err, &f) && !errors.Is(err, context.Canceled) {
+		return f.code
 	}
-	switch {
-	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(w.Err, "footing: stopped")
-	case !errors.Is(err, errShown):
-		fmt.Fprintf(w.Err, "footing: %v\n", err)
-	}
-	return code
+	return FaultMachine
 }

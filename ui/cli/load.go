@@ -7,6 +7,7 @@ import (
 
 	"footing/audio/click"
 	"footing/audio/timbre"
+	"footing/files"
 	"footing/ladder"
 	"footing/ladder/routine"
 )
@@ -45,7 +46,7 @@ func loadRoutine(path, step string) (ladder.Routine, error) {
 			return r, nil
 		}
 	}
-	return r, inputFault(fmt.Errorf("%s: no step is named %q; the steps are %s", path, step, stepNames(r)))
+	return r, inputFault(fmt.Errorf("%s: no step is named %q; the steps are %s", files.Name(path), step, stepNames(r)))
 }
 
 // loadFault is the input's fault when the file says the wrong thing, and also

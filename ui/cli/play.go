@@ -7,6 +7,7 @@ import (
 
 	"footing/audio/click"
 	"footing/audio/speaker"
+	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct"
 )
@@ -68,7 +69,7 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 		return ctx.Err()
 	}
 	if state := device.State(); !state.Sounding {
-		return machineFault(fmt.Errorf("playing %s: there is no sound device: %w", c.File, state.Err))
+		return machineFault(fmt.Errorf("playing %s: there is no sound device: %w", files.Name(c.File), state.Err))
 	}
 	return c.follow(ctx, w, r, renderer, device)
 }

@@ -19,14 +19,27 @@ type progress struct {
 // every is how often the line may change.
 const every = 100 * time.Millisecond
 
-func newProgress(w World) *progress { return &progress{out: w.Err, live: w.Live} }
+// widest is the most characters of a line: one that wraps cannot be taken away.
+const widest = 79
+
+func newProgress(w World) *progress {
+	p := &progress{out: w.Err, live: w.Live}
+	if w.line != nil {
+		p.out = w.line
+	}
+	return p
+}
 
 // show puts the line up, unless the one before has just been shown.
 func (p *progress) show(format string, args ...any) {
 	if !p.live || time.Since(p.last) < every {
 		return
 	}
-	p.put(fmt.Sprintf(format, args...))
+	line := escaped(fmt.Appendf(nil, format, args...))
+	if utf8.RuneCount(line) > widest {
+		line = append([]byte(string([]rune(string(line))[:widest-1])), "…"...)
+	}
+	p.put(string(line))
 	p.last = time.Now()
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"footing/audio/track"
+	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct"
 )
@@ -63,7 +64,7 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	}
 	if total > format.MaxFrames() {
 		return inputFault(fmt.Errorf("%s lasts %s hands free, and a WAV file of this kind has room for %s; render one step at a time with --step, or write fewer --bits or a lower --rate",
-			c.File, clockTime(total, c.Rate), clockTime(format.MaxFrames(), c.Rate)))
+			files.Name(c.File), clockTime(total, c.Rate), clockTime(format.MaxFrames(), c.Rate)))
 	}
 	made := rendered{File: c.Output, Rate: c.Rate}
 	bar := newProgress(w)
@@ -92,7 +93,7 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	if c.JSON {
 		return writeJSON(w.Out, made)
 	}
-	fmt.Fprintf(w.Out, "%s: %s, %d rungs, %d reps\n", c.Output, clockTime(made.Frames, c.Rate), made.Rungs, made.Reps)
+	fmt.Fprintf(w.Out, "%s: %s, %d rungs, %d reps\n", files.Name(c.Output), clockTime(made.Frames, c.Rate), made.Rungs, made.Reps)
 	return nil
 }
 
@@ -116,7 +117,7 @@ func (c renderCmd) format() (track.Format, error) {
 	f := track.Format{Rate: c.Rate, Channels: 1}
 	switch ext := strings.ToLower(filepath.Ext(c.Output)); {
 	case ext != ".wav":
-		return f, usageFault(fmt.Errorf("%s: a file is written as WAV; write a name that ends in .wav", c.Output))
+		return f, usageFault(fmt.Errorf("%s: a file is written as WAV; write a name that ends in .wav", files.Name(c.Output)))
 	case c.Rate < 22_050 || c.Rate > 192_000:
 		return f, usageFault(fmt.Errorf("--rate %d is out of range; write 22050 to 192000", c.Rate))
 	}
