@@ -11,7 +11,11 @@ import (
 	"math"
 	"os"
 	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
 	"sync/atomic"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -61,6 +65,15 @@ func await(t *testing.T, s *Speaker, sounding bool) {
 // record listens to the card until it heard n clicks, and returns their places in frames of the recording.
 func record(t *testing.T, n int) (at []int) {
 	t.Helper()
+	at, _ = recordBy(t, n, func() time.Duration { return 0 })
+	return at
+}
+
+// recordBy also finds when the recording's first frame sounded, on the clock given. A block can come late and never
+// early, so that the earliest of all tells it, less what the recording's way takes.
+func recordBy(t *testing.T, n int, clock func() time.Duration) (at []int, began time.Duration) {
+	t.Helper()
+	began = math.MaxInt64
 	cmd := exec.Command("parec", "--device=loop.monitor", "--raw", "--format=float32le", "--rate=48000", "--channels=1", "--latency-msec=20")
 	out, err := cmd.StdoutPipe()
 	if err != nil {
@@ -87,8 +100,9 @@ func record(t *testing.T, n int) (at []int) {
 			}
 			frame++
 		}
+		began = min(began, clock()-time.Duration(frame)*time.Second/48_000)
 	}
-	return at
+	return at, began
 }
 
 func evenly(t *testing.T, at []int) {
@@ -187,4 +201,67 @@ func TestRigAReplugLeavesNothingBehind(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What a microphone hears with the click's frame that was audible then is the click itself: each recorded click, asked
+// for by the time at which it came, is the source's own. The recording's way and what the estimate of the device is off
+// by stay the same from click to click.
+func TestRigWhatWasAudible(t *testing.T) {
+	s, _ := openOnCard(t)
+	await(t, s, true)
+	record(t, 16) // the line settles
+	at, began := recordBy(t, 64, s.Now)
+	low, high := int64(math.MaxInt64), int64(math.MinInt64)
+	for _, place := range at {
+		frame, ok := s.AudibleAt(began + time.Duration(place)*time.Second/48_000)
+		if !ok {
+			t.Fatalf("what was audible with frame %d of the recording is not known", place)
+		}
+		off := (frame+every/2)%every - every/2
+		low, high = min(low, off), max(high, off)
+	}
+	t.Logf("what is said to have been audible lies %d to %d frames beside the recorded clicks", low, high)
+	if high-low > 480 {
+		t.Errorf("from click to click it differs by %d frames, want less than 10 ms", high-low)
+	}
+	if low < -2400 || high > 2400 {
+		t.Errorf("it is off by %d to %d frames, want less than 50 ms", low, high)
+	}
+}
+
+// A sound server can accept and never answer. That is told, and it is taken up when it answers after all.
+func TestRigAServerThatDoesNotAnswer(t *testing.T) {
+	sound(t, "stop")
+	sound(t, "start")
+	pid, err := os.ReadFile(filepath.Join(os.Getenv("RIG_DIR"), "sound.pid"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	server, err := strconv.Atoi(strings.TrimSpace(string(pid)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	signal := func(sig syscall.Signal) {
+		if err := syscall.Kill(server, sig); err != nil {
+			t.Fatal(err)
+		}
+	}
+	signal(syscall.SIGSTOP)
+	t.Cleanup(func() { signal(syscall.SIGCONT) })
+	s, err := Open(&clicks{}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close() })
+	select {
+	case <-s.Ready():
+	case <-time.After(20 * time.Second):
+		t.Fatal("a server that does not answer is waited for without end")
+	}
+	if line := s.State().Line; !strings.Contains(line, "does not answer") {
+		t.Errorf("it says %q", line)
+	}
+	signal(syscall.SIGCONT)
+	await(t, s, true)
+	evenly(t, record(t, 16))
 }

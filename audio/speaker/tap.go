@@ -68,7 +68,7 @@ func (t *tap) Read(p []byte) (int, error) {
 	if dry {
 		t.s.underruns.Add(1)
 	}
-	t.s.line.Store(lead - t.held.Load())
+	t.s.follow(now, lead-t.held.Load())
 	t.state.Store(admitted)
 	return len(p), nil
 }

@@ -118,7 +118,7 @@ func (w *watch) step(now time.Duration) time.Duration {
 	// server can accept and never answer; opening then has no end.
 	if !w.isSettled() {
 		if now-w.begun < patienceMin {
-			w.s.line.Store(-w.s.frames(now + pictureTick)) // where it begins, should the next step not wait
+			w.s.follow(now, -w.s.frames(now+pictureTick)) // where it begins, should the next step not wait
 			return pictureTick
 		}
 		w.tell(errSilent)
@@ -172,7 +172,7 @@ func (w *watch) picture(now time.Duration) {
 	target := at + s.line.Load() + s.frames(pictureLead)
 	if late := target - s.rendered.Load() - s.frames(pictureLead); late > s.frames(pictureGap) {
 		// A device that stalled, or the whole program, stood still. So did the music.
-		s.line.Add(-late)
+		s.follow(now, s.line.Load()-late)
 		target -= late
 	}
 	for todo := target - s.rendered.Load(); todo > 0; todo = target - s.rendered.Load() {
