@@ -44,7 +44,7 @@ var table = []key{
 		set:   into(click.ParseMeter, func(s *ladder.Step) *click.Meter { return &s.Meter }),
 		imply: func(s *ladder.Step) { s.Meter = usual.Meter },
 	}, {
-		name: "meters", example: "19 3/4", also: "changes parted by commas", otherwise: "one meter all through",
+		name: "meters", example: "19 3/4", also: "23 4/4", otherwise: "one meter all through",
 		list: &list{
 			part: ", ", things: "changes", item: "change", each: "a change for each bar that has one",
 			want:  "a bar and its meter such as {bar: 19, meter: 3/4}",
