@@ -9,6 +9,7 @@ import (
 	"math/big"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -246,6 +247,58 @@ func clicksOf(t *testing.T, path string) ([]int64, []track.Mark) {
 			quiet = 0
 		}
 		at += int64(n)
+	}
+}
+
+// From a pickup over a bar of three, the file has its accents on the bar lines:
+// count-in 1 2 3, the pickup's 4, bars of four and of three, the landing after
+// the line of the next, and a breath.
+func TestARenderedFileHasItsBarLines(t *testing.T) {
+	path, wav := write(t, `footing: 1
+name: Ragged
+steps:
+  - name: From the pickup
+    passage: {bars: 1-4}
+    meters: [{bar: 2, meter: 3/4}, {bar: 3, meter: 4/4}]
+    pickup: 1
+    tempo: {from: 60, goal: 60}
+    chunk: {start: "0:4", beats: 9}
+    count-in: 3
+    breath: 1
+    reps: 1
+    rule: steady
+`), filepath.Join(t.TempDir(), "ragged.wav")
+	if code, _, stderr := run(t, "render", path, "-o", wav); code != Done {
+		t.Fatalf("status %d: %s", code, stderr)
+	}
+	r, err := track.Open(wav)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	var samples []float32
+	for buf := make([]float32, 4096); ; {
+		n, err := r.Read(buf)
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		samples = append(samples, buf[:n]...)
+	}
+	heights := map[float32]string{}
+	got := ""
+	for second := range slices.Chunk(samples, 48_000) {
+		peak := slices.Max(second)
+		if _, known := heights[peak]; !known {
+			heights[peak] = string(rune('A' + len(heights)))
+		}
+		got += heights[peak]
+	}
+	// A is f, B is mf, C the breath's p.
+	if want := "ABB" + "B" + "ABBB" + "ABB" + "A" + "B" + "C"; got != want {
+		t.Errorf("the beats sound as %s, want %s", got, want)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"footing/audio/click"
+	"footing/ladder"
 	"footing/ladder/routine"
 	"footing/ui/window/look"
 )
@@ -33,6 +34,16 @@ func TestPictures(t *testing.T) {
 			r.play(5)
 			r.press("Right")
 			r.play(1.1)
+		},
+		"stand-meters": func(r *rig) {
+			r.session.Change(func(s ladder.Step) ladder.Step {
+				s.Pickup = click.Frac(3, 2)
+				s.Meters = []click.MeterChange{{Bar: 18, Meter: click.MakeMeter(3, 4)}, {Bar: 20, Meter: click.MakeMeter(5, 4)}}
+				s.Chunk = ladder.Chunk{Bar: 16, At: click.Frac(5, 2), Length: click.Frac(7, 2), Landing: true}
+				return s
+			})
+			r.press("Space")
+			r.play(2 + 2.2)
 		},
 		"stand-first": func(r *rig) { r.root.caution() },
 		"stand-typing": func(r *rig) {

@@ -133,30 +133,48 @@ func chunkWords(step ladder.Step, start, length click.Beats) string {
 		return fmt.Sprintf("%s, beats %d–%d", bar(firstBar), first.Floor()+1, last.Floor()+1)
 	}
 	beat := first.Floor()
-	// The ends in slots from the beat that the chunk starts in.
-	low, onSlot := slotAt(step.Slots, start, start.Floor())
-	high, toSlot := slotAt(step.Slots, end, start.Floor())
-	low++
-	if onSlot && toSlot && high <= step.Slots.Count() {
-		if low == high {
-			return fmt.Sprintf("%s, beat %d, slot %d", bar(firstBar), beat+1, low)
-		}
-		return fmt.Sprintf("%s, beat %d, slots %d–%d", bar(firstBar), beat+1, low, high)
+	lastBar, lastBeat := m.Where(click.Whole(end.Ceil() - 1))
+	low, onSlot := slotAt(step.Slots, first)
+	high, toSlot := slotAt(step.Slots, end)
+	if high == 0 {
+		high = step.Slots.Count() // the end of the beat before
 	}
-	at := fmt.Sprint(beat + 1)
-	if part := first.Sub(click.Whole(beat)); part.Sign() != 0 {
-		at += "+" + part.String()
+	switch {
+	case !onSlot || !toSlot:
+		_, at, _ := strings.Cut(click.FormatPlace(firstBar, first), ":")
+		return fmt.Sprintf("%s, beat %s, for %s", bar(firstBar), at, beats(length))
+	case start.Floor() < end.Ceil()-1 && firstBar == lastBar:
+		return fmt.Sprintf("%s beat %d slot %d to beat %d slot %d", bar(firstBar), beat+1, low+1, lastBeat.Floor()+1, high)
+	case start.Floor() < end.Ceil()-1:
+		return fmt.Sprintf("%s beat %d slot %d to %s beat %d slot %d", bar(firstBar), beat+1, low+1, bar(lastBar), lastBeat.Floor()+1, high)
+	case low+1 == high:
+		return fmt.Sprintf("%s, beat %d, slot %d", bar(firstBar), beat+1, high)
 	}
-	return fmt.Sprintf("%s, beat %s, for %s beats", bar(firstBar), at, length)
+	return fmt.Sprintf("%s, beat %d, slots %d–%d", bar(firstBar), beat+1, low+1, high)
 }
 
-// slotAt is how many slots a place lies behind a beat, and whether it lies on
-// one.
-func slotAt(slots click.Slots, at click.Beats, beat int) (int, bool) {
+// slotAt is the slot, from 0 in its beat, that begins at a place, and whether one
+// does.
+func slotAt(slots click.Slots, at click.Beats) (int, bool) {
 	for i := range slots.Count() {
 		if click.Whole(at.Floor()).Add(slots.At(i)) == at {
-			return (at.Floor()-beat)*slots.Count() + i, true
+			return i, true
 		}
 	}
 	return 0, false
+}
+
+// beats is a length as it is said: "1/2 of a beat", "1 beat", "2 1/2 beats".
+func beats(b click.Beats) string {
+	whole := b.Floor()
+	part := b.Sub(click.Whole(whole))
+	switch {
+	case whole == 0:
+		return part.String() + " of a beat"
+	case part.Sign() == 0 && whole == 1:
+		return "1 beat"
+	case part.Sign() == 0:
+		return fmt.Sprintf("%d beats", whole)
+	}
+	return fmt.Sprintf("%d %s beats", whole, part)
 }
