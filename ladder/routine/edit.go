@@ -230,10 +230,15 @@ func (e *editor) value(val *yaml.Node, text string) {
 // step edits what differs between two versions of a step.
 func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 	l, keys := e.layoutOf(n), find(n)
-	exchanged := map[string]bool{}
+	exchanged, removed := map[string]bool{}, map[string]bool{}
 	for _, k := range entries("") {
-		exchanged[e.gone(n, k, keys, new)] = true
+		if name, out := e.gone(n, k, keys, new); out {
+			removed[k.name] = true
+		} else {
+			exchanged[name] = true
+		}
 	}
+	e.remove(n, removed)
 	for _, name := range stepKeys {
 		k := entry("", name)
 		p, there := keys[name]
@@ -253,25 +258,24 @@ func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 	}
 }
 
-// gone takes out a key that cannot say what the step is now, or makes it the
-// one that can in its place, whose name it returns. A text can be empty, and
-// stays.
-func (e *editor) gone(n *yaml.Node, k *key, keys pairs, new ladder.Step) string {
+// gone says that a key must be taken out, as it cannot say what the step is
+// now, or makes it the one that can in its place, whose name it returns. A text
+// can be empty, and stays.
+func (e *editor) gone(n *yaml.Node, k *key, keys pairs, new ladder.Step) (name string, out bool) {
 	p, there := keys[k.name]
 	if !there || k.get == nil || k.free() || k.get(new) != "" {
-		return ""
+		return "", false
 	}
 	delete(keys, k.name)
 	other := entry("", k.instead)
 	if other == nil || other.get(new) == "" {
-		e.remove(n, k.name)
-		return ""
+		return "", true
 	}
 	sp := e.spanOf(p.key)
 	e.replace(sp.from, sp.to, scalar(other.name, p.key.Style, false))
 	e.value(p.val, other.write(other.get(new), p.val.Style, n.Style&yaml.FlowStyle != 0))
 	keys[other.name] = p
-	return other.name
+	return other.name, false
 }
 
 // group edits the keys of a group that are there, and adds those that are not.

@@ -49,35 +49,44 @@ func (e *editor) insert(m *yaml.Node, keys pairs, order []string, key, text stri
 	}
 }
 
-// remove takes a key out of a mapping that has others; its comments stay.
-func (e *editor) remove(m *yaml.Node, key string) {
-	if len(m.Content) <= 2 {
-		e.err = errSpan
-		return
+// remove takes keys out of a mapping that has others; their comments stay.
+func (e *editor) remove(m *yaml.Node, keys map[string]bool) {
+	for i := 0; i < len(m.Content); i += 2 {
+		if !keys[m.Content[i].Value] {
+			continue
+		}
+		first := i
+		for i+2 < len(m.Content) && keys[m.Content[i+2].Value] {
+			i += 2
+		}
+		e.cut(m, first, i)
 	}
-	i := 0
-	for m.Content[i].Value != key {
-		i += 2
-	}
-	k, v := e.spanOf(m.Content[i]), e.spanOf(m.Content[i+1])
-	l, last := e.layoutOf(m), i+2 == len(m.Content)
+}
+
+// cut takes neighbouring keys out of a mapping, from one place in its content to
+// another, as one stretch of text.
+func (e *editor) cut(m *yaml.Node, from, to int) {
+	k, v := e.spanOf(m.Content[from]), e.spanOf(m.Content[to+1])
+	l, last := e.layoutOf(m), to+2 == len(m.Content)
 	switch {
 	case e.err != nil:
+	case from == 0 && last:
+		e.err = errSpan // nothing would be left
 	case l.flow && !last:
-		next := e.src.start(m.Content[i+2])
+		next := e.src.start(m.Content[to+2])
 		comma := e.src.skip(v.to)
-		to := comma + 1
-		for to < next && e.src.data[to] == ' ' {
-			to++
+		end := comma + 1
+		for end < next && e.src.data[end] == ' ' {
+			end++
 		}
 		e.tail = append(e.tail, e.src.comments(k.from, comma, m)...)
-		e.replace(k.from, to, "")
+		e.replace(k.from, end, "")
 	case l.flow:
-		from := e.spanOf(m.Content[i-1]).to
-		e.tail = append(e.tail, e.src.comments(from, v.to, m)...)
-		e.replace(from, v.to, "")
-	case i == 0:
-		next := e.src.start(m.Content[2])
+		start := e.spanOf(m.Content[from-1]).to
+		e.tail = append(e.tail, e.src.comments(start, v.to, m)...)
+		e.replace(start, v.to, "")
+	case from == 0:
+		next := e.src.start(m.Content[to+2])
 		if kept := e.src.comments(v.to, next, m); len(kept) > 0 {
 			next = v.to
 		}

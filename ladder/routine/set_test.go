@@ -304,3 +304,26 @@ func TestRoutineIsACopy(t *testing.T) {
 		t.Error("the file shares its routine with the caller")
 	}
 }
+
+// Keys that go together leave nothing behind, wherever they stand beside each
+// other, and no comment is lost.
+func TestNeighboursAreTakenOutTogether(t *testing.T) {
+	const head = "footing: 1\nname: Runs\nsteps:\n"
+	for _, tt := range []struct{ text, want string }{
+		{"  - {name: Run, passage: {bars: 1-2}, meters: [{bar: 2, meter: 3/4}], dynamics: [f, f, f, f]}\n", "  - {name: Run, passage: {bars: 1-2}}\n"},
+		{"  - {meters: [{bar: 2, meter: 3/4}], dynamics: [f, f, f, f], name: Run, passage: {bars: 1-2}}\n", "  - {name: Run, passage: {bars: 1-2}}\n"},
+		{"  - {name: Run, meters: [{bar: 2, meter: 3/4}], dynamics: [f, f, f, f], passage: {bars: 1-2}}\n", "  - {name: Run, passage: {bars: 1-2}}\n"},
+		{"  - dynamics: f\n    meters: # by ear\n      - {bar: 2, meter: 3/4}\n    name: Run\n    passage: {bars: 1-2}\n", "  - name: Run\n    passage: {bars: 1-2}\n# by ear\n"},
+		{"  - name: Run\n    dynamics: f\n\n    meters: # by ear\n      - {bar: 2, meter: 3/4}\n    passage: {bars: 1-2}\n", "  - name: Run\n    # by ear\n    passage: {bars: 1-2}\n"},
+	} {
+		f, err := routine.Parse("runs.yaml", []byte(head+tt.text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := f.Routine()
+		r.Steps[0].Meters, r.Steps[0].Accents = nil, nil
+		if err := f.Set(r); err != nil || string(f.Bytes()) != head+tt.want {
+			t.Errorf("%sbecomes\n%s%v, want\n%s", tt.text, strings.TrimPrefix(string(f.Bytes()), head), err, tt.want)
+		}
+	}
+}
