@@ -1,6 +1,9 @@
 package click
 
-import "fmt"
+import (
+	"fmt"
+	"sort"
+)
 
 // MeterChange is a bar from which another meter is in force.
 type MeterChange struct {
@@ -155,10 +158,7 @@ func (m Measures) Place(bar int, at Beats) Beats { return Whole(m.Line(bar)).Add
 // behind that bar's line.
 func (m Measures) Where(b Beats) (bar int, at Beats) {
 	beat := b.Floor()
-	r := m.run(0)
-	for i := 1; i < len(m.runs) && m.runs[i].line <= beat; i++ {
-		r = m.runs[i]
-	}
+	r := m.last(func(r run) bool { return r.line <= beat })
 	n := (beat - r.line - floorMod(beat-r.line, r.bar.Beats)) / r.bar.Beats
 	return r.number + n, b.Sub(Whole(r.line + n*r.bar.Beats))
 }
@@ -182,17 +182,13 @@ func FormatPlace(bar int, at Beats) string {
 }
 
 // of is the run that bar n belongs to.
-func (m Measures) of(n int) run {
-	r := m.run(0)
-	for i := 1; i < len(m.runs) && m.runs[i].number <= n; i++ {
-		r = m.runs[i]
-	}
-	return r
-}
+func (m Measures) of(n int) run { return m.last(func(r run) bool { return r.number <= n }) }
 
-func (m Measures) run(i int) run {
-	if i < len(m.runs) {
-		return m.runs[i]
+// last is the last run that has begun, or the first, which has no beginning.
+func (m Measures) last(begun func(run) bool) run {
+	if len(m.runs) == 0 {
+		return run{bar: Bar{Beats: 1}}
 	}
-	return run{bar: Bar{Beats: 1}}
+	i := sort.Search(len(m.runs), func(i int) bool { return !begun(m.runs[i]) })
+	return m.runs[max(i-1, 0)]
 }
