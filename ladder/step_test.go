@@ -7,18 +7,8 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 )
-
-// practised is a step as a bassoonist would write it, changed by each test.
-func practised() ladder.Step {
-	s := ladder.DefaultStep()
-	s.Name = "Weir Street run"
-	s.Passage = ladder.Passage{Piece: "Weir Street March", From: 17, To: 20}
-	s.Tempo = ladder.Range{From: click.BPM(64), Goal: click.BPM(104), By: bpm(4)}
-	s.Slots = click.EvenSlots(4)
-	s.Chunk = ladder.Chunk{Bar: 18, At: click.Whole(1), Length: click.Whole(2), Landing: true}
-	return s
-}
 
 func marks(t *testing.T, line string) []click.Dynamics {
 	t.Helper()
@@ -111,7 +101,7 @@ func TestStepCheck(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			s := practised()
+			s := march.Step(nil)
 			tt.change(&s)
 			faults := s.Check()
 			switch {
@@ -127,7 +117,7 @@ func TestStepCheck(t *testing.T) {
 }
 
 func TestRoutineCheck(t *testing.T) {
-	second := practised()
+	second := march.Step(nil)
 	second.Name = "Trio, slow"
 	tests := []struct {
 		name   string
@@ -157,7 +147,7 @@ func TestRoutineCheck(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			r := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{practised(), second}}
+			r := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{march.Step(nil), second}}
 			tt.change(&r)
 			faults := r.Check()
 			switch {

@@ -11,14 +11,13 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 )
 
 func steady(change func(*ladder.Step)) ladder.Routine {
-	s := ladder.DefaultStep()
-	s.Name = "Weir Street run"
-	s.Passage = ladder.Passage{From: 17, To: 20}
-	s.Chunk = ladder.Chunk{Bar: 18, Length: click.Whole(2), Landing: true}
-	s.Tempo = ladder.Range{From: click.BPM(60), Goal: click.BPM(60), By: ladder.StepSize{Kind: ladder.ByBPM, Amount: 4000}}
+	s := march.Step(nil)
+	s.Slots, s.Chunk.At = click.EvenSlots(1), click.Beats{}
+	s.Tempo.From, s.Tempo.Goal = click.BPM(60), click.BPM(60)
 	s.Rule.Kind = ladder.Steady
 	if change != nil {
 		change(&s)

@@ -11,6 +11,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 )
 
 // bench is a session on a renderer whose sound is heard some frames late, as
@@ -26,11 +27,9 @@ type bench struct {
 }
 
 func newBench(t testing.TB, latency int64, change func(*ladder.Step)) *bench {
-	s := ladder.DefaultStep()
-	s.Name = "Weir Street run"
-	s.Passage = ladder.Passage{From: 17, To: 20}
-	s.Chunk = ladder.Chunk{Bar: 18, Length: click.Whole(2), Landing: true}
-	s.Tempo = ladder.Range{From: click.BPM(120), Goal: click.BPM(132), By: ladder.StepSize{Kind: ladder.ByBPM, Amount: 4000}}
+	s := march.Step(nil)
+	s.Slots, s.Chunk.At = click.EvenSlots(1), click.Beats{}
+	s.Tempo.From, s.Tempo.Goal = click.BPM(120), click.BPM(132)
 	s.Rule = ladder.Rule{Kind: ladder.Earned, Clean: 1, Rough: 1}
 	if change != nil {
 		change(&s)

@@ -12,6 +12,7 @@ import (
 	"footing/assets"
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 	"footing/ladder/routine"
 )
 
@@ -96,7 +97,7 @@ func changes(r ladder.Routine) map[string]ladder.Routine {
 		}
 		return out
 	}
-	fresh := practised()
+	fresh := march.Step(nil)
 	fresh.Name = "a new step: last"
 	reversed := steps(func(int, *ladder.Step) {})
 	slices.Reverse(reversed.Steps)

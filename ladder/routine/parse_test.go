@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 	"footing/ladder/routine"
 )
 
@@ -53,7 +54,7 @@ steps:
 	if err != nil {
 		t.Fatal(err)
 	}
-	run := practised()
+	run := march.Step(nil)
 	run.Accents = click.Accents{{click.Forte, click.Piano, click.Piano, click.Piano}}
 	run.Pulse, run.Count = click.Doubled, click.CountNumber
 	run.Pencil = "whisper key off before the high A"

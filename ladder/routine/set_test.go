@@ -7,6 +7,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 	"footing/ladder/routine"
 )
 
@@ -109,7 +110,7 @@ func TestSetChangesOnlyWhatDiffers(t *testing.T) {
 			"  # six eight from here\n  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short\n  - name: Coda\n    count-in: 4\n",
 			"  - name: Coda\n    count-in: 4\n  # six eight from here\n  - {name: Trio, meter: 6/8, tempo: {goal: 108}}  # short\n"},
 		{"a new step", func(r *ladder.Routine) {
-			s := practised()
+			s := march.Step(nil)
 			s.Name = "Run again"
 			r.Steps = append(r.Steps, s)
 		}, "count-in: 4\n", `count-in: 4
@@ -227,18 +228,8 @@ func percent(n int64) ladder.StepSize {
 	return ladder.StepSize{Kind: ladder.ByPercent, Amount: n * 1000}
 }
 
-func practised() ladder.Step {
-	s := ladder.DefaultStep()
-	s.Name = "Weir Street run"
-	s.Passage = ladder.Passage{Piece: "Weir Street March", From: 17, To: 20}
-	s.Tempo = ladder.Range{From: click.BPM(64), Goal: click.BPM(104), By: ladder.StepSize{Amount: 4000}}
-	s.Slots = click.EvenSlots(4)
-	s.Chunk = ladder.Chunk{Bar: 18, At: click.Whole(1), Length: click.Whole(2), Landing: true}
-	return s
-}
-
 func TestNew(t *testing.T) {
-	s := practised()
+	s := march.Step(nil)
 	s.Rule = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 3, Rough: 2}
 	s.Pencil = "- not too fast\nbreathe: here"
 	s.Accents = click.Accents{{click.Silent, click.Piano, click.Piano, click.Piano}}

@@ -12,16 +12,13 @@ import (
 	"footing/audio/click"
 	"footing/audio/hear"
 	"footing/ladder"
+	"footing/ladder/march"
 )
 
 // run is two beats from bar 18, beat 2, of a march in 4/4, with landing.
 func run(edit func(*ladder.Step)) ladder.Step {
-	s := ladder.DefaultStep()
-	s.Name = "Weir Street run"
-	s.Passage = ladder.Passage{Piece: "Weir Street March", From: 17, To: 20}
+	s := march.Step(nil)
 	s.Tempo = ladder.Range{From: click.BPM(60), Goal: click.BPM(72), By: ladder.StepSize{Kind: ladder.ByMarks}}
-	s.Slots = click.EvenSlots(4)
-	s.Chunk = ladder.Chunk{Bar: 18, At: click.Whole(1), Length: click.Whole(2), Landing: true}
 	s.Reps, s.Rule.Kind = 8, ladder.Steady
 	if edit != nil {
 		edit(&s)

@@ -29,9 +29,9 @@ func TestAVerdictCountsOrIsAnswered(t *testing.T) {
 		{"on another step", func(r *rig) { r.keys("Space"); r.play(5.5); r.keys("Space", "n") }, 0, "moves nothing"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			second := march()
+			second := practised()
 			second.Name = "Slow settling"
-			r := newRig(t, march(), second)
+			r := newRig(t, practised(), second)
 			tt.before(r)
 			r.keys("Right")
 			if got := r.state().Standing.CleanRun; got != tt.cleans {
@@ -72,7 +72,7 @@ func TestAVerdictIsTakenBack(t *testing.T) {
 		{"skip and back", []string{"k", "k"}, time.Second, ladder.Unjudged, 64, true},
 	} {
 		for _, rest := range []bool{false, true} {
-			step := march()
+			step := practised()
 			step.Rule.Clean = 1
 			r := newRig(t, step)
 			r.keys("Space")
@@ -100,7 +100,7 @@ func TestAVerdictIsTakenBack(t *testing.T) {
 
 // Reps may be shorter than a pedal bounces: each has its own verdict.
 func TestQuickRepsAreEachJudged(t *testing.T) {
-	step := march()
+	step := practised()
 	step.Tempo.From, step.Tempo.Goal = click.BPM(240), click.BPM(300)
 	step.CountIn, step.Breath = 0, 0
 	step.Chunk.Length, step.Chunk.Landing = click.Whole(1), false

@@ -102,7 +102,7 @@ func TestKeysEditTheLoop(t *testing.T) {
 }
 
 func TestWrittenDynamicsComeBackWithTheirSlots(t *testing.T) {
-	step := march()
+	step := practised()
 	step.Accents = click.Accents{{click.Forte, click.Pianissimo, click.MezzoForte, click.Silent}}
 	r := newRig(t, step)
 	r.keys("s", "s", "S", "S")
@@ -125,7 +125,7 @@ func TestWrittenDynamicsComeBackWithTheirSlots(t *testing.T) {
 // What is rendered is a little ahead of what is heard: the last rep of a rung
 // may sound when the next rung's count-in is on its way.
 func TestNoRepIsNumberedNought(t *testing.T) {
-	step := march()
+	step := practised()
 	step.Rule.Kind = ladder.Steady
 	r := newRig(t, step)
 	s := r.state()
@@ -158,7 +158,7 @@ func TestARepIsOneOfManyOnlyWhereTheyAreCounted(t *testing.T) {
 		{ladder.Arch, ".l", "", "rep 2 of 5"},    // a rough is played again
 		{ladder.Leap, ".", "", "rep 2 of 5"},
 	} {
-		step := march()
+		step := practised()
 		step.Rule.Kind = tt.rule
 		r := newRig(t, step)
 		r.keys("Space")
@@ -299,9 +299,9 @@ func TestTheCountOfTapsGoesWhenAnotherTapWouldBeginAnew(t *testing.T) {
 }
 
 func TestStepsOfTheRoutine(t *testing.T) {
-	second := march()
+	second := practised()
 	second.Name = "Slow settling"
-	r := newRig(t, march(), second)
+	r := newRig(t, practised(), second)
 	r.keys("n")
 	if got := r.state().StepAt; got != 1 {
 		t.Fatalf("n went to step %d", got)

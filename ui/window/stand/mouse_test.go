@@ -71,7 +71,7 @@ func TestTheBracketIsDraggedByItsHandles(t *testing.T) {
 
 // Off the beat, keys and handles go by slots by themselves.
 func TestOffTheBeatTheChunkGoesBySlots(t *testing.T) {
-	step := march()
+	step := practised()
 	step.Chunk.At, step.Chunk.Length = click.Frac(5, 4), click.Whole(1)
 	r := newRig(t, step)
 	want := func(what string, start, length click.Beats) {
@@ -109,7 +109,7 @@ func TestOffTheBeatTheChunkGoesBySlots(t *testing.T) {
 
 // The slots of a swung beat are where they sound.
 func TestAHandleStopsOnASwungSlot(t *testing.T) {
-	step := march()
+	step := practised()
 	step.Slots = click.Swing(2, 1)
 	r := newRig(t, step)
 	w := r.p.passage
@@ -128,7 +128,7 @@ func TestAHandleStopsOnASwungSlot(t *testing.T) {
 
 // ragged is the march with a pickup of half a beat, and a bar of three.
 func ragged() ladder.Step {
-	step := march()
+	step := practised()
 	step.Pickup = click.Frac(1, 2)
 	step.Meters = []click.MeterChange{{Bar: 18, Meter: click.MakeMeter(3, 4)}, {Bar: 19, Meter: click.MakeMeter(4, 4)}}
 	return step
@@ -172,26 +172,26 @@ func TestTheBracketFollowsMetersAndPickup(t *testing.T) {
 }
 
 func TestWhatAChunkIsCalled(t *testing.T) {
-	swung := march()
+	swung := practised()
 	swung.Slots = click.Swing(2, 1)
 	for _, tt := range []struct {
 		step          ladder.Step
 		start, length click.Beats
 		want          string
 	}{
-		{march(), click.Whole(5), click.Whole(2), "bar 18, beats 2–3"},
-		{march(), click.Whole(4), click.Whole(4), "bar 18"},
-		{march(), click.Whole(4), click.Whole(8), "bars 18–19"},
-		{march(), click.Frac(21, 4), click.Frac(1, 2), "bar 18, beat 2, slots 2–3"},
-		{march(), click.Frac(11, 2), click.Whole(1), "bar 18 beat 2 slot 3 to beat 3 slot 2"},
-		{march(), click.Frac(11, 2), click.Frac(3, 2), "bar 18 beat 2 slot 3 to beat 3 slot 4"},
-		{march(), click.Frac(15, 2), click.Whole(1), "bar 18 beat 4 slot 3 to bar 19 beat 1 slot 2"},
-		{march(), click.Whole(5), click.Frac(5, 4), "bar 18 beat 2 slot 1 to beat 3 slot 1"},
-		{march(), click.Whole(5), click.Frac(3, 4), "bar 18, beat 2, slots 1–3"},
-		{march(), click.Frac(16, 3), click.Whole(1), "bar 18, beat 2+1/3, for 1 beat"},
-		{march(), click.Frac(16, 3), click.Frac(3, 2), "bar 18, beat 2+1/3, for 1 1/2 beats"},
-		{march(), click.Frac(16, 3), click.Whole(2), "bar 18, beat 2+1/3, for 2 beats"},
-		{march(), click.Whole(5), click.Frac(1, 3), "bar 18, beat 2, for 1/3 of a beat"},
+		{practised(), click.Whole(5), click.Whole(2), "bar 18, beats 2–3"},
+		{practised(), click.Whole(4), click.Whole(4), "bar 18"},
+		{practised(), click.Whole(4), click.Whole(8), "bars 18–19"},
+		{practised(), click.Frac(21, 4), click.Frac(1, 2), "bar 18, beat 2, slots 2–3"},
+		{practised(), click.Frac(11, 2), click.Whole(1), "bar 18 beat 2 slot 3 to beat 3 slot 2"},
+		{practised(), click.Frac(11, 2), click.Frac(3, 2), "bar 18 beat 2 slot 3 to beat 3 slot 4"},
+		{practised(), click.Frac(15, 2), click.Whole(1), "bar 18 beat 4 slot 3 to bar 19 beat 1 slot 2"},
+		{practised(), click.Whole(5), click.Frac(5, 4), "bar 18 beat 2 slot 1 to beat 3 slot 1"},
+		{practised(), click.Whole(5), click.Frac(3, 4), "bar 18, beat 2, slots 1–3"},
+		{practised(), click.Frac(16, 3), click.Whole(1), "bar 18, beat 2+1/3, for 1 beat"},
+		{practised(), click.Frac(16, 3), click.Frac(3, 2), "bar 18, beat 2+1/3, for 1 1/2 beats"},
+		{practised(), click.Frac(16, 3), click.Whole(2), "bar 18, beat 2+1/3, for 2 beats"},
+		{practised(), click.Whole(5), click.Frac(1, 3), "bar 18, beat 2, for 1/3 of a beat"},
 		{swung, click.Whole(5), click.Frac(5, 3), "bar 18 beat 2 slot 1 to beat 3 slot 1"},
 		{swung, click.Frac(17, 3), click.Frac(1, 3), "bar 18, beat 2, slot 2"},
 		{ragged(), click.Whole(4), click.Whole(3), "bar 18"},
@@ -285,9 +285,9 @@ func TestTheNumberIsWhatIsHeard(t *testing.T) {
 }
 
 func TestTheStandLeadsBackFromTheLastStep(t *testing.T) {
-	second := march()
+	second := practised()
 	second.Name = "Slow settling"
-	r := newRig(t, march(), second)
+	r := newRig(t, practised(), second)
 	w := r.p.status
 	low := w.Size().Height * 0.9
 	test.TapAt(w, fyne.NewPos(10, low))
@@ -319,7 +319,7 @@ func TestKnobsTurnBothWays(t *testing.T) {
 
 // A note of several lines is read whole where it is written, and keeps its lines.
 func TestALongNoteIsReadWholeAndKeepsItsLines(t *testing.T) {
-	step := march()
+	step := practised()
 	step.Pencil = "whisper key off before the high A, and back on at once\nbreathe before bar 17, not in the run\nkeep the air moving\nno hurry"
 	r := newRig(t, step)
 	r.window.Resize(fyne.NewSize(900, 552))

@@ -12,6 +12,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/march"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
 )
@@ -44,23 +45,15 @@ func (s *testSound) Describe(string) string { return "" }
 func (s *testSound) Level() int             { return s.level }
 func (s *testSound) SetLevel(level int)     { s.level = level }
 
-// march is the step that the tests practise: two beats of bar 18 of four bars
-// of an invented march.
-func march() ladder.Step {
-	s := ladder.DefaultStep()
-	s.Name = "Weir Street run"
-	s.Passage = ladder.Passage{Piece: "Weir Street March", From: 17, To: 20}
-	s.Tempo = ladder.Range{From: click.BPM(64), Goal: click.BPM(104), By: ladder.StepSize{Kind: ladder.ByBPM, Amount: 4000}}
-	s.Slots = click.EvenSlots(4)
-	s.Count = click.CountNumber
-	s.Chunk = ladder.Chunk{Bar: 18, At: click.Whole(1), Length: click.Whole(2), Landing: true}
-	return s
+// practised is the step that the tests practise.
+func practised() ladder.Step {
+	return march.Step(func(s *ladder.Step) { s.Count = click.CountNumber })
 }
 
 func newRig(t *testing.T, steps ...ladder.Step) *rig {
 	t.Helper()
 	if len(steps) == 0 {
-		steps = []ladder.Step{march()}
+		steps = []ladder.Step{practised()}
 	}
 	test.NewTempApp(t)
 	test.ApplyTheme(t, look.New(look.ChooseDay))
