@@ -18,7 +18,7 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
 	log.SetOutput(window.QuietLog(track.QuietLog(cli.Plain(os.Stderr))))
 	code := cli.Run(ctx, cli.World{
 		Out: os.Stdout, Err: os.Stderr,
@@ -27,4 +27,15 @@ func main() {
 	}, os.Args[1:])
 	stop()
 	os.Exit(code)
+}
+
+// endings are the signals that end the program in good order: Ctrl-C, what a
+// system sends before it kills, and the terminal's closing, unless whoever
+// started the program wants it to outlive the terminal.
+func endings() []os.Signal {
+	all := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		all = append(all, syscall.SIGHUP)
+	}
+	return all
 }

@@ -6,7 +6,7 @@ func TestName(t *testing.T) {
 	for path, want := range map[string]string{
 		"runs/Weir Street.yaml": "runs/Weir Street.yaml",
 		"Übung – 1.yaml":        "Übung – 1.yaml",
-		"":                      "",
+		"":                      `""`,
 		"a\x1b[2Jb":             `"a\x1b[2Jb"`,
 		"a\u009b2Jb":            `"a\u009b2Jb"`,
 		"a\nb":                  `"a\nb"`,

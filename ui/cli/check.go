@@ -47,7 +47,7 @@ type checkedFault struct {
 // Run implements the command.
 func (c checkCmd) Run(ctx context.Context, w World) error {
 	var results []checked
-	bad := false
+	worst := error(nil)
 	for _, path := range c.Files {
 		result, err := check(ctx, path)
 		if ctx.Err() != nil {
@@ -55,7 +55,9 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 		}
 		results = append(results, result)
 		if err != nil {
-			bad = true
+			if fault := loadFault(err); status(fault) > status(worst) {
+				worst = fault
+			}
 			if !c.JSON {
 				fmt.Fprintln(w.Err, err)
 			}
@@ -75,8 +77,8 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 			return err
 		}
 	}
-	if bad {
-		return inputFault(errShown)
+	if worst != nil {
+		return fault{status(worst), errShown}
 	}
 	return nil
 }

@@ -50,12 +50,12 @@ func loadRoutine(path, step string) (ladder.Routine, error) {
 }
 
 // loadFault is the input's fault when the file says the wrong thing, and also
-// when there is no such file.
+// when there is no such file; the machine's when it failed in reading it.
 func loadFault(err error) error {
 	if errs := (routine.Errors)(nil); errors.As(err, &errs) {
 		return inputFault(errs)
 	}
-	return inputFault(err)
+	return takeFault(err)
 }
 
 func stepNames(r ladder.Routine) string {

@@ -3,13 +3,16 @@ package cli
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"strings"
+	"syscall"
 	"testing"
 	"testing/synctest"
 	"time"
 
 	"footing/audio/speaker"
+	"footing/ladder/routine"
 )
 
 // unanswered is a sound server that accepts and never answers, until the test is over.
@@ -87,5 +90,19 @@ func TestCheckStops(t *testing.T) {
 	code := Run(ctx, World{Out: &out, Err: &e}, []string{"check", write(t, runs)})
 	if code != FaultMachine || out.Len() > 0 || e.String() != "footing: stopped\n" {
 		t.Errorf("status %d, %q, %q", code, out.String(), e.String())
+	}
+}
+
+// A machine that has no room for another open file is at fault, not the file.
+func TestAMachineThatCannotReadIsAtFault(t *testing.T) {
+	for err, want := range map[error]int{
+		fmt.Errorf("cannot open the routine: %w", syscall.EMFILE):     FaultMachine,
+		fmt.Errorf("cannot read the routine: %w", syscall.EIO):        FaultMachine,
+		fmt.Errorf("cannot open the routine: %w", syscall.ENOENT):     FaultInput,
+		routine.Errors{{File: "x.yaml", What: "it is no routine"}}[0]: FaultInput,
+	} {
+		if got := status(loadFault(err)); got != want {
+			t.Errorf("%v: status %d, want %d", err, got, want)
+		}
 	}
 }
