@@ -82,12 +82,17 @@ func Run(ctx context.Context, w World, args []string) int {
 	if failed := out.failed(); failed != nil {
 		code, err = FaultMachine, fmt.Errorf("writing the result: %w", failed)
 	}
+	said := ""
 	switch {
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(message, "footing: stopped")
+		said = "footing: stopped\n"
 	case err != nil && !errors.Is(err, errShown):
-		fmt.Fprintf(message, "footing: %v\n", err)
+		said = fmt.Sprintf("footing: %v\n", err)
+	default:
+		return code
 	}
+	// Err may be a pipe that nobody empties.
+	_ = within(ctx, func() error { _, err := io.WriteString(message, said); return err }, func() {})
 	return code
 }
 

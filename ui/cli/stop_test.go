@@ -83,6 +83,30 @@ func TestACommandThatDoesNotEndIsLeftBehind(t *testing.T) {
 	})
 }
 
+// A pipe that nobody empties takes no word, on either stream.
+func TestAStreamThatTakesNothing(t *testing.T) {
+	good, bad := write(t, runs), write(t, "footing: 2")
+	for _, path := range []string{good, bad, "nowhere.yaml"} {
+		synctest.Test(t, func(t *testing.T) {
+			ctx, stop := context.WithCancel(t.Context())
+			time.AfterFunc(time.Second, stop)
+			stuck := make(stuckStream)
+			code := Run(ctx, World{Out: stuck, Err: stuck}, []string{"check", path})
+			if code != FaultMachine {
+				t.Errorf("check %s: status %d", path, code)
+			}
+			close(stuck)
+		})
+	}
+}
+
+type stuckStream chan struct{}
+
+func (s stuckStream) Write(p []byte) (int, error) {
+	<-s
+	return len(p), nil
+}
+
 func TestCheckStops(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
