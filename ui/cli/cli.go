@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"reflect"
 	"strings"
 	"time"
 
@@ -121,15 +120,14 @@ func within(ctx context.Context, command func() error, leave func()) error {
 // is to be said of it.
 func perform(ctx context.Context, w World, args []string, leave func()) (int, error) {
 	code, exited := Done, false
-	parser, err := kong.New(&grammar{},
+	parser, err := kong.New(&grammar{}, append(values(),
 		kong.Name("footing"), kong.Description(about),
 		kong.Writers(w.Out, w.Err),
 		kong.Vars{"sounds": strings.Join(timbre.Names(), ", "), "sound": timbre.Names()[0]},
 		kong.Exit(func(c int) { code, exited = c, true }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
-		kong.KindMapper(reflect.String, kong.MapperFunc(verbatim)),
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(w),
-	)
+	)...)
 	if err != nil {
 		return FaultUsage, err
 	}
