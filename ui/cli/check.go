@@ -85,7 +85,7 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 
 // check reads one file and returns what is to be said of it.
 func check(ctx context.Context, path string) (checked, error) {
-	file, err := routine.Load(path)
+	file, err := routine.LoadContext(ctx, path)
 	if err == nil {
 		r := file.Routine()
 		const rate = 1000
