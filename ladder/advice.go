@@ -35,23 +35,11 @@ func (s State) line(step Step) string {
 	case st.Done:
 		return fmt.Sprintf("the goal, %s, is reached", st.Goal())
 	case st.TooHard:
-		return fmt.Sprintf("still rough at %s: cut the chunk?", s.roughAt())
+		return fmt.Sprintf("still rough at %s: cut the chunk?", st.roughAt())
 	case st.ByHand != 0:
 		return s.byHandLine(step)
 	}
-	switch step.Rule.Kind {
-	case Steady:
-		return fmt.Sprintf("%d of %s, then %s", st.Count, plural(step.Reps, "rep"), s.upwards())
-	case Arch:
-		return fmt.Sprintf("%d of %s, then %s", st.Count, plural(st.turn(step), "rep"), s.archwards())
-	case Leap:
-		return s.leapLine(step)
-	case Settle:
-		if !st.Settled {
-			return s.settleLine(step)
-		}
-	}
-	return s.earnedLine(step)
+	return st.course.line(s, step)
 }
 
 // lastWord is the verdict given to the last rep after the click has ended.
@@ -76,95 +64,30 @@ func (s State) byHandLine(step Step) string {
 	return fmt.Sprintf("%s by hand — %d clean %s to %s", st.ByHand, up, verb(up, "climb"), st.Rungs[i])
 }
 
-func (s State) earnedLine(step Step) string {
-	st := s.Standing
-	up, down := step.Rule.Clean-st.CleanRun, step.Rule.Rough-st.RoughRun
-	switch {
-	case st.CleanRun > 0:
-		return fmt.Sprintf("%d clean in a row — %d more %s", st.CleanRun, up, s.climbs(up))
-	case st.RoughRun > 0:
-		lower := verb(down, "propose") + " a smaller chunk"
-		if i, ok := st.below(); ok {
-			lower = verb(down, "go") + " down to " + st.Rungs[i].String()
-		}
-		return fmt.Sprintf("%d rough — %d more %s", st.RoughRun, down, lower)
+// roughAt is the rung on which the chunk was last found too hard.
+func (s Standing) roughAt() click.Tempo {
+	if c, ok := s.course.(settle); ok {
+		return c.roughAt(s)
 	}
-	return fmt.Sprintf("%d clean in a row %s", up, s.climb(up))
+	return s.Tempo()
 }
 
-func (s State) settleLine(step Step) string {
-	st := s.Standing
-	if st.CleanRun > 0 {
-		return fmt.Sprintf("%d clean in a row — %d more and this is the footing", st.CleanRun, step.Rule.Clean-st.CleanRun)
-	}
-	return fmt.Sprintf("looking for the footing: %d clean in a row, or one rough goes down", step.Rule.Clean)
-}
-
-func (s State) leapLine(step Step) string {
-	st := s.Standing
-	if !st.Turned && st.Rung == len(st.Rungs)-1 {
-		return fmt.Sprintf("at the goal: %d of %s, then the step is done", st.Count, plural(step.Reps, "rep"))
-	}
-	if st.Turned {
-		return fmt.Sprintf("at the goal: %d of %s, then back to %s", st.Count, plural(step.Reps, "rep"), st.Rungs[min(st.Slow+1, len(st.Rungs)-1)])
-	}
-	return fmt.Sprintf("%d of %s, then a leap to %s", st.Count, plural(step.Reps, "rep"), st.Goal())
-}
-
-// roughAt is the rung on which the chunk was last found too hard: under settle
-// the player has gone one below it since.
-func (s State) roughAt() click.Tempo {
-	if st := s.Standing; s.Step().Rule.Kind == Settle && !st.Settled && st.Rung+1 < len(st.Rungs) && st.RoughRun == 0 {
-		return st.Rungs[st.Rung+1]
-	}
-	return s.Standing.Tempo()
-}
-
-func (s State) archwards() string {
-	st := s.Standing
-	top := len(st.Rungs) - 1
-	switch {
-	case !st.Turned && st.Rung < top:
-		return "up to " + st.Rungs[st.Rung+1].String()
-	case st.Rung == 0:
-		return "the arch is done"
-	}
-	return "down to " + st.Rungs[st.Rung-1].String()
-}
-
-// upwards, climb and climbs say what a completed rung leads to.
+// upwards and climb say what a completed rung leads to; climb goes with n
+// cleans.
 func (s State) upwards() string {
-	if i, ok := s.next(); ok {
-		return "up to " + s.Standing.Rungs[i].String()
+	st := s.Standing
+	if i, ok := st.course.next(st); ok {
+		return "up to " + st.Rungs[i].String()
 	}
 	return "the step is done"
 }
 
 func (s State) climb(n int) string {
-	if i, ok := s.next(); ok {
-		return verb(n, "climb") + " to " + s.Standing.Rungs[i].String()
-	}
-	return "and the goal is reached"
-}
-
-func (s State) climbs(n int) string {
-	if i, ok := s.next(); ok {
-		return verb(n, "climb") + " to " + s.Standing.Rungs[i].String()
-	}
-	return "and the goal is reached"
-}
-
-// next is the rung that cleans in a row lead to.
-func (s State) next() (int, bool) {
 	st := s.Standing
-	i, ok := st.above()
-	if s.Step().Rule.Kind == TwoUpOneDown && ok {
-		if st.Turned {
-			return st.below()
-		}
-		return min(i+1, len(st.Rungs)-1), true
+	if i, ok := st.course.next(st); ok {
+		return verb(n, "climb") + " to " + st.Rungs[i].String()
 	}
-	return i, ok
+	return "and the goal is reached"
 }
 
 // verb is the form of a verb that goes with n of something.

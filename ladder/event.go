@@ -56,10 +56,10 @@ type (
 		Step    int
 		At      Heard
 	}
-	// Resume goes on where the player left the steps of the routine at another
-	// time (see [State.Left]), before the click runs. It has an entry for each
-	// step; what is missing begins anew.
-	Resume struct{ Left []Left }
+	// Resume goes on at the bookmarks of another day (see [State.Bookmarks]),
+	// before the click runs. There is one for each step of the routine; a step
+	// whose bookmark is missing begins anew.
+	Resume struct{ Bookmarks []Bookmark }
 	// Replan takes another version of the whole routine, as after an edit; the
 	// step of the same name stays under way where there is one.
 	Replan struct{ Routine Routine }

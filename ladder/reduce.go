@@ -38,7 +38,7 @@ func Reduce(s State, e Event) (State, []Effect) {
 	case Open:
 		return s.another(e)
 	case Resume:
-		return s.resume(e.Left), nil
+		return s.resume(e.Bookmarks), nil
 	case Replan:
 		return s.replan(e.Routine)
 	}
@@ -173,19 +173,6 @@ func (s State) revise(step Step) (State, []Effect) {
 	return s, append([]Effect{Revised{}}, effects...)
 }
 
-// refit stands at the same tempo, or the rung nearest below it, on the ladder
-// of another version of the step.
-func (s Standing) refit(old, step Step) Standing {
-	s = s.fresh()
-	s.Done, s.Turned = false, false
-	if old.Tempo == step.Tempo {
-		return s
-	}
-	tempo := s.Tempo()
-	s.Rungs = step.Tempo.Rungs()
-	return s.nearest(tempo)
-}
-
 // goTo moves to another step, to where the player stood there before.
 func (s State) goTo(e GoTo) (State, []Effect) {
 	if e.Step < 0 || e.Step >= len(s.Routine.Steps) || e.Step == s.StepAt {
@@ -203,10 +190,10 @@ func (s State) goTo(e GoTo) (State, []Effect) {
 
 // at is the state on step i.
 func (s State) at(i int) State {
-	left := make([]Standing, len(s.Routine.Steps))
-	copy(left, s.left)
-	left[s.StepAt] = s.Standing
-	s.left, s.StepAt, s.Standing = left, i, left[i]
+	all := make([]Standing, len(s.Routine.Steps))
+	copy(all, s.others)
+	all[s.StepAt] = s.Standing
+	s.others, s.StepAt, s.Standing = all, i, all[i]
 	if s.Standing.Rungs == nil || s.Standing.Done {
 		s.Standing = NewStanding(s.Step())
 	}
@@ -221,7 +208,7 @@ func (s State) replan(r Routine) (State, []Effect) {
 	old, before := s.Step(), s
 	i := slices.IndexFunc(r.Steps, func(step Step) bool { return step.Name == old.Name })
 	s.Routine = r
-	s.left = carried(before, r)
+	s.others = carried(before, r)
 	switch {
 	case i < 0:
 		s = s.freeze()
@@ -239,21 +226,21 @@ func (s State) replan(r Routine) (State, []Effect) {
 	return s.plan()
 }
 
-// carried is where the player stood on the steps they left, for those that
-// another version of the routine still has as they were.
+// carried is where the player stands on the steps that are not under way, for
+// those that another version of the routine still has as they were.
 func carried(s State, r Routine) []Standing {
-	if s.left == nil {
+	if s.others == nil {
 		return nil
 	}
-	left := make([]Standing, len(r.Steps))
+	out := make([]Standing, len(r.Steps))
 	for i, step := range r.Steps {
 		for k, old := range s.Routine.Steps {
 			if old.Name == step.Name && sameLadder(old, step) {
-				left[i] = s.left[k]
+				out[i] = s.others[k]
 			}
 		}
 	}
-	return left
+	return out
 }
 
 // sameLadder reports whether what was counted on one step holds for the other.

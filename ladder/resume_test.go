@@ -29,11 +29,11 @@ func TestAnotherDayGoesOnWhereTheStepWasLeft(t *testing.T) {
 		{"below the lowest", rule(Earned, 1, 2, 5, 104), func(p *player) { p.do(MoveRung{-2}) }, nil, click.BPM(56),
 			func(s Standing) bool { return s.Rung == 0 && s.ByHand == 0 && len(s.Rungs) == 13 }},
 		{"the footing", rule(Settle, 2, 2, 5, 104), func(p *player) { climb(p, "ccc") }, nil, click.BPM(68),
-			func(s Standing) bool { return s.Settled && s.Footing == click.BPM(64) }},
+			func(s Standing) bool { return s.course == course(settle{found: true}) && s.Footing == click.BPM(64) }},
 		{"on the way down", rule(Arch, 3, 2, 3, 72), func(p *player) { climb(p, "cccccc") }, nil, click.BPM(68),
-			func(s Standing) bool { return s.Turned }},
+			func(s Standing) bool { return s.course == course(arch{down: true}) }},
 		{"a leap at the goal", rule(Leap, 3, 2, 1, 80), func(p *player) { climb(p, "ccc") }, nil, click.BPM(80),
-			func(s Standing) bool { return s.Turned && s.Rungs[s.Slow] == click.BPM(68) }},
+			func(s Standing) bool { return s.course == course(leap{atGoal: true, slow: 1}) }},
 		{"done", rule(Steady, 3, 2, 1, 72), func(p *player) { climb(p, "ccc") }, nil, click.BPM(64), nil},
 		{"the rung is gone", rule(Earned, 1, 2, 5, 104), func(p *player) { climb(p, "ccc") },
 			func(s *Step) { s.Tempo.By.Amount = 5000 }, click.BPM(74), nil},
@@ -42,7 +42,7 @@ func TestAnotherDayGoesOnWhereTheStepWasLeft(t *testing.T) {
 		{"the ladder begins higher now", rule(Earned, 1, 2, 5, 104), func(p *player) { climb(p, "c") },
 			func(s *Step) { s.Tempo.From = click.BPM(80) }, click.BPM(80), nil},
 		{"another rule", rule(Settle, 2, 2, 5, 104), func(p *player) { climb(p, "ccc") },
-			func(s *Step) { s.Rule.Kind = Earned }, click.BPM(68), func(s Standing) bool { return !s.Settled }},
+			func(s *Step) { s.Rule.Kind = Earned }, click.BPM(68), func(s Standing) bool { return s.course == course(earned{}) && s.Footing == click.BPM(64) }},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			p := newPlayer(tt.begin, false)
@@ -53,7 +53,7 @@ func TestAnotherDayGoesOnWhereTheStepWasLeft(t *testing.T) {
 				tt.change(&r.Steps[0])
 			}
 			again := newPlayer(r, false)
-			again.do(Resume{p.state.Left()})
+			again.do(Resume{p.state.Bookmarks()})
 			got := again.state.Standing
 			if got.Tempo() != tt.tempo || tt.check != nil && !tt.check(got) {
 				t.Errorf("the next day it is %v, want %v: %+v", got.Tempo(), tt.tempo, got)
@@ -76,23 +76,24 @@ func TestLawsOfAnotherDay(t *testing.T) {
 			act(t, p)
 		}
 		p.do(Leave{p.at(0)})
-		left := p.state.Left()
+		bookmarks := p.state.Bookmarks()
 		again := newPlayer(p.state.Routine, false)
-		again.do(Resume{left})
-		for i := range left {
+		again.do(Resume{bookmarks})
+		for i := range bookmarks {
 			again.do(GoTo{Step: i})
 			p.do(GoTo{Step: i})
-			if got, want := again.state.Standing, p.state.Standing; got.Tempo() != want.Tempo() && left[i] != (Left{}) {
+			if got, want := again.state.Standing, p.state.Standing; got.Tempo() != want.Tempo() && bookmarks[i] != (Bookmark{}) {
 				t.Fatalf("step %d goes on at %v, left at %v", i, got.Tempo(), want.Tempo())
 			}
 		}
 		tempo := rapid.Custom(func(t *rapid.T) click.Tempo { return click.Tempo(rapid.IntRange(-1, 500_000).Draw(t, "tempo")) })
-		wild := Left{
-			p.state.Step().Tempo, RuleKind(rapid.IntRange(0, 9).Draw(t, "rule")), tempo.Draw(t, "at"), rapid.Bool().Draw(t, "by hand"),
-			tempo.Draw(t, "footing"), rapid.Bool().Draw(t, "settled"), rapid.Bool().Draw(t, "turned"), tempo.Draw(t, "slow"),
+		wild := Bookmark{
+			Ladder: p.state.Step().Tempo, Rule: RuleKind(rapid.IntRange(0, 9).Draw(t, "rule")), Tempo: tempo.Draw(t, "at"),
+			ByHand: rapid.Bool().Draw(t, "by hand"), Footing: tempo.Draw(t, "footing"), Settled: rapid.Bool().Draw(t, "settled"),
+			OneDown: rapid.Bool().Draw(t, "one down"), Slow: tempo.Draw(t, "slow"), Down: rapid.Bool().Draw(t, "down"),
 		}
 		again = newPlayer(Routine{"Morning runs", []Step{p.state.Step()}}, false)
-		again.do(Resume{[]Left{wild, wild}})
+		again.do(Resume{[]Bookmark{wild, wild}})
 		for range 20 {
 			act(t, again)
 			if st := again.state.Standing; st.Rung < 0 || st.Rung >= len(st.Rungs) || !st.Tempo().Valid() {
@@ -112,9 +113,9 @@ func TestAnotherDayBeginsAtARungThatIsNoMore(t *testing.T) {
 	p := newPlayer(Routine{"Morning runs", []Step{step}}, false)
 	climb(p, "rcc") // a mark below 43, which is none itself
 	p.do(Leave{p.at(0)})
-	want, left := p.state.Standing.Tempo(), p.state.Left()
+	want, bookmarks := p.state.Standing.Tempo(), p.state.Bookmarks()
 	again := newPlayer(p.state.Routine, false)
-	again.do(Resume{left})
+	again.do(Resume{bookmarks})
 	if got := again.state.Standing.Tempo(); got != want {
 		t.Errorf("goes on at %v, left at %v with rungs %v", got, want, p.state.Standing.Rungs)
 	}

@@ -2,8 +2,64 @@ package ladder
 
 import "footing/audio/click"
 
-// count is the standing after one rep with verdict v at the tempo in force. It
-// is the whole of the rules: see [Rule] for what each does.
+// course is how far a rule has come, beyond what a [Standing] keeps for every
+// rule. There is a type for each [RuleKind], in a file of its own, which holds
+// all that is particular to that rule; [anyRule] has what most of them share.
+// A course is a value. It belongs to a standing, which methods are given where
+// they need it, and which it is always the course of.
+type course interface {
+	// rep is the standing after a rep at the tempo in force, with any verdict
+	// but skip. It is the whole of the rule.
+	rep(s Standing, step Step, v Verdict) Standing
+	// fresh is the course with nothing counted on the rung.
+	fresh() course
+	// moved is the course after the player has moved the ladder by hand.
+	moved() course
+
+	// counted is how many reps count on the rung towards the end of its turn,
+	// under the rules that count reps.
+	counted() int
+	// turn is how many reps make a round on the rung.
+	turn(s Standing, step Step) int
+	// next is the rung that a completed one leads up to, or down where the rule
+	// says so; ok is false where none follows.
+	next(s Standing) (i int, ok bool)
+	// line says where the player stands.
+	line(s State, step Step) string
+
+	// keep writes to a bookmark what of the course holds on another day, and
+	// resume reads it back.
+	keep(s Standing, b *Bookmark)
+	resume(s Standing, b Bookmark) course
+}
+
+// begin is the course of a rule at its beginning; footing is the one that is
+// known already, 0 for none.
+func begin(k RuleKind, footing click.Tempo) course {
+	switch k {
+	case Steady:
+		return steady{}
+	case Settle:
+		return settle{found: footing != 0}
+	case TwoUpOneDown:
+		return twoUp{}
+	case Leap:
+		return leap{}
+	case Arch:
+		return arch{}
+	}
+	return earned{}
+}
+
+// anyRule is what a rule does that does it like most.
+type anyRule struct{}
+
+func (anyRule) counted() int                     { return 0 }
+func (anyRule) turn(_ Standing, step Step) int   { return step.Reps }
+func (anyRule) next(s Standing) (i int, ok bool) { return s.above() }
+func (anyRule) keep(Standing, *Bookmark)         {}
+
+// count is the standing after one rep with verdict v at the tempo in force.
 func (s Standing) count(step Step, v Verdict) Standing {
 	s = s.note(step, v)
 	if v == Skip || s.ByHand != 0 && step.Rule.Kind.counts() {
@@ -11,19 +67,7 @@ func (s Standing) count(step Step, v Verdict) Standing {
 		// they leave it.
 		return s
 	}
-	switch step.Rule.Kind {
-	case Steady:
-		return s.steady(step)
-	case Settle:
-		return s.settle(step, v)
-	case TwoUpOneDown:
-		return s.twoUp(step, v)
-	case Leap:
-		return s.leap(step, v)
-	case Arch:
-		return s.arch(step, v)
-	}
-	return s.earned(step, v)
+	return s.course.rep(s, step, v)
 }
 
 // note keeps the verdict in the round and the runs of verdicts. A skip and an
@@ -45,6 +89,9 @@ func (s Standing) note(step Step, v Verdict) Standing {
 	return s
 }
 
+// turn is the reps of a round.
+func (s Standing) turn(step Step) int { return s.course.turn(s, step) }
+
 // Turn is how many reps the rung in force is given before a new round begins.
 func (s State) Turn() int { return s.Standing.turn(s.Step()) }
 
@@ -52,7 +99,7 @@ func (s State) Turn() int { return s.Standing.turn(s.Step()) }
 // asks for; of is 0 where verdicts end its turn, or only the player does.
 func (s State) Counted() (reps, of int) {
 	if step := s.Step(); step.Rule.Kind.counts() && s.Standing.ByHand == 0 {
-		return s.Standing.Count, s.Standing.turn(step)
+		return s.Standing.course.counted(), s.Standing.turn(step)
 	}
 	return s.Standing.Played, 0
 }
@@ -78,215 +125,4 @@ func (s State) ToCome() int {
 		}
 	}
 	return 0
-}
-
-// turn is the reps of a round: the step's, but an arch has one fewer on each
-// rung up, at least one.
-func (s Standing) turn(step Step) int {
-	if step.Rule.Kind == Arch {
-		return max(1, step.Reps-s.Rung)
-	}
-	return step.Reps
-}
-
-// steady climbs after the step's reps, whatever the verdicts.
-func (s Standing) steady(step Step) Standing {
-	s.Count++
-	if s.Count < step.Reps {
-		return s
-	}
-	return s.up()
-}
-
-// earned climbs on cleans in a row and goes down on roughs in a row.
-func (s Standing) earned(step Step, v Verdict) Standing {
-	switch {
-	case v == Clean && s.CleanRun >= step.Rule.Clean:
-		return s.up()
-	case v == Rough && s.RoughRun >= step.Rule.Rough:
-		return s.down()
-	}
-	return s
-}
-
-// settle goes down at each rough, below the lowest rung if need be, until the
-// footing is found; then it is earned.
-func (s Standing) settle(step Step, v Verdict) Standing {
-	if s.Settled {
-		return s.earned(step, v)
-	}
-	switch {
-	case v == Clean && s.CleanRun >= step.Rule.Clean:
-		s.Settled, s.Footing = true, s.Tempo()
-		return s.up()
-	case v == Rough:
-		return s.settleDown(step)
-	}
-	return s
-}
-
-// settleDown goes one rung down and makes a new one below the lowest. There it
-// also proposes a smaller chunk: simplify by tempo first, then by length.
-func (s Standing) settleDown(step Step) Standing {
-	if i, ok := s.below(); ok {
-		return s.to(i)
-	}
-	lower, ok := step.Tempo.By.Down(s.Tempo())
-	if !ok {
-		s.TooHard = true
-		return s
-	}
-	s.Rungs = append([]click.Tempo{lower}, s.Rungs...)
-	s = s.to(0)
-	s.TooHard = true
-	return s
-}
-
-// twoUp climbs two rungs and then goes one down, each on cleans in a row, and
-// falls one rung on roughs in a row (common practice, no source).
-func (s Standing) twoUp(step Step, v Verdict) Standing {
-	switch {
-	case v == Rough && s.RoughRun >= step.Rule.Rough:
-		s.Turned = false
-		return s.down()
-	case v != Clean || s.CleanRun < step.Rule.Clean:
-		return s
-	case s.Tempo() >= s.Goal():
-		return s.up()
-	case s.ByHand != 0:
-		s.Turned = false
-		return s.up()
-	case s.Turned:
-		s.Turned = false
-		i, _ := s.below()
-		return s.to(i)
-	}
-	s.Turned = true
-	i, _ := s.above()
-	return s.to(i + 1)
-}
-
-// leap gives the slow rung and the goal a round each in turn, the slow one
-// climbing. A rough on the slow rung is played again; at the goal it is
-// expected, and counts like any other.
-func (s Standing) leap(step Step, v Verdict) Standing {
-	top := len(s.Rungs) - 1
-	if !s.Turned && s.Rung < top {
-		if v == Rough {
-			if s.RoughRun >= step.Rule.Rough {
-				return s.down()
-			}
-			return s
-		}
-		s.Count++
-		if s.Count < step.Reps {
-			return s
-		}
-		s.Turned, s.Slow = true, s.Rung
-		return s.to(top)
-	}
-	s.Count++
-	switch {
-	case s.Count < step.Reps:
-		return s
-	case !s.Turned || s.Slow+1 >= top:
-		s.Turned = false
-		return s.finish()
-	}
-	s.Turned = false
-	return s.to(s.Slow + 1)
-}
-
-// arch gives each rung up one rep fewer than the one below, plays the top
-// once round, and comes down again with a rep more on each (Stees bassoon
-// column, "The Pyramid", 29 March 2015). A rough is played again.
-func (s Standing) arch(step Step, v Verdict) Standing {
-	if v == Rough {
-		s.TooHard = s.RoughRun >= step.Rule.Rough
-		return s
-	}
-	s.Count++
-	if s.Count < s.turn(step) {
-		return s
-	}
-	top := len(s.Rungs) - 1
-	if s.Rung == top {
-		s.Turned = true
-	}
-	switch {
-	case !s.Turned:
-		return s.to(s.Rung + 1)
-	case s.Rung == 0:
-		return s.finish()
-	}
-	return s.to(s.Rung - 1)
-}
-
-// up goes one rung up. From the goal there is none: the step is done. From a
-// tempo above the goal, set by hand, the player goes on as they are.
-func (s Standing) up() Standing {
-	i, ok := s.above()
-	switch {
-	case ok:
-		return s.to(i)
-	case s.ByHand != 0:
-		return s.fresh()
-	}
-	return s.finish()
-}
-
-// down goes one rung down. From the lowest there is none: the chunk is too
-// hard as it is.
-func (s Standing) down() Standing {
-	i, ok := s.below()
-	if !ok {
-		s.TooHard = true
-		s.RoughRun = 0
-		return s
-	}
-	return s.to(i)
-}
-
-// finish marks the step done and begins a new round where the player stands.
-func (s Standing) finish() Standing {
-	s = s.fresh()
-	s.Done = true
-	return s
-}
-
-// byHand moves n rungs up or down on the ladder.
-func (s Standing) byHand(step Step, n int) Standing {
-	for ; n > 0; n-- {
-		i, _ := s.above()
-		s = s.to(i)
-	}
-	for ; n < 0; n++ {
-		if i, ok := s.below(); ok {
-			s = s.to(i)
-			continue
-		}
-		// Below the lowest rung the ladder is made longer: a player who asks for
-		// slower always gets it.
-		lower, ok := step.Tempo.By.Down(s.Tempo())
-		if !ok {
-			break
-		}
-		s.Rungs = append([]click.Tempo{lower}, s.Rungs...)
-		s = s.to(0)
-	}
-	// An arch goes on in the direction it had; the others begin again.
-	s.Turned = s.Turned && step.Rule.Kind == Arch
-	return s
-}
-
-// onTempo takes a tempo set by hand; one that is a rung stands on that rung.
-func (s Standing) onTempo(t click.Tempo) Standing {
-	for i, rung := range s.Rungs {
-		if rung == t {
-			return s.to(i)
-		}
-	}
-	s = s.fresh()
-	s.ByHand = t
-	return s
 }

@@ -170,7 +170,7 @@ func (w *Window) adopt(f *routine.File, place string) {
 // resume goes on where the player left the routine's steps.
 func (w *Window) resume() {
 	r := w.session.View().State.Routine
-	w.session.Do(ladder.Resume{Left: w.set.left(*w.path.Load(), r)})
+	w.session.Do(ladder.Resume{Bookmarks: w.set.bookmarks(*w.path.Load(), r)})
 }
 
 // goToStep goes on with the step that was under way when the routine was left.
@@ -280,7 +280,7 @@ func (w *Window) rememberPlace() {
 	if last, step := w.set.routine(); last != path || step != s.StepAt {
 		w.set.setRoutine(path, s.StepAt)
 	}
-	w.set.setLeft(path, s.Routine, s.Left())
+	w.set.setBookmarks(path, s.Routine, s.Bookmarks())
 }
 
 // leave ends the session and closes the window. A routine that can not be

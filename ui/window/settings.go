@@ -33,7 +33,7 @@ const (
 	keyCare    = "cautions seen"
 	keyRest    = "rest after minutes"
 	keyBest    = "best of " // and the routine's path and the step's name
-	keyLeft    = "left at " // the same
+	keyMark    = "left at " // the same
 )
 
 // defaultLevel is modest: the click of a metronome box on a stand, not a drum
@@ -140,23 +140,38 @@ func (s settings) addBest(path, step string, t click.Tempo, now time.Time) {
 	s.p.SetStringList(key, lines[max(0, len(lines)-days):])
 }
 
-// left is where the player left each step of the routine.
-func (s settings) left(path string, r ladder.Routine) []ladder.Left {
-	out := make([]ladder.Left, len(r.Steps))
+// bookmarks are where the player stood on each step of the routine.
+func (s settings) bookmarks(path string, r ladder.Routine) []ladder.Bookmark {
+	out := make([]ladder.Bookmark, len(r.Steps))
 	for i, step := range r.Steps {
-		if err := json.Unmarshal([]byte(s.p.String(keyLeft+path+"\x00"+step.Name)), &out[i]); err != nil {
-			out[i] = ladder.Left{} // none was kept, or one that can not be read
-		}
+		out[i] = parseBookmark(s.p.String(keyMark + path + "\x00" + step.Name))
 	}
 	return out
 }
 
-// setLeft keeps where the player stands on each step.
-func (s settings) setLeft(path string, r ladder.Routine, left []ladder.Left) {
-	for i, l := range left {
-		key, text := keyLeft+path+"\x00"+r.Steps[i].Name, ""
-		if l != (ladder.Left{}) {
-			data, err := json.Marshal(l)
+// parseBookmark reads what setBookmarks wrote, or an older version, which had
+// one word for two up's one down, the goal's turn of a leap (known by its slow
+// rung too) and the way down of an arch. A text that can not be read is none.
+func parseBookmark(text string) ladder.Bookmark {
+	var b struct {
+		ladder.Bookmark
+		Turned bool
+	}
+	if err := json.Unmarshal([]byte(text), &b); err != nil {
+		return ladder.Bookmark{}
+	}
+	if b.Turned {
+		b.OneDown, b.Down = b.Rule == ladder.TwoUpOneDown, b.Rule == ladder.Arch
+	}
+	return b.Bookmark
+}
+
+// setBookmarks keeps where the player stands on each step.
+func (s settings) setBookmarks(path string, r ladder.Routine, bookmarks []ladder.Bookmark) {
+	for i, b := range bookmarks {
+		key, text := keyMark+path+"\x00"+r.Steps[i].Name, ""
+		if b != (ladder.Bookmark{}) {
+			data, err := json.Marshal(b)
 			if err != nil {
 				continue
 			}
