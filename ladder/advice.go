@@ -44,10 +44,12 @@ func (s State) line(step Step) string {
 
 // lastWord is the verdict given to the last rep after the click has ended.
 func (s State) lastWord() Verdict {
-	if n := len(s.open); n > 0 && !s.Running {
-		return s.open[n-1].verdict
+	n := len(s.open)
+	if n == 0 || s.Running {
+		return Unjudged
 	}
-	return Unjudged
+	v, _ := s.open[n-1].spoken()
+	return v
 }
 
 // byHandLine tells how a tempo that was set by hand is left again.

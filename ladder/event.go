@@ -19,11 +19,21 @@ type (
 	Start struct{}
 	// Stop ends the click. At is what was audible.
 	Stop struct{ At Heard }
-	// Judge is a verdict. At is what was audible when it was given; it decides
-	// which rep is meant. The verdict that the rep has already is taken back.
+	// Judge is the player's verdict. At is what was audible when it was given; it
+	// decides which rep is meant. The verdict that the player gave the rep already
+	// is taken back; then what the ears say counts again.
 	Judge struct {
 		Verdict Verdict
 		At      Heard
+	}
+	// Assess is a verdict of the ears on the rep of the phrase Seq, with how sure
+	// they are of it, 0 to 1. It counts like a verdict for as long as the player
+	// has given none, whichever comes first, and says no more once the rep is
+	// recorded. Of several on one rep the surest stands, of those the last.
+	Assess struct {
+		Seq       uint64
+		Verdict   Verdict
+		Certainty float64
 	}
 	// Sounding says that the renderer began the phrase Seq; 0 is a vamp.
 	Sounding struct{ Seq uint64 }
@@ -68,6 +78,7 @@ type (
 func (Start) event()    {}
 func (Stop) event()     {}
 func (Judge) event()    {}
+func (Assess) event()   {}
 func (Sounding) event() {}
 func (Audible) event()  {}
 func (RanOut) event()   {}

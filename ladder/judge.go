@@ -1,10 +1,6 @@
 package ladder
 
-import (
-	"slices"
-
-	"footing/audio/click"
-)
+import "slices"
 
 // meant finds the rep that a verdict given at a moment belongs to: given
 // within the count-in, the breath or the first beat of a rep it is the rep
@@ -20,12 +16,44 @@ func (s State) meant(at Heard) int {
 	return last
 }
 
+// spoken is the verdict that was given to the rep, and by whom: the player's
+// word, or else the ears', whichever came first.
+func (r rep) spoken() (Verdict, Source) {
+	switch {
+	case r.word != Unjudged:
+		return r.word, Player
+	case r.ears.verdict != Unjudged:
+		return r.ears.verdict, Ears
+	}
+	return Unjudged, Nobody
+}
+
+// verdict is the one with which the rep counts.
+func (s State) verdict(r rep) (Verdict, Source) {
+	v, from := r.spoken()
+	if from == Nobody && s.HandsFree {
+		return Clean, HandsFree
+	}
+	return v, from
+}
+
+// moves reports whether the rep would move the ladder from st: no rep does of
+// another step, at a tempo that is not in force, or from before the player moved
+// the ladder by hand.
+func (s State) moves(r rep, st Standing) bool {
+	return !r.frozen && r.part.Step == s.StepAt && r.part.Tempo == st.Tempo()
+}
+
+// counted reports whether the rep has had its chance to move the ladder: when it
+// was played to its end, or was broken off.
+func (s State) counted(r rep) bool { return r.whole || !s.Running }
+
 // Reach is how far a verdict reaches.
 type Reach int
 
 // A verdict finds no rep, is recorded with a rep that moves the ladder no more
-// because the player has moved on since, or counts. One that the rep has already
-// is taken back.
+// because the player has moved on since, or counts. One that the player gave the
+// rep already is taken back.
 const (
 	NoRep Reach = iota
 	Noted
@@ -36,97 +64,105 @@ const (
 // Reach is how far a verdict would reach.
 func (s State) Reach(e Judge) Reach {
 	i := s.meant(e.At)
-	switch {
-	case i < 0:
+	if i < 0 {
 		return NoRep
-	case s.open[i].verdict == e.Verdict:
+	}
+	r, st := s.open[i], s.Standing
+	if s.counted(r) {
+		st = r.before
+	}
+	switch {
+	case r.word == e.Verdict:
 		return TakenBack
+	case s.moves(r, st):
+		return Counts
 	}
-	r, tempo := s.open[i], s.Standing.Tempo()
-	if r.whole {
-		tempo = r.before.Tempo()
-	}
-	if r.frozen || r.part.Step != s.StepAt || r.part.Tempo != tempo {
-		return Noted
-	}
-	return Counts
+	return Noted
 }
 
-// judge gives the verdict to the rep that is meant. A rep that has ended is
-// counted again with it, and so are those after; one that is under way is
-// counted when it ends. Another verdict takes the place of one that the rep has,
-// and the same again takes it back.
+// judge gives the player's verdict to the rep that is meant. Another takes the
+// place of the one it has, and the same again takes it back.
 func (s State) judge(e Judge) State {
 	i := s.meant(e.At)
-	if i < 0 || e.Verdict == Unjudged {
+	if i < 0 || e.Verdict == Unjudged || e.Verdict > Skip {
 		return s
 	}
 	s.open = slices.Clone(s.open)
-	if s.open[i].verdict == e.Verdict {
-		s.open[i].verdict = Unjudged
-	} else {
-		s.open[i].verdict = e.Verdict
+	if s.open[i].word == e.Verdict {
+		e.Verdict = Unjudged
 	}
-	if s.open[i].frozen || s.open[i].part.Step != s.StepAt || !s.open[i].whole && s.Running {
-		return s
-	}
+	s.open[i].word = e.Verdict
 	return s.recount(i)
 }
 
-// recount counts the ended reps from open[i] on again.
+// assess gives the rep the verdict of the ears, which counts where the player has
+// not spoken.
+func (s State) assess(e Assess) (State, []Effect) {
+	i := slices.IndexFunc(s.open, func(r rep) bool { return r.part.Seq == e.Seq })
+	if i < 0 || e.Verdict == Unjudged || e.Verdict > Skip {
+		return s, nil
+	}
+	sure := 0.0
+	if e.Certainty > 0 { // and a number
+		sure = min(e.Certainty, 1)
+	}
+	if sure < s.open[i].ears.certainty {
+		return s, nil
+	}
+	s.open = slices.Clone(s.open)
+	s.open[i].ears = assessment{e.Verdict, sure}
+	return s.recount(i).plan()
+}
+
+// recount counts the reps from open[i] on again after another verdict on that
+// one. One under way is counted when it ends.
 func (s State) recount(i int) State {
+	if r := s.open[i]; !s.counted(r) || r.frozen || r.part.Step != s.StepAt {
+		return s
+	}
 	s.Standing = s.open[i].before
-	for k := i; k < len(s.open); k++ {
-		if !s.open[k].whole && (s.Running || k > i) {
-			continue
-		}
-		s.open[k].before = s.Standing
-		if s.open[k].whole || s.open[k].verdict != Unjudged {
-			s.Standing = s.counted(s.open[k])
-		}
+	for k := i; k < len(s.open) && s.counted(s.open[k]); k++ {
+		s = s.countRep(k)
 	}
 	return s
 }
 
-// counted is the standing after the rep. A rep of another step, or at a tempo
-// that is no longer in force, moves nothing.
-func (s State) counted(r rep) Standing {
-	if r.frozen || r.part.Step != s.StepAt || r.part.Tempo != s.Standing.Tempo() {
-		return s.Standing
+// countRep counts open[i], of which no one else has a copy. A rep that was broken
+// off counts when it was judged.
+func (s State) countRep(i int) State {
+	s.open[i].before = s.Standing
+	r := s.open[i]
+	if _, from := r.spoken(); (r.whole || from != Nobody) && s.moves(r, s.Standing) {
+		v, _ := s.verdict(r)
+		s.Standing = s.Standing.count(s.Step(), v)
 	}
-	v := r.verdict
-	if v == Unjudged {
-		v = s.presumed()
-	}
-	return s.Standing.count(s.Step(), v)
+	return s
 }
 
 // beginRep opens the record of a rep.
 func (s State) beginRep(p Part) State {
 	s.numbers++
-	s.open = append(s.open[:len(s.open):len(s.open)], rep{part: p, number: s.numbers})
+	s.open = append(slices.Clone(s.open), rep{part: p, number: s.numbers, before: s.Standing})
 	return s
 }
 
-// endRep counts the rep of the phrase seq, which has been played to its end.
-func (s State) endRep(seq uint64) State {
-	for i, r := range s.open {
-		if r.part.Seq != seq || r.whole {
-			continue
-		}
-		s.open = slices.Clone(s.open)
-		s.open[i].whole, s.open[i].before = true, s.Standing
-		s.Standing = s.counted(s.open[i])
-	}
-	return s
+// endRep counts the rep that sounds, the last that is open, as played to its end.
+func (s State) endRep() State {
+	s.open = slices.Clone(s.open)
+	last := len(s.open) - 1
+	s.open[last].whole = true
+	return s.countRep(last)
 }
 
 // freeze leaves open reps their verdicts but takes away their say: the ladder
 // was moved by hand since.
-func (s State) freeze() State {
+func (s State) freeze() State { return s.freezeBut(-1) }
+
+// freezeBut leaves their say to the reps of a step (index from 0).
+func (s State) freezeBut(step int) State {
 	s.open = slices.Clone(s.open)
-	for i := range s.open {
-		s.open[i].frozen = true
+	for i, r := range s.open {
+		s.open[i].frozen = r.frozen || r.part.Step != step
 	}
 	return s
 }
@@ -141,25 +177,26 @@ func (s State) close(at Heard) (State, []Effect) {
 	return s.record(i)
 }
 
-// record records the first n open reps.
+// record records the first n open reps. A rep that was broken off without a
+// verdict is none.
 func (s State) record(n int) (State, []Effect) {
 	var effects []Effect
 	for _, r := range s.open[:n] {
-		v := r.verdict
-		if v == Unjudged {
-			v = s.presumed()
-		}
-		if !r.whole && r.verdict == Unjudged {
+		if _, from := r.spoken(); !r.whole && from == Nobody {
 			continue
 		}
+		p := Played{
+			Number: r.number, Step: r.part.Step, Name: r.part.Name, Tempo: r.part.Tempo,
+			Chunk: r.part.Chunk, Whole: r.whole,
+		}
+		if p.Verdict, p.Source = s.verdict(r); p.Source == Ears {
+			p.Certainty = r.ears.certainty
+		}
 		s.Reps++
-		if v == Clean {
+		if p.Verdict == Clean {
 			s.Cleans++
 		}
-		effects = append(effects, Record{Played{
-			Number: r.number, Step: r.part.Step, Name: r.part.Name, Tempo: r.part.Tempo,
-			Chunk: r.part.Chunk, Verdict: v, Whole: r.whole,
-		}})
+		effects = append(effects, Record{p})
 	}
 	s.open = slices.Clone(s.open[n:])
 	s, revised := s.lowerStart()
@@ -180,54 +217,45 @@ func (s State) lowerStart() (State, []Effect) {
 }
 
 // breakOff forgets what had been rendered but not heard when the click was
-// stopped: reps after at are taken back, and the rep under way stays open for
-// a verdict, which is then its end; one that was given already counts. Within
-// its first beat a verdict would mean
-// the rep before, so there it is taken back too.
+// stopped: reps after at are taken back, with the step that they led to, and the
+// rep under way stays open for a verdict, which is then its end; one that was
+// given already counts. Within its first beat a verdict would mean the rep
+// before, so there it is taken back too.
 func (s State) breakOff(at Heard) State {
-	if at.Seq == 0 {
+	if at.Seq == 0 || at.Seq > s.Sounding.Seq {
 		// Nothing is known to be audible: what was rendered whole counts.
 		at = Heard{Seq: s.Sounding.Seq}
 	}
-	for i, r := range s.open {
-		if r.part.Seq < at.Seq {
-			continue
-		}
-		// The first rep that was not heard to its end: as if it had not counted.
-		if r.whole && !r.frozen {
-			s.Standing = r.before
-		}
-		keep := i
-		if r.part.Seq == at.Seq && at.Beat >= 1 {
-			keep = i + 1
-		}
-		s.open = slices.Clone(s.open[:keep])
-		if keep > i {
-			s.open[i].whole, s.open[i].before = false, s.Standing
-			if s.open[i].verdict != Unjudged {
-				s.Standing = s.counted(s.open[i])
-			}
-		}
+	// The first rep that was not heard to its end.
+	first := slices.IndexFunc(s.open, func(r rep) bool { return r.part.Seq >= at.Seq })
+	if first < 0 {
 		return s
 	}
-	return s
-}
-
-// pending is the verdict given so far to the rep of the phrase seq.
-func (s State) pending(seq uint64) Verdict {
-	for _, r := range s.open {
-		if r.part.Seq == seq {
-			return r.verdict
+	for _, r := range s.open[first:] {
+		if r.whole && !r.frozen {
+			// As if it had not counted.
+			if r.part.Step != s.StepAt {
+				s = s.at(r.part.Step)
+			}
+			s.Standing = r.before
+			break
 		}
 	}
-	return Unjudged
+	if under := s.open[first].part.Seq == at.Seq && at.Beat >= 1; !under {
+		s.open = slices.Clone(s.open[:first])
+		return s
+	}
+	s.open = slices.Clone(s.open[:first+1])
+	s.open[first].whole = false
+	return s.countRep(first)
 }
 
 // Pending is the verdict already given to the rep that sounds, which counts
 // when it ends. It is Unjudged in a count-in, a breath and silence.
 func (s State) Pending() Verdict {
-	if s.Sounding.Kind != click.Rep {
+	if !s.inRep() {
 		return Unjudged
 	}
-	return s.pending(s.Sounding.Seq)
+	v, _ := s.open[len(s.open)-1].spoken()
+	return v
 }

@@ -22,11 +22,11 @@ func TestAVerdictTakenBackLeavesNoTrace(t *testing.T) {
 		e := Judge{rapid.SampledFrom([]Verdict{Clean, Rough, Skip}).Draw(t, "verdict"), p.at(beat)}
 		before := p.state
 		i := before.meant(e.At)
-		if i < 0 || before.open[i].verdict != Unjudged {
+		if i < 0 || before.open[i].word != Unjudged {
 			return
 		}
 		p.do(e)
-		if got := p.state.open[i].verdict; got != e.Verdict {
+		if got := p.state.open[i].word; got != e.Verdict {
 			t.Fatalf("the rep has %v, want %v", got, e.Verdict)
 		}
 		if p.state.Reach(e) != TakenBack {

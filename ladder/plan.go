@@ -1,10 +1,20 @@
 package ladder
 
-import "footing/audio/click"
+import (
+	"slices"
 
-// plannedKept is how many phrases are remembered: what sounds, what waits, and those that a
-// slow device has not made audible yet.
-const plannedKept = 32
+	"footing/audio/click"
+)
+
+// kept is how many phrases that began are remembered, for a slow device that has
+// not made them audible yet; and how many of those planned since one began.
+// Each of the latter may have begun already without our having heard of it.
+const kept = 32
+
+// latest appends a part to the latest few. It leaves parts as they are.
+func latest(parts []Part, p Part) []Part {
+	return append(slices.Clone(parts[max(0, len(parts)-kept+1):]), p)
+}
 
 // plan decides what follows the phrase that sounds now, and asks for it.
 func (s State) plan() (State, []Effect) {
@@ -17,11 +27,27 @@ func (s State) plan() (State, []Effect) {
 	}
 	s.seq++
 	part.Seq, phrase.Seq = s.seq, s.seq
-	if len(s.planned) >= plannedKept {
-		s.planned = s.planned[len(s.planned)-plannedKept+1:]
-	}
-	s.planned = append(s.planned[:len(s.planned):len(s.planned)], part)
+	s.ahead = latest(s.ahead, part)
 	return s, []Effect{Play{phrase}}
+}
+
+// began moves on to the phrase seq, above s.past and at most s.seq. The phrases
+// planned before it never begin. One that was planned too many changes ago to be
+// remembered is taken for the oldest that is.
+func (s State) began(seq uint64) State {
+	i := slices.IndexFunc(s.ahead, func(p Part) bool { return p.Seq >= seq })
+	part := s.ahead[i]
+	part.Seq = seq
+	s.Sounding, s.past = part, seq
+	s.begun, s.ahead = latest(s.begun, part), s.ahead[i+1:]
+	return s
+}
+
+// halted is the state in silence; nothing that was planned begins any more.
+func (s State) halted() State {
+	s.Running, s.Sounding = false, Part{}
+	s.past, s.ahead = s.seq, nil
+	return s
 }
 
 // following is the phrase after the one that sounds: after a rep the breath,
@@ -29,10 +55,10 @@ func (s State) plan() (State, []Effect) {
 // at a change of tempo. ok is false when nothing follows.
 func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 	from := s
-	if s.Sounding.Kind == click.Rep && s.Sounding.Seq != 0 {
+	if s.inRep() {
 		// What comes after the rep depends on how it counts, and it has not
 		// ended yet: look ahead on a copy. The rep is taken for whole.
-		from = s.endRep(s.Sounding.Seq)
+		from = s.endRep()
 		if p, has := s.partOf(s.Sounding).BreathPhrase(s.Sounding.Tempo); has {
 			part = s.Sounding
 			part.Kind = click.Breath
@@ -74,7 +100,8 @@ func (s State) over() bool {
 
 // lastRep reports whether the next rep, unjudged, is the last of the session.
 func (s State) lastRep() bool {
-	s.Standing = s.Standing.count(s.Step(), s.presumed())
+	v, _ := s.verdict(rep{})
+	s.Standing = s.Standing.count(s.Step(), v)
 	return s.over()
 }
 
@@ -91,12 +118,4 @@ func (s State) onward() State {
 // Under the others the player stays at the goal for as long as they like.
 func (s State) endsByItself() bool {
 	return s.HandsFree || s.Step().Rule.Kind.counts()
-}
-
-// presumed is the verdict of a rep on which nobody has spoken.
-func (s State) presumed() Verdict {
-	if s.HandsFree {
-		return Clean
-	}
-	return Unjudged
 }

@@ -25,6 +25,8 @@ func Reduce(s State, e Event) (State, []Effect) {
 		return s.close(e.At)
 	case Judge:
 		return s.judge(e).plan()
+	case Assess:
+		return s.assess(e)
 	case MoveRung:
 		s = s.freeze()
 		s.Standing = s.Standing.byHand(s.Step(), e.By)
@@ -63,9 +65,7 @@ func (s State) stop(e Stop) (State, []Effect) {
 	if !s.Running {
 		return s, nil
 	}
-	s = s.breakOff(e.At)
-	s.Running, s.Sounding = false, Part{}
-	return s, []Effect{Halt{From: s.seq + 1}}
+	return s.breakOff(e.At).halted(), []Effect{Halt{From: s.seq + 1}}
 }
 
 // leave stops and records everything.
@@ -83,7 +83,8 @@ func (s State) another(e Open) (State, []Effect) {
 	}
 	s, effects := s.leave(Leave{e.At})
 	next := New(e.Routine, s.HandsFree)
-	next.Reps, next.Cleans, next.seq, next.numbers, next.planned = s.Reps, s.Cleans, s.seq, s.numbers, s.planned
+	next.Reps, next.Cleans, next.numbers = s.Reps, s.Cleans, s.numbers
+	next.seq, next.past, next.begun = s.seq, s.past, s.begun
 	if e.Step > 0 && e.Step < len(e.Routine.Steps) {
 		next = next.at(e.Step)
 	}
@@ -106,10 +107,10 @@ func (s State) ranOut() (State, []Effect) {
 	if !s.Running {
 		return s, nil
 	}
-	if s.Sounding.Kind == click.Rep {
-		s = s.endRep(s.Sounding.Seq)
+	if s.inRep() {
+		s = s.endRep()
 	}
-	s.Running, s.Sounding = false, Part{}
+	s = s.halted()
 	ended := len(s.open)
 	if !s.HandsFree {
 		ended = max(0, ended-1)
@@ -119,19 +120,18 @@ func (s State) ranOut() (State, []Effect) {
 
 // sounding follows the renderer from phrase to phrase.
 func (s State) sounding(e Sounding) (State, []Effect) {
-	part, ok := s.Part(e.Seq)
-	if !ok || !s.Running {
-		return s, nil
+	if e.Seq <= s.past || e.Seq > s.seq {
+		return s, nil // a vamp, or of a click that was stopped
 	}
-	if s.Sounding.Kind == click.Rep && s.Sounding.Seq != 0 {
-		s = s.endRep(s.Sounding.Seq)
+	if s.inRep() {
+		s = s.endRep()
 	}
-	if part.Kind != click.Breath && part.Step != s.StepAt {
+	s = s.began(e.Seq)
+	if s.Sounding.Kind != click.Breath && s.Sounding.Step != s.StepAt {
 		s = s.onward()
 	}
-	s.Sounding = part
-	if part.Kind == click.Rep {
-		s = s.beginRep(part)
+	if s.inRep() {
+		s = s.beginRep(s.Sounding)
 	}
 	return s.plan()
 }
@@ -147,13 +147,18 @@ func (s State) setTempo(t click.Tempo) (State, []Effect) {
 	if s.Sounding.Seq != 0 {
 		s.Sounding.Tempo = t
 	}
-	s.planned = slices.Clone(s.planned)
-	for i := range s.planned {
-		s.planned[i].Tempo = t
-	}
+	s.begun, s.ahead = atTempo(s.begun, t), atTempo(s.ahead, t)
 	effects := []Effect{Retempo{Tempo: t, Through: s.seq}}
 	s, more := s.plan()
 	return s, append(effects, more...)
+}
+
+func atTempo(parts []Part, t click.Tempo) []Part {
+	parts = slices.Clone(parts)
+	for i := range parts {
+		parts[i].Tempo = t
+	}
+	return parts
 }
 
 // revise takes another version of the step under way. What was counted is
@@ -215,7 +220,8 @@ func (s State) replan(r Routine) (State, []Effect) {
 		s.StepAt = min(s.StepAt, len(r.Steps)-1)
 		s.Standing = NewStanding(s.Step())
 	case i == s.StepAt && sameLadder(old, r.Steps[i]):
-		// What was counted is kept, and so is the say of open reps.
+		// What was counted is kept, and so is the say of the step's open reps.
+		s = s.freezeBut(i)
 	default:
 		s = s.freeze()
 		s.StepAt = i

@@ -196,7 +196,7 @@ func TestToComeAfterTheRepThatSounds(t *testing.T) {
 		climb(p, "c")
 		s := p.state
 		s.Sounding = Part{Seq: 99, Kind: click.Rep, Tempo: s.Standing.Tempo()}
-		s.open = []rep{{part: s.Sounding, verdict: tt.verdict}}
+		s.open = []rep{{part: s.Sounding, word: tt.verdict}}
 		if got := s.ToCome(); got != tt.want {
 			t.Errorf("%v: %d to come, want %d", tt.verdict, got, tt.want)
 		}

@@ -134,8 +134,9 @@ func (s Standing) finish() Standing {
 // byHand moves n rungs up or down on the ladder. A player who asks for slower
 // always gets it, also below the lowest rung.
 func (s Standing) byHand(step Step, n int) Standing {
-	for ; n > 0; n-- {
-		i, _ := s.above()
+	for ok := true; n > 0 && ok; n-- {
+		var i int
+		i, ok = s.above()
 		s = s.to(i)
 	}
 	for ok := true; n < 0 && ok; n++ {

@@ -14,12 +14,21 @@ type Part struct {
 
 // rep is a rep that has begun and is not recorded yet.
 type rep struct {
-	part    Part
-	number  int
-	verdict Verdict
-	whole   bool     // played to its end
-	frozen  bool     // the ladder was moved by hand since: its verdict moves nothing
-	before  Standing // the standing before the rep was counted
+	part   Part
+	number int
+	word   Verdict    // the player's own, Unjudged until they give one
+	ears   assessment // of the ears
+	whole  bool       // played to its end
+	frozen bool       // the ladder was moved by hand since: its verdict moves nothing
+	// before is the standing before the rep was counted; it is the one at the
+	// rep's beginning until the rep has ended.
+	before Standing
+}
+
+// assessment is a verdict of the ears, with how sure they are of it, 0 to 1.
+type assessment struct {
+	verdict   Verdict
+	certainty float64
 }
 
 // State is a whole session: the routine, where the player stands, what sounds
@@ -38,8 +47,10 @@ type State struct {
 	Reps, Cleans int
 
 	seq     uint64     // of the last planned phrase
+	past    uint64     // no phrase up to this Seq begins any more
 	numbers int        // reps numbered so far
-	planned []Part     // the latest few, oldest first
+	begun   []Part     // the latest few phrases that began, oldest first
+	ahead   []Part     // the latest few that may begin next, oldest first
 	open    []rep      // begun and not recorded, oldest first
 	others  []Standing // where the player stands on the steps that are not under way
 }
@@ -54,12 +65,17 @@ func New(r Routine, handsFree bool) State {
 // Step is the step under way.
 func (s State) Step() Step { return s.Routine.Steps[s.StepAt] }
 
-// Part finds a planned phrase among the latest few.
+// Part finds a phrase among the latest few that began or may begin next.
 func (s State) Part(seq uint64) (Part, bool) {
-	for _, p := range s.planned {
-		if p.Seq == seq {
-			return p, true
+	for _, parts := range [][]Part{s.begun, s.ahead} {
+		for _, p := range parts {
+			if p.Seq == seq {
+				return p, true
+			}
 		}
 	}
 	return Part{}, false
 }
+
+// inRep reports whether the phrase that sounds is a rep.
+func (s State) inRep() bool { return s.Sounding.Kind == click.Rep }

@@ -33,6 +33,23 @@ func ParseVerdict(s string) (Verdict, error) {
 	return Unjudged, fmt.Errorf("%q is not a verdict; write clean, rough or skip", s)
 }
 
+// Source says who gave a verdict.
+type Source uint8
+
+// The sources. The player's word outranks the ears; a hands-free session takes
+// a rep for clean on which neither has spoken.
+const (
+	Nobody Source = iota
+	Player
+	Ears
+	HandsFree
+)
+
+var sourceNames = [...]string{"nobody", "player", "ears", "hands free"}
+
+// String is the source's word.
+func (s Source) String() string { return sourceNames[min(int(s), len(sourceNames)-1)] }
+
 // Played is one rep as it is recorded.
 type Played struct {
 	Number  int    // counts the reps of the session from 1
@@ -41,6 +58,10 @@ type Played struct {
 	Tempo   click.Tempo
 	Chunk   Chunk
 	Verdict Verdict
+	Source  Source // who gave the verdict; Nobody when it is Unjudged
+	// Certainty is how sure the ears are of their verdict, 0 to 1; 0 when it is
+	// another's.
+	Certainty float64
 	// Whole is false for a rep that was broken off after its verdict.
 	Whole bool
 }
