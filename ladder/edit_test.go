@@ -1,6 +1,7 @@
 package ladder
 
 import (
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -187,5 +188,101 @@ func TestWiderAndNarrowerAreInverse(t *testing.T) {
 	}
 	if got := s.Chunk.Length; got != click.Whole(1) {
 		t.Errorf("narrowed to %v and widened back to %v, want 1", sizes, got)
+	}
+}
+
+// An edit of one mark changes that mark alone: of every beat where one line is
+// written for all, else of its beat.
+func TestAMarkIsChangedAlone(t *testing.T) {
+	lines := func(s Step) string {
+		var out []string
+		for _, line := range s.Accents {
+			out = append(out, click.FormatMarks(line))
+		}
+		return strings.Join(out, " | ")
+	}
+	bare := practice(func(s *Step) { s.Slots = click.EvenSlots(2) }).Steps[0]
+	one := bare
+	one.Accents = click.Accents{{click.Forte, click.Piano}}
+	full := bare.WithMark(0, 0, click.Forte)
+	for _, tt := range []struct {
+		name       string
+		step       Step
+		beat, slot int
+		want       string
+	}{
+		{"the default", bare, 1, 1, "f p | mf pp | mf p | mf p"},
+		{"the first of the default", bare, 0, 0, "pp p | mf p | mf p | mf p"},
+		{"one line", one, 3, 1, "f pp"},
+		{"a line for each beat", full, 3, 0, "f p | mf p | mf p | pp p"},
+		{"no such beat", full, 4, 0, "f p | mf p | mf p | mf p"},
+		{"no beat", full, -1, 0, "f p | mf p | mf p | mf p"},
+		{"no such slot", full, 0, 2, "f p | mf p | mf p | mf p"},
+		{"no slot", full, 0, -1, "f p | mf p | mf p | mf p"},
+	} {
+		before := lines(tt.step)
+		if got := lines(tt.step.WithMark(tt.beat, tt.slot, click.Pianissimo)); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.name, got, tt.want)
+		}
+		if after := lines(tt.step); after != before {
+			t.Errorf("%s: the step it was made from has %q now", tt.name, after)
+		}
+	}
+}
+
+// The sizes that a key leads through, up and down: slots up to a beat, then beats.
+func TestSizesOfAChunk(t *testing.T) {
+	size := func(s Step) string { return s.Chunk.Length.String() }
+	at := func(length click.Beats) Step {
+		return practice(func(s *Step) { s.Slots, s.Chunk.Length = click.EvenSlots(4), length }).Steps[0]
+	}
+	for _, tt := range []struct {
+		length                click.Beats
+		wider, narrower, half string
+	}{
+		{click.Frac(1, 4), "1/2", "1/4", "1/4"},
+		{click.Frac(1, 2), "3/4", "1/4", "1/4"},
+		{click.Frac(3, 4), "1", "1/2", "1/2"},
+		{click.Whole(1), "2", "3/4", "1/2"},
+		{click.Frac(5, 4), "2", "1", "1"},
+		{click.Whole(2), "3", "1", "1"},
+		{click.Frac(5, 2), "3", "2", "2"},
+		{click.Whole(3), "4", "2", "2"},
+		{click.Whole(4), "5", "3", "2"},
+		{click.Whole(5), "6", "4", "3"},
+		{click.Whole(11), "11", "10", "6"},
+	} {
+		s := at(tt.length)
+		if got := []string{size(s.Wider()), size(s.Narrower()), size(s.Halved())}; got[0] != tt.wider || got[1] != tt.narrower || got[2] != tt.half {
+			t.Errorf("%v beats become %v, want %v", tt.length, got, []string{tt.wider, tt.narrower, tt.half})
+		}
+	}
+}
+
+// A bracket that is dragged past an end of the passage stops there.
+func TestABracketStopsAtTheEndsOfThePassage(t *testing.T) {
+	s := practice(func(s *Step) { s.Slots = click.EvenSlots(4) }).Steps[0] // 16 beats
+	for _, tt := range []struct{ start, length, wantStart, wantLength click.Beats }{
+		{click.Whole(0), click.Whole(16), click.Whole(0), click.Whole(16)},
+		{click.Whole(3), click.Whole(17), click.Whole(0), click.Whole(16)},
+		{click.Whole(-1), click.Whole(2), click.Whole(0), click.Whole(2)},
+		{click.Whole(14), click.Whole(2), click.Whole(14), click.Whole(2)},
+		{click.Whole(15), click.Whole(2), click.Whole(14), click.Whole(2)},
+		{click.Whole(4), click.Frac(1, 8), click.Whole(4), click.Frac(1, 4)},
+		{click.Frac(63, 4), click.Whole(0), click.Frac(63, 4), click.Frac(1, 4)},
+		{click.Frac(9, 2), click.Whole(3), click.Frac(9, 2), click.Whole(3)},
+	} {
+		got := s.Bracketed(tt.start, tt.length)
+		if got.ChunkStart() != tt.wantStart || got.Chunk.Length != tt.wantLength {
+			t.Errorf("%v from %v becomes %v from %v, want %v from %v", tt.length, tt.start, got.Chunk.Length, got.ChunkStart(), tt.wantLength, tt.wantStart)
+		}
+	}
+	if got := s.Moved(click.Frac(3, 4)).ChunkStart(); got != click.Frac(23, 4) {
+		t.Errorf("moved by 3/4 of a beat it starts at %v", got)
+	}
+	// At the very end there is room for one slot.
+	end := s.Bracketed(click.Frac(63, 4), click.Frac(1, 4)).WithSlots(click.EvenSlots(2))
+	if got := end.Narrower(); got.Chunk.Length != click.Frac(1, 2) || got.ChunkStart() != click.Frac(31, 2) {
+		t.Errorf("one slot of two at the end is %v from %v", got.Chunk.Length, got.ChunkStart())
 	}
 }

@@ -1,11 +1,14 @@
 package ladder
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"footing/audio/click"
 )
 
 // A verdict that is taken back leaves everything as if it had never been given,
@@ -170,5 +173,85 @@ func TestTheRecordSaysWhoGaveTheVerdict(t *testing.T) {
 				t.Errorf("%s, late %v: in the end %+v", tt.name, late, p.recorded)
 			}
 		}
+	}
+}
+
+// A verdict reaches as far as the player has not moved on.
+func TestReach(t *testing.T) {
+	r := twoSteps(func(s *Step) { s.Reps = 2 })
+	for _, tt := range []struct {
+		name string
+		play func(p *player) Heard
+		want Reach
+	}{
+		{"before any rep", func(p *player) Heard { p.next(); return p.at(1) }, NoRep},
+		{"in the first beat of the first", func(p *player) Heard { p.next(); p.next(); return p.at(0) }, NoRep},
+		{"on the rep that sounds", func(p *player) Heard { p.next(); p.next(); return p.at(1) }, Counts},
+		{"on the rep before", func(p *player) Heard { p.rep(Unjudged); return p.at(0) }, Counts},
+		{"on one that has another", func(p *player) Heard { p.rep(Rough); return p.at(0) }, Counts},
+		{"on one that has the same", func(p *player) Heard { p.rep(Clean); return p.at(0) }, TakenBack},
+		{"on one that has the same, after a stop", func(p *player) Heard { p.rep(Clean); p.do(Stop{p.at(0)}); return Heard{} }, TakenBack},
+		{"on a rep of the step before", func(p *player) Heard { p.rep(Clean); p.rep(Unjudged); p.next(); return p.at(0) }, Noted},
+		{"after a move by hand", func(p *player) Heard { p.rep(Unjudged); p.do(MoveRung{-1}); return p.at(0) }, Noted},
+		{"and taken back there", func(p *player) Heard { p.rep(Clean); p.do(MoveRung{-1}); return p.at(0) }, TakenBack},
+		{"on a rep that was broken off", func(p *player) Heard { p.next(); p.next(); p.do(Stop{p.at(1)}); return Heard{} }, Counts},
+		{"on one that was broken off and has another", func(p *player) Heard {
+			p.rep(Clean)
+			p.next()
+			p.hear(1)
+			p.do(Judge{Rough, p.at(1)})
+			p.do(Stop{p.at(2)})
+			return Heard{}
+		}, Counts},
+	} {
+		p := newPlayer(r, false)
+		p.do(Start{})
+		at := tt.play(p)
+		before := p.state.Standing
+		e := Judge{Clean, at}
+		if got := p.state.Reach(e); got != tt.want {
+			t.Errorf("%s: it reaches %v, want %v", tt.name, got, tt.want)
+		}
+		p.do(e)
+		if got := p.state.Standing; (tt.want == Noted || tt.want == NoRep) && !reflect.DeepEqual(got, before) {
+			t.Errorf("%s: it moves the standing to %+v", tt.name, got)
+		}
+	}
+}
+
+// A rep that was played at another tempo than the ladder stands at by now moves it
+// no more: only the rep before it did.
+func TestARepAtATempoThatIsNoMoreMovesNothing(t *testing.T) {
+	p := newPlayer(practice(func(s *Step) { s.Rule = Rule{Earned, 1, 1} }), false)
+	p.do(Start{})
+	p.rep(Unjudged)
+	p.next()                    // the second rep, at 64
+	p.do(Judge{Clean, p.at(0)}) // on the first: up to 68
+	p.hear(1)
+	second := Judge{Rough, p.at(1)}
+	if got := p.state.Reach(second); got != Noted {
+		t.Errorf("a verdict on the second reaches %v", got)
+	}
+	p.do(second)
+	p.next()
+	if got := p.state.Standing; got.Tempo() != click.BPM(68) || got.Played != 0 {
+		t.Errorf("the second leads to %+v", got)
+	}
+}
+
+// Reps are recorded as soon as no verdict can reach them any more, and not before.
+func TestWhenARepIsRecorded(t *testing.T) {
+	p := newPlayer(practice(nil), false)
+	p.do(Start{})
+	var got []int
+	for range 5 {
+		p.next0()
+	}
+	for _, at := range []Heard{{1, 1}, {2, 0}, {2, 2}, {3, 0}, {3, 1}, {4, 0}, {4, 1}, {5, 0}} {
+		p.do(Audible{at})
+		got = append(got, len(p.recorded))
+	}
+	if fmt.Sprint(got) != "[0 0 0 0 0 0 1 1]" {
+		t.Errorf("recorded are %v", got)
 	}
 }

@@ -109,7 +109,7 @@ func (s State) Counted() (reps, of int) {
 // is 0 where only the player ends the rung's turn.
 func (s State) ToCome() int {
 	step, st := s.Step(), s.Standing
-	if s.Sounding.Seq != 0 && s.Sounding.Kind == click.Rep {
+	if s.inRep() {
 		v := s.Pending()
 		if v == Unjudged {
 			v = Clean
