@@ -9,7 +9,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"time"
 )
 
@@ -104,8 +103,6 @@ func (t *tests) fails(ctx context.Context, bin string) (bool, error) {
 	defer cancel()
 	cmd := exec.CommandContext(in, bin, append([]string{"-test.failfast"}, t.args...)...)
 	cmd.Dir = t.pkg
-	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
-	cmd.Cancel = func() error { return syscall.Kill(-cmd.Process.Pid, syscall.SIGKILL) }
 	err := cmd.Run()
 	var exit *exec.ExitError
 	switch {

@@ -149,8 +149,7 @@ func short(text string) string {
 	return text
 }
 
-// negate turns a condition into its opposite. A lone comparison or conjunction has
-// that from its operator already, all but the bounds.
+// negate turns a condition into its opposite. An equality's is another operator.
 func (s *seeder) negate(cond ast.Expr) {
 	if b, ok := cond.(*ast.BinaryExpr); ok && (b.Op == token.EQL || b.Op == token.NEQ) {
 		return
