@@ -204,7 +204,7 @@ func TestAMarkIsChangedAlone(t *testing.T) {
 	bare := practice(func(s *Step) { s.Slots = click.EvenSlots(2) }).Steps[0]
 	one := bare
 	one.Accents = click.Accents{{click.Forte, click.Piano}}
-	full := bare.WithMark(0, 0, click.Forte)
+	full := bare.WithMark(17, 0, 0, click.Forte)
 	for _, tt := range []struct {
 		name       string
 		step       Step
@@ -221,7 +221,7 @@ func TestAMarkIsChangedAlone(t *testing.T) {
 		{"no slot", full, 0, -1, "f p | mf p | mf p | mf p"},
 	} {
 		before := lines(tt.step)
-		if got := lines(tt.step.WithMark(tt.beat, tt.slot, click.Pianissimo)); got != tt.want {
+		if got := lines(tt.step.WithMark(18, tt.beat, tt.slot, click.Pianissimo)); got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.name, got, tt.want)
 		}
 		if after := lines(tt.step); after != before {

@@ -146,7 +146,7 @@ func TestAnotherVersionOfTheStep(t *testing.T) {
 		counted bool
 	}{
 		{"another breath", func(s *Step) { s.Breath = 1 }, click.BPM(68), true},
-		{"other dynamics", func(s *Step) { *s = s.WithMark(0, 0, click.Piano) }, click.BPM(68), true},
+		{"other dynamics", func(s *Step) { *s = s.WithMark(17, 0, 0, click.Piano) }, click.BPM(68), true},
 		{"another chunk", func(s *Step) { *s = s.Narrower() }, click.BPM(68), false},
 		{"other reps", func(s *Step) { s.Reps = 7 }, click.BPM(68), false},
 		{"another rule", func(s *Step) { s.Rule.Clean = 4 }, click.BPM(68), false},
