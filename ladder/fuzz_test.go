@@ -50,8 +50,11 @@ func (t *tape) step(name string) Step {
 	s.Chunk.Length = of(t, click.Frac(1, 2), click.Whole(1), click.Whole(2), click.Whole(40))
 	s.Chunk.Landing = t.n(2) == 0
 	s.Chunk.Bar = of(t, 18, 17, 20)
-	if t.n(3) == 0 {
+	switch t.n(4) {
+	case 1:
 		s.Meter, s.Unit = click.MakeMeter(6, 8), click.Unit{Num: 3, Den: 8}
+	case 2:
+		s.Pickup, s.Meters = click.Whole(t.n(5)), []click.MeterChange{{Bar: of(t, 18, 19, 21), Meter: click.MakeMeter(of(t, 3, 5), 4)}}
 	}
 	return s
 }

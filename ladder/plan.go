@@ -73,7 +73,7 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 	step, tempo := from.Step(), from.Standing.Tempo()
 	part = Part{Kind: click.Rep, Step: from.StepAt, Tempo: tempo, Chunk: step.Chunk, Name: step.Name}
 	last := s.Sounding
-	if last.Seq == 0 || last.Tempo != tempo || last.Step != from.StepAt {
+	if last.Tempo != tempo || last.Step != from.StepAt { // in silence it has none
 		if p, has := step.Loop().CountInPhrase(tempo); has {
 			part.Kind = click.CountIn
 			return part, p, true

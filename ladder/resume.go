@@ -87,13 +87,12 @@ func (b Bookmark) stand(step Step) Standing {
 	} else {
 		b.Settled = false
 	}
+	elsewhere := Bookmark{Rule: b.Rule, Settled: b.Settled} // what holds off that ladder too
 	switch {
 	case b.Ladder != step.Tempo:
-		s = s.nearest(b.Tempo)
-		b.OneDown, b.Slow, b.Down = false, 0, false
+		s, b = s.nearest(b.Tempo), elsewhere
 	case b.ByHand:
-		s = s.onTempo(b.Tempo)
-		b.OneDown, b.Slow, b.Down = false, 0, false
+		s, b = s.onTempo(b.Tempo), elsewhere
 	default:
 		s = s.remade(b, step.Tempo.By).nearest(b.Tempo)
 	}
@@ -119,7 +118,7 @@ func (s Standing) remade(b Bookmark, by StepSize) Standing {
 		s.Rungs = append([]click.Tempo{lower}, s.Rungs...)
 	}
 	for _, t := range []click.Tempo{b.Tempo, b.Slow} {
-		if i, on := slices.BinarySearch(s.Rungs, t); !on && t.Valid() && i > 0 && i < len(s.Rungs) {
+		if i, on := slices.BinarySearch(s.Rungs, t); !on && i > 0 && i < len(s.Rungs) {
 			s.Rungs = slices.Insert(s.Rungs, i, t)
 		}
 	}

@@ -68,6 +68,9 @@ func run(ctx context.Context, out io.Writer, args []string) error {
 			continue
 		}
 		died, err := tests[m.pkg].kill(ctx, m)
+		if ctx.Err() != nil {
+			break // with what there is
+		}
 		switch {
 		case errors.Is(err, errNoProgram):
 			continue // what the compiler refuses is no fault that a test could find
@@ -89,7 +92,7 @@ func run(ctx context.Context, out io.Writer, args []string) error {
 		}
 	}
 	fmt.Fprintf(out, "%d of %d seeded mutants die\n", total.died, total.seeded)
-	return nil
+	return ctx.Err()
 }
 
 type tally struct{ seeded, died int }
