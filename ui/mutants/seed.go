@@ -118,8 +118,6 @@ func (s *seeder) visit(n ast.Node) bool {
 		s.move(n.Rhs...)
 	case *ast.KeyValueExpr:
 		s.move(n.Value)
-	case *ast.ReturnStmt:
-		s.move(n.Results...)
 	case *ast.RangeStmt:
 		s.move(n.X)
 	}
