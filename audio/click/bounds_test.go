@@ -302,3 +302,89 @@ func TestTheVolumeIsRamped(t *testing.T) {
 		t.Errorf("after forty it is %v", m.level)
 	}
 }
+
+// f strikes the accent, and another mark what its slot has.
+func TestWhichSoundASlotHas(t *testing.T) {
+	m := MakeMeter(4, 4)
+	measures, err := NewMeasures(1, 1, Beats{}, Unit{1, 4}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	loop := Loop{Measures: measures, Slots: EvenSlots(2), Chunk: Chunk{Bar: 1, Length: Whole(3)}, Accents: Accents{
+		{Forte, Forte}, {MezzoForte, Piano}, {Piano, Silent}, {Forte, Forte},
+	}}
+	var got []Voice
+	for _, s := range loop.RepPhrase(BPM(60)).Strokes {
+		got = append(got, s.Voice)
+	}
+	want := []Voice{AccentVoice, AccentVoice, BeatVoice, SlotVoice, BeatVoice, SlotVoice}
+	if fmt.Sprint(got) != fmt.Sprint(want) {
+		t.Errorf("the voices are %v, want %v", got, want)
+	}
+}
+
+func aBeat(seq uint64) Phrase {
+	return Phrase{Seq: seq, Kind: Rep, Tempo: BPM(60), Length: Whole(1), Strokes: []Stroke{{Dynamics: Forte, Voice: BeatVoice}}}
+}
+
+// What is asked of a renderer that has no room for it is refused, and a volume
+// beyond its bounds is the nearest within.
+func TestBoundsOfARenderer(t *testing.T) {
+	r := NewRenderer(8000, &Kit{Beat: []float32{0.5}})
+	n := 0
+	for r.Queue(aBeat(uint64(n + 1))) {
+		n++
+	}
+	if n != 64 || r.Replace(aBeat(100)) {
+		t.Errorf("%d phrases wait, and one more takes their place", n)
+	}
+	r.Render(make([]float32, 2))
+	if !r.Queue(aBeat(101)) {
+		t.Error("those that were passed over still wait")
+	}
+	for v, want := range map[float32]float32{-1: 0, 0: 0, 0.25: 0.125, 1: 0.5, 7: 0.5} {
+		r := NewRenderer(8000, &Kit{Beat: []float32{0.5}})
+		r.SetVolume(v)
+		r.RenderMono(make([]float32, 800)) // until the volume is reached
+		r.Queue(aBeat(1))
+		r.Start()
+		out := make([]float32, 8)
+		r.RenderMono(out)
+		if out[0] != want {
+			t.Errorf("at volume %v the click is %v, want %v", v, out[0], want)
+		}
+	}
+	if r.Rate() != 8000 || r.Frames() != 1 {
+		t.Errorf("%d frames a second, of which %d are rendered", r.Rate(), r.Frames())
+	}
+}
+
+// A tempo set by hand holds up to the phrase it was set for, and for none after it.
+func TestHowFarATempoByHandHolds(t *testing.T) {
+	r := NewRenderer(8000, &Kit{Beat: []float32{0.5}})
+	for seq := range uint64(4) {
+		r.Queue(aBeat(seq + 1))
+	}
+	r.SetTempo(BPM(120), 2)
+	r.Start()
+	r.Start() // once is enough
+	r.RenderMono(make([]float32, 4*8000))
+	var began []string
+	for m, ok := r.NextMark(); ok; m, ok = r.NextMark() {
+		if m.Kind == Began {
+			began = append(began, fmt.Sprint(m.Frame, " at ", m.Tempo))
+		}
+	}
+	if got, want := strings.Join(began, ", "), "0 at 120, 4000 at 120, 8000 at 60, 16000 at 60, 24000 at 60"; got != want {
+		t.Errorf("phrases begin %s, want %s", got, want)
+	}
+	r.Stop(9)
+	r.Stop(9)
+	r.RenderMono(make([]float32, 8))
+	if m, ok := r.NextMark(); !ok || m.Kind != Stopped || m.Frame != 32_000 {
+		t.Errorf("it stops with %+v, %v", m, ok)
+	}
+	if r.LostMarks() != 0 {
+		t.Errorf("%d marks are lost", r.LostMarks())
+	}
+}

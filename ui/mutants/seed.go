@@ -111,8 +111,13 @@ func (s *seeder) visit(n ast.Node) bool {
 	case *ast.SliceExpr:
 		s.move(n.Low, n.High, n.Max)
 	case *ast.CallExpr:
-		if f, ok := n.Fun.(*ast.Ident); ok && (f.Name == "min" || f.Name == "max") {
+		f, ok := n.Fun.(*ast.Ident)
+		switch {
+		case ok && (f.Name == "min" || f.Name == "max"):
 			s.move(n.Args...)
+		case ok && f.Name == "make" && len(n.Args) == 3:
+			ast.Inspect(n.Args[1], s.visit)
+			return false // a capacity is no bound
 		}
 	case *ast.AssignStmt:
 		s.move(n.Rhs...)
