@@ -29,7 +29,8 @@ type (
 	// Assess is a verdict of the ears on the rep of the phrase Seq, with how sure
 	// they are of it, 0 to 1. It counts like a verdict for as long as the player
 	// has given none, whichever comes first, and says no more once the rep is
-	// recorded. Of several on one rep the surest stands, of those the last.
+	// recorded. Of several on one rep the surest stands, of those the last. A
+	// certainty that is no number says nothing.
 	Assess struct {
 		Seq       uint64
 		Verdict   Verdict

@@ -102,11 +102,8 @@ func (s State) assess(e Assess) (State, []Effect) {
 	if i < 0 || e.Verdict == Unjudged || e.Verdict > Skip {
 		return s, nil
 	}
-	sure := 0.0
-	if e.Certainty > 0 { // and a number
-		sure = min(e.Certainty, 1)
-	}
-	if sure < s.open[i].ears.certainty {
+	sure := min(max(e.Certainty, 0), 1)
+	if !(sure >= s.open[i].ears.certainty) { // or it is no number
 		return s, nil
 	}
 	s.open = slices.Clone(s.open)

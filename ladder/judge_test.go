@@ -143,7 +143,9 @@ func TestTheRecordSaysWhoGaveTheVerdict(t *testing.T) {
 		{"the surer word of the ears", false, []Event{Assess{2, Rough, 0.8}, Assess{2, Clean, 0.3}}, Played{Verdict: Rough, Source: Ears, Certainty: 0.8}},
 		{"the later of two as sure", false, []Event{Assess{2, Rough, 0.8}, Assess{2, Clean, 0.8}}, Played{Verdict: Clean, Source: Ears, Certainty: 0.8}},
 		{"surer than sure", false, []Event{Assess{2, Clean, 7}}, Played{Verdict: Clean, Source: Ears, Certainty: 1}},
-		{"not sure at all", false, []Event{Assess{2, Clean, math.NaN()}}, Played{Verdict: Clean, Source: Ears}},
+		{"not sure at all", false, []Event{Assess{2, Clean, 0}}, Played{Verdict: Clean, Source: Ears}},
+		{"less than that", false, []Event{Assess{2, Clean, -1}}, Played{Verdict: Clean, Source: Ears}},
+		{"no certainty", false, []Event{Assess{2, Clean, math.NaN()}}, Played{}},
 		{"of another rep", false, []Event{Assess{3, Clean, 1}, Assess{1, Clean, 1}, Assess{0, Clean, 1}}, Played{}},
 		{"no verdict", false, []Event{Assess{2, Unjudged, 1}, Assess{2, Skip + 1, 1}, Judge{Unjudged, Heard{2, 1}}, Judge{Skip + 1, Heard{2, 1}}}, Played{}},
 	} {

@@ -13,7 +13,8 @@ const kept = 32
 
 // latest appends a part to the latest few. It leaves parts as they are.
 func latest(parts []Part, p Part) []Part {
-	return append(slices.Clone(parts[max(0, len(parts)-kept+1):]), p)
+	parts = append(slices.Clone(parts), p)
+	return parts[max(0, len(parts)-kept):]
 }
 
 // plan decides what follows the phrase that sounds now, and asks for it.

@@ -191,3 +191,18 @@ func TestAPhraseThatWasReplacedMayHaveBegun(t *testing.T) {
 		t.Error("the phrase that began before it is forgotten")
 	}
 }
+
+// The latest few phrases that began are known, however late they are heard.
+func TestHowManyPhrasesAreRemembered(t *testing.T) {
+	p := newPlayer(practice(nil), false)
+	p.do(Start{})
+	for range 50 {
+		p.next()
+	}
+	for back := range uint64(50) {
+		part, ok := p.state.Part(p.now.Seq - back)
+		if ok != (back < kept) || ok && part.Seq != p.now.Seq-back {
+			t.Errorf("the phrase %d before this is %+v, %v", back, part, ok)
+		}
+	}
+}

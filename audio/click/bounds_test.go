@@ -60,6 +60,9 @@ func TestHowManySlots(t *testing.T) {
 			t.Errorf("slot %d of 1:1 is at %v", i, got)
 		}
 	}
+	if s := Swing(1, 2); s.At(1) != Frac(1, 3) || s.String() != "1:2" {
+		t.Errorf("1:2 lies at %v and is %q", s.At(1), s)
+	}
 	if s := EvenSlots(4); s.At(1) != Frac(1, 4) || s.At(3) != Frac(3, 4) || s.String() != "4" {
 		t.Errorf("four slots lie at %v and %v, and are %q", s.At(1), s.At(3), s)
 	}
@@ -104,11 +107,25 @@ func TestTheBeatOfAMeter(t *testing.T) {
 			t.Errorf("%s has %d beats of %v", meter, bar.Beats, unit)
 		}
 	}
+	if bar, err := (Meter{}).Bar(Unit{1, 4}); err == nil {
+		t.Errorf("no meter has %d beats", bar.Beats)
+	}
 	// Beyond the 64th beat of a bar no group is kept.
 	m, _ := ParseMeter("32+32/1")
 	bar, err := m.Bar(Unit{1, 2})
 	if err != nil || bar.Beats != 128 || !bar.GroupStart(0) || bar.GroupStart(63) || bar.GroupStart(64) || bar.GroupStart(127) {
 		t.Errorf("%v: %d beats, %v", m, bar.Beats, err)
+	}
+}
+
+// A pickup is no longer than a bar, and no finer than what can be written.
+func TestBoundsOfAPickup(t *testing.T) {
+	for pickup, ok := range map[Beats]bool{
+		{}: true, Frac(1, MaxDenominator): true, Frac(1, MaxDenominator+1): false, Frac(7, 2): true, Whole(4): false, Whole(-1): false,
+	} {
+		if _, err := NewMeasures(1, 2, pickup, Unit{1, 4}, MakeMeter(4, 4)); (err == nil) != ok {
+			t.Errorf("a pickup of %v: %v", pickup, err)
+		}
 	}
 }
 
