@@ -7,6 +7,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/march"
 )
 
 // Each bound of a step can be practised, and what lies one beyond it cannot.
@@ -37,7 +38,7 @@ func TestBoundsOfAStep(t *testing.T) {
 		{"swing", 1, click.MaxSlots, func(s *ladder.Step, n int) { s.Slots = click.Swing(3, n) }},
 	} {
 		for _, n := range []int{tt.low - 1, tt.low, tt.high, tt.high + 1} {
-			s := practised()
+			s := march.Step(nil)
 			tt.set(&s, n)
 			faults := s.Check()
 			switch within := n >= tt.low && n <= tt.high; {
@@ -53,7 +54,7 @@ func TestBoundsOfAStep(t *testing.T) {
 // The first number of a swing ratio has bounds as the second has; none is no swing.
 func TestBoundsOfASwing(t *testing.T) {
 	for n, ok := range map[int]bool{1: true, click.MaxSlots: true, click.MaxSlots + 1: false} {
-		s := practised()
+		s := march.Step(nil)
 		if s.Slots = click.Swing(n, 1); (len(s.Check()) == 0) != ok {
 			t.Errorf("%d:1 gives %v", n, s.Check())
 		}
@@ -64,13 +65,13 @@ func TestBoundsOfASwing(t *testing.T) {
 // the start, and its sentence says how many there may be.
 func TestAsManyRungsAsThereAre(t *testing.T) {
 	for below, ok := range map[int]bool{23: true, 24: false} {
-		s := practised()
+		s := march.Step(nil)
 		s.Tempo = ladder.Range{Below: below, Goal: click.BPM(104), By: bpm(4)} // 104 − 23 × 4 = 12
 		if faults := s.Check(); (len(faults) == 0) != ok {
 			t.Errorf("%d rungs below: %v", below, faults)
 		}
 	}
-	s := practised()
+	s := march.Step(nil)
 	s.Tempo = ladder.Range{From: click.BPM(64), Goal: click.BPM(64), By: bpm(4)}
 	if faults := s.Check(); len(faults) > 0 {
 		t.Errorf("a start on the goal: %v", faults)
@@ -180,7 +181,7 @@ func TestTextsOfARoutine(t *testing.T) {
 		{"a\u2028b", false}, {"a\u2029b", false}, {"a\ufeffb", false}, {"a\ufffeb", false}, {"a\uffffb", false}, {"a\x7fb", false}, {"a\tb", false},
 		{"♭ and ♯", true}, {"a b", true}, {"a ", false}, {" a", false},
 	} {
-		r := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{practised()}}
+		r := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{march.Step(nil)}}
 		r.Steps[0].Name = tt.name
 		if faults := r.Check(); (len(faults) == 0) != tt.ok {
 			t.Errorf("a step called %q: %v", tt.name, faults)
@@ -189,7 +190,7 @@ func TestTextsOfARoutine(t *testing.T) {
 	many := func(n int) ladder.Routine {
 		r := ladder.Routine{Name: "Morning runs"}
 		for i := range n {
-			s := practised()
+			s := march.Step(nil)
 			s.Name = fmt.Sprint("step ", i)
 			r.Steps = append(r.Steps, s)
 		}
