@@ -2,36 +2,54 @@ package hear
 
 import "math"
 
+// A note under lowNoteHz has harmonics that lie so close that the models look
+// at half the band.
+const lowNoteHz = 350.0
+
+// A look at an attack: what it learns from, how far it looks, and how its
+// onset envelope is smoothed. All are in seconds.
 const (
-	// lowNoteHz is the pitch under which harmonics lie so close that the
-	// models look at half the band.
-	lowNoteHz = 350.0
-	// fitSeconds of sound teach a model what goes on.
-	fitSeconds = 0.050
-	// The first look's model learns from sound that ends aheadSeconds before
-	// the quietest moment: a soft attack begins up to 40 ms before the new note
-	// is louder than the old one ringing. The second look's learns up to
-	// nearSeconds before where the first has found the beginning.
-	aheadSeconds = 0.040
-	nearSeconds  = 0.008
-	// overFloor is by how much (in power) the unforetold must exceed its own
-	// floor to be the new note, and overPeak the share of the attack's peak
-	// under which it does not count: attacks differ least where they begin.
+	// The first look's model learns from sound that ends roughAhead before the
+	// quietest moment: a soft attack begins up to 40 ms before the new note is
+	// louder than the old one ringing.
+	roughAhead  = 0.040
+	roughFit    = 0.040
+	roughAfter  = 0.020
+	roughSmooth = 0.003
+	// The second look's learns up to closeAhead before where the first has found
+	// the beginning.
+	closeAhead  = 0.008
+	closeFit    = 0.050
+	closeAfter  = 0.030
+	closeSmooth = 0.004
+	// strongSmooth is for where the attack is strong.
+	strongSmooth = 0.006
+	// heardAfter before a new pitch was heard at the latest, it began.
+	heardAfter = 0.015
+)
+
+// Where an attack begins in its onset envelope, going back in time from where
+// it stands clear. All are ratios of powers.
+const (
+	// overFloor is by how much the envelope must exceed its own floor to be the
+	// new note, and overPeak the share of the attack's peak under which it does
+	// not count: attacks differ least where they begin.
 	overFloor = 2.5
-	// overSilence is the same where no note was before: nothing but noise then
+	overPeak  = 2e-5
+	// overSilence is overFloor where no note was before: nothing but noise then
 	// stands out earlier, and may do so by chance.
 	overSilence = 10.0
-	overPeak    = 2e-5
-	// bump is the power by which the unforetold must come up again, going
-	// back in time, to be of something before the attack: the moment the old
-	// note was let go. The second look knows the old note as it was let go.
+	// bump is by how much the envelope must come up again to be of something
+	// before the attack: the moment the old note was let go. The second look
+	// knows the old note as it was let go.
 	bump   = 20.0
 	noBump = math.MaxFloat64
-	// heardAfter seconds before a new pitch was heard at the latest, it began.
-	heardAfter = 0.015
-	// strongDB from its peak an attack shows even when its beginning is hidden.
-	strongDB = -20.0
+	// clearOfPeak is the share of the peak at which an attack stands clear.
+	clearOfPeak = 1.0 / 8
 )
+
+// strongDB from its peak an attack shows even when its beginning is hidden.
+const strongDB = -20.0
 
 // attack is what a look at a new note's attack sees; places are samples.
 type attack struct {
@@ -77,11 +95,11 @@ const (
 	clickedMs = 4.0 // beside a click
 )
 
-// attack looks for the sample at which a new attack begins: where what can't
-// be foretold from the sound before begins to stand out. It looks roughly
-// first, then again with what it has learned of where the old note ends, in
-// two ways that err differently. The old note's period, in samples, is 0 when
-// there was none.
+// attack looks for the sample at which a new attack begins: where the
+// prediction residual, what a model of the sound before does not foretell,
+// begins to stand out. It looks roughly first, then again with what it has
+// learned of where the old note ends, in two ways that err differently. The old
+// note's period, in samples, is 0 when there was none.
 func (p *placer) attack(from, to int, period, old float64) (s sighting) {
 	low, _, _ := p.dip(from, to, period)
 	if old > 0 {
@@ -116,93 +134,114 @@ func (p *placer) learn(s sighting) {
 // roughly is the first look.
 func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack) {
 	rate := p.hz / float64(step)
-	ahead, fit := int(aheadSeconds*rate), int(0.040*rate)
-	start := p.thinned(low-(ahead+fit)*step, to+int(0.02*p.hz), step)
+	ahead, fit := int(roughAhead*rate), int(roughFit*rate)
+	x, start := p.thinned(low-(ahead+fit)*step, to+int(roughAfter*p.hz), step)
 	lowAt := (low - start) / step
 	b := lowAt - ahead
 	a := max(0, b-fit)
 	model := p.views[0].model
-	if b <= a || !model.fit(p.x[a:b], p.thinClick(step)) {
+	if b <= a || !model.fit(x[a:b], p.thinClick(step)) {
 		model = nil
 	}
-	first := p.unforetold(model, max(b, 0))
-	p.mask(start+first*step, step)
-	w := max(1, int(0.003*rate))
-	p.mean = runningMean(p.mean[:0], p.e, w)
-	if len(p.mean) == 0 {
+	r := p.residualOf(x, start, step, model, max(b, 0))
+	w := max(1, int(roughSmooth*rate))
+	envelope := p.envelope(r.power, w)
+	if len(envelope) == 0 {
 		return low, attack{float64(low), float64(low), 0}
 	}
-	at := foot(p.mean, lowAt-first, w, bump, overFloor)
+	lowAt -= r.first
+	at := foot(envelope, lowAt, w, bump, overFloor)
 	if old > 0 {
-		at += p.pastRelease(p.mean[at:], start+(first+at)*step, step, old, releaseOdds)
+		at += p.pastRelease(envelope[at:], r.sample(at), step, old, releaseOdds)
 	}
-	return start + (first+at)*step, p.seen(rate, lowAt-first, start+first*step, step, 0)
+	return r.sample(at), p.seen(r, rate, lowAt, 0)
 }
 
 // look is the second look, in one way.
 func (p *placer) look(v *view, step, rough, low, to int, old float64) (a attack, ok bool) {
 	rate := p.hz / float64(step)
-	near, fit := int(nearSeconds*rate), int(fitSeconds*rate)
-	start := p.thinned(rough-(near+fit)*step, to+int(0.03*p.hz), step)
-	b := (rough-start)/step - near
-	if b <= 0 || !v.model.fit(p.x[max(0, b-fit):b], p.thinClick(step)) {
+	ahead, fit := int(closeAhead*rate), int(closeFit*rate)
+	x, start := p.thinned(rough-(ahead+fit)*step, to+int(closeAfter*p.hz), step)
+	b := (rough-start)/step - ahead
+	if b <= 0 || !v.model.fit(x[max(0, b-fit):b], p.thinClick(step)) {
 		return a, false
 	}
-	first := p.unforetold(v.model, max(0, b-fit))
-	if len(p.e) == 0 {
+	r := p.residualOf(x, start, step, v.model, max(0, b-fit))
+	if len(r.power) == 0 {
 		return a, false
 	}
-	p.mask(start+first*step, step)
-	return p.seen(rate, (low-start)/step-first, start+first*step, step, old), true
+	return p.seen(r, rate, (low-start)/step-r.first, old), true
 }
 
-// unforetold fills p.e with the power, sample by sample of p.x from first on,
-// of what the model does not foretell; without a model, of everything. It
-// returns where it begins.
-func (p *placer) unforetold(model *predictor, first int) int {
-	p.e = p.e[:0]
+// residual is the power of a prediction residual, value by value, and where it
+// lies in the sound.
+type residual struct {
+	power []float64
+	first int // its first value is of this value of the thinned sound
+	start int // sample of that value
+	step  int // samples a value
+}
+
+// sample is the place of a value.
+func (r residual) sample(i int) int { return r.start + i*r.step }
+
+// residualOf is the prediction residual of thinned sound, which begins at a
+// sample, from its value first on; without a model, the sound itself. Clicks are
+// levelled. It holds until the next call.
+func (p *placer) residualOf(x []float64, start, step int, model *predictor, first int) residual {
 	if model != nil {
 		first = max(first, model.order)
 	}
-	for t := first; t < len(p.x); t++ {
-		v := p.x[t]
+	power := p.scratch.residual[:0]
+	for t := first; t < len(x); t++ {
+		v := x[t]
 		if model != nil {
-			v = model.miss(p.x, t)
+			v = model.residual(x, t)
 		}
-		p.e = append(p.e, v*v)
+		power = append(power, v*v)
 	}
-	return first
+	p.scratch.residual = power
+	r := residual{power: power, first: first, start: start + first*step, step: step}
+	p.mask(r)
+	return r
 }
 
-// seen reads the attack out of p.e, whose first value is of sample start; with an
-// old note's period, not out of its release.
-func (p *placer) seen(rate float64, low, start, step int, old float64) attack {
-	w := max(1, int(0.004*rate))
-	p.mean = runningMean(p.mean[:0], p.e, w)
+// envelope is the onset envelope of a residual's power: its running mean over w
+// values. It holds until the next call.
+func (p *placer) envelope(power []float64, w int) []float64 {
+	p.scratch.envelope = runningMean(p.scratch.envelope[:0], power, w)
+	return p.scratch.envelope
+}
+
+// seen reads the attack out of a residual of so many values a second, low being
+// the value at which the sound is quietest; with an old note's period, not out
+// of its release.
+func (p *placer) seen(r residual, rate float64, low int, old float64) attack {
+	w := max(1, int(closeSmooth*rate))
+	envelope := p.envelope(r.power, w)
 	over := overFloor
 	if old == 0 {
 		over = overSilence
 	}
-	i := foot(p.mean, max(0, min(len(p.mean)-1, low)), w, noBump, over)
+	i := foot(envelope, max(0, min(len(envelope)-1, low)), w, noBump, over)
 	if old > 0 {
-		i += p.pastRelease(p.mean[i:], start+i*step, step, old, surelyReleased)
+		i += p.pastRelease(envelope[i:], r.sample(i), r.step, old, surelyReleased)
 	}
 	peak := 0.0
-	for _, v := range p.mean {
+	for _, v := range envelope {
 		peak = max(peak, v)
 	}
-	a := attack{begin: float64(start + i*step), level: decibels(p.mean[i]) - decibels(peak)}
-	w = max(1, int(0.006*rate))
-	p.mean = runningMean(p.mean[:0], p.e, w)
+	a := attack{begin: float64(r.sample(i)), level: decibels(envelope[i]) - decibels(peak)}
+	envelope = p.envelope(r.power, max(1, int(strongSmooth*rate)))
 	peak = 0
-	for _, v := range p.mean[i:] {
+	for _, v := range envelope[i:] {
 		peak = max(peak, v)
 	}
 	k := i
-	for k < len(p.mean)-1 && p.mean[k] < peak*math.Pow(10, strongDB/10) {
+	for k < len(envelope)-1 && envelope[k] < peak*math.Pow(10, strongDB/10) {
 		k++
 	}
-	a.strong = float64(start+k*step) - 0.003*p.hz
+	a.strong = float64(r.sample(k)) - strongSmooth/2*p.hz
 	return a
 }
 
@@ -262,21 +301,21 @@ const (
 	mostDrawn = 0.2
 )
 
-// foot goes back from where an attack stands clear, at low or after, to where
-// it begins to; bump is what ends the way back.
+// foot goes back in an onset envelope from where an attack stands clear, at low
+// or after, to where it begins to; bump is what ends the way back.
 func foot(e []float64, low, w int, bump, over float64) int {
 	peak := 0.0
 	for _, v := range e {
 		peak = max(peak, v)
 	}
 	top := 0
-	for top < len(e)-1 && (top < low || e[top] < peak/8) {
+	for top < len(e)-1 && (top < low || e[top] < peak*clearOfPeak) {
 		top++
 	}
 	floor := e[top]
 	for i := top; i >= min(w, top); i-- {
 		floor = min(floor, e[i])
-		if e[i] > bump*floor && e[i] < peak/8 {
+		if e[i] > bump*floor && e[i] < peak*clearOfPeak {
 			break
 		}
 	}
@@ -301,29 +340,30 @@ func runningMean(out, e []float64, w int) []float64 {
 }
 
 // Something of a click's edge may be left where it was taken out: what is new
-// from maskBefore it to maskAfter it, in seconds, does not count.
+// from maskBefore it to maskAfter it, in seconds, counts for no more than the
+// mean of maskLevel before.
 const (
 	maskBefore = 0.001
 	maskAfter  = 0.004
-	maskLevel  = 0.002 // before them the level is as without it
+	maskLevel  = 0.002
 )
 
-// mask levels p.e, whose first value is of sample start, where clicks were.
-func (p *placer) mask(start, step int) {
-	rate := p.hz / float64(step)
+// mask levels a residual where clicks were.
+func (p *placer) mask(r residual) {
+	rate := p.hz / float64(r.step)
 	n := int(maskLevel * rate)
 	for _, at := range p.cleared.Places() {
-		place := (at - float64(start)) / float64(step)
+		place := (at - float64(r.start)) / float64(r.step)
 		from, to := int(place-maskBefore*rate), int(place+maskAfter*rate)
-		if from < n || from >= len(p.e) {
+		if from < n || from >= len(r.power) {
 			continue
 		}
 		level := 0.0
-		for _, v := range p.e[from-n : from] {
+		for _, v := range r.power[from-n : from] {
 			level += v / float64(n)
 		}
-		for k := from; k < min(to, len(p.e)); k++ {
-			p.e[k] = min(p.e[k], level)
+		for k := from; k < min(to, len(r.power)); k++ {
+			r.power[k] = min(r.power[k], level)
 		}
 	}
 }

@@ -27,9 +27,6 @@ type Listener struct {
 	placer                     *placer
 	recall                     *recall
 	heard                      Hearing
-	flat                       int // length of the present run of equal samples at the peak
-	clipped                    int // samples in such runs
-	previous                   float32
 	counted, sounding, pitched int // frames
 	closed                     bool
 	out                        []Onset
@@ -93,7 +90,7 @@ func (l *Listener) admit(dst, src []float32) {
 		}
 		v = max(-64, min(64, v))
 		dst[i] = v
-		l.gauge(v)
+		l.heard.Peak = max(l.heard.Peak, float64(max(v, -v)))
 	}
 	l.written += len(src)
 }
@@ -199,32 +196,9 @@ func (l *Listener) Delay() float64 {
 func (l *Listener) Hearing() Hearing {
 	h := l.heard
 	h.Seconds = float64(l.written) / float64(l.rate)
-	h.Clipped = float64(l.clipped) / float64(max(1, l.written))
 	h.Sounding = float64(l.sounding) / float64(max(1, l.counted))
 	h.Pitched = float64(l.pitched) / float64(max(1, l.counted))
 	return h
-}
-
-// gauge takes one sample into the summing up. Clipping shows as runs of equal
-// samples at the peak.
-func (l *Listener) gauge(v float32) {
-	v = max(v, -v)
-	peak := float32(l.heard.Peak)
-	if v > peak {
-		if v > peak*1.01 {
-			l.clipped = 0
-		}
-		l.heard.Peak = float64(v)
-	}
-	if v == l.previous && v > 0.1 && v >= 0.99*peak {
-		l.flat++
-		if l.flat >= 2 {
-			l.clipped++
-		}
-	} else {
-		l.flat = 0
-	}
-	l.previous = v
 }
 
 // frameHz is the exact rate of frames.

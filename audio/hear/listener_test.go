@@ -244,17 +244,22 @@ func TestNothingToHear(t *testing.T) {
 			broken[i] = float32(math.Inf(1))
 		}
 	}
-	for name, x := range map[string][]float32{
-		"empty": nil, "silence": make([]float32, 44100), "white noise": noise, "one sample": {1},
+	for name, tt := range map[string]struct {
+		sound          []float32
+		sounding, tone bool
+	}{
+		"empty": {nil, false, false}, "silence": {make([]float32, 44100), false, false},
+		"white noise": {noise, true, false}, "one sample": {[]float32{1}, false, false},
 	} {
-		got, l := listen(t, 44100, x)
-		if len(got) != 0 || l.Hearing().Sentence() == "" {
-			t.Errorf("%s: heard %+v, said %q", name, got, l.Hearing().Sentence())
+		got, l := listen(t, 44100, tt.sound)
+		h := l.Hearing()
+		if len(got) != 0 || h.Notes != 0 || (h.Sounding > 0.9) != tt.sounding || (h.Pitched > 0.05) != tt.tone {
+			t.Errorf("%s: heard %+v, %+v", name, got, h)
 		}
 	}
 	sine := sound(44100, 3, func(float64) float64 { return 69 }, []float64{1}, held)
-	if got, l := listen(t, 44100, sine); len(got) != 1 || got[0].Midi != 69 || l.Hearing().Sentence() == "" {
-		t.Errorf("a sine: heard %+v, said %q", got, l.Hearing().Sentence())
+	if got, l := listen(t, 44100, sine); len(got) != 1 || got[0].Midi != 69 || l.Hearing().Notes != 1 || l.Hearing().Pitched < 0.8 {
+		t.Errorf("a sine: heard %+v, %+v", got, l.Hearing())
 	}
 	if _, l := listen(t, 44100, broken); l.Hearing().Broken == 0 {
 		t.Error("samples that are no numbers were not counted")
@@ -263,9 +268,13 @@ func TestNothingToHear(t *testing.T) {
 	for i := range loud {
 		loud[i] = max(-0.3, min(0.3, loud[i]*4))
 	}
-	got, l := listen(t, 44100, loud)
-	if l.Hearing().Clipped < 0.01 || len(got) < 10 || l.Hearing().Sentence() == "" {
-		t.Errorf("clipped: %d notes, %.3f clipped, said %q", len(got), l.Hearing().Clipped, l.Hearing().Sentence())
+	if got, l := listen(t, 44100, loud); len(got) < 10 || math.Abs(l.Hearing().Peak-0.3) > 1e-6 {
+		t.Errorf("clipped: %d notes, a peak of %v", len(got), l.Hearing().Peak)
+	}
+	clipping := NewClipping(1, 0)
+	clipping.Add(loud)
+	if !clipping.Clipped() || clipping.Share() < 0.01 {
+		t.Errorf("%.3f on flat tops", clipping.Share())
 	}
 }
 
@@ -320,7 +329,7 @@ func TestClicksAreNoNotes(t *testing.T) {
 				strike(alone, 20_000+c*13_000, modes, level)
 				strike(over, 30_000+c*13_000, modes, level*0.4)
 			}
-			if got, l := listen(t, 44100, alone); len(got) != 0 || l.Hearing().Sentence() == "" {
+			if got, l := listen(t, 44100, alone); len(got) != 0 || l.Hearing().Notes != 0 {
 				t.Errorf("%s clicks alone at %.2f: heard %+v", name, level, got)
 			}
 			if got, _ := listen(t, 44100, over); len(got) != 1 || got[0].Midi != 53 {

@@ -1,5 +1,7 @@
 package hear
 
+import "math"
+
 // Onset is the beginning of one note.
 type Onset struct {
 	// Seconds from the first sample of the stream.
@@ -28,8 +30,6 @@ type Hearing struct {
 	// Peak is the largest absolute sample (full scale is 1); NaN and infinite
 	// samples are counted in Broken and heard as silence.
 	Peak float64
-	// Clipped is the share of samples, 0 to 1, that lie in flat runs at the peak.
-	Clipped float64
 	// Broken counts samples that were no numbers.
 	Broken int
 	// Sounding and Pitched are the shares of the time, 0 to 1, with any sound
@@ -38,3 +38,6 @@ type Hearing struct {
 	// Notes counts the onsets given up so far.
 	Notes int
 }
+
+// Silent reports whether nothing in it was loud enough to be heard.
+func (h Hearing) Silent() bool { return h.Peak < math.Pow(10, silenceDB/20.0) }

@@ -4,22 +4,25 @@ import (
 	"math"
 
 	"footing/audio/declick"
+	"footing/audio/stat"
 )
 
 // placer says where in time a note begins, once it is known that one does.
 type placer struct {
-	fine        *ring
-	cleared     *declick.Cleared // what was taken out of fine
-	hz          float64          // of fine
-	frame       float64          // frames a second
-	views       [2]view
-	thin        map[int][]float64 // low-pass by step
-	x, e, click []float64         // scratch
-	mean        []float64         // scratch
-	heads       [2]heads
-	loud        heads   // how loud the last notes were, in dB
-	slurs       float64 // 0 to 1: how surely the last notes were slurred
+	fine    *ring
+	cleared *declick.Cleared // what was taken out of fine
+	hz      float64          // of fine
+	frame   float64          // frames a second
+	views   [2]view
+	thin    map[int][]float64 // low-pass by step
+	scratch scratch
+	heads   [2]heads
+	loud    heads   // how loud the last notes were, in dB
+	slurs   float64 // 0 to 1: how surely the last notes were slurred
 }
+
+// scratch is memory that is used again, for what is worked out on the way.
+type scratch struct{ sound, click, residual, envelope []float64 }
 
 func newPlacer(fine *ring, cleared *declick.Cleared, hz, frameHz float64) *placer {
 	p := &placer{fine: fine, cleared: cleared, hz: hz, frame: frameHz, slurs: 0.5, thin: map[int][]float64{}}
@@ -168,7 +171,7 @@ func (h *heads) add(d float64) {
 // median of what was added last; not known until trustAfter were.
 func (h *heads) median() (usual float64, known bool) {
 	n := min(h.n, len(h.last))
-	return median(h.last[:n]), n >= trustAfter
+	return stat.Median(h.last[:n]), n >= trustAfter
 }
 
 // bursts tells whether the sound stands at its full power within 6 ms of a

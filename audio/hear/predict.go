@@ -130,8 +130,9 @@ func (p *predictor) solve() bool {
 	return true
 }
 
-// miss is what the model fails to foretell of x[t]; t is at least p.order.
-func (p *predictor) miss(x []float64, t int) float64 {
+// residual is the prediction residual at x[t], what the model fails to foretell
+// of it; t is at least p.order.
+func (p *predictor) residual(x []float64, t int) float64 {
 	s := x[t]
 	past := x[t-p.order : t]
 	for i, a := range p.coef {

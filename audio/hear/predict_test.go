@@ -28,16 +28,16 @@ func TestRingingIsForetold(t *testing.T) {
 	if !p.fit(x[:240], nil) {
 		t.Fatal("nothing was learnt")
 	}
-	miss := func(a, b int) float64 {
+	power := func(a, b int) float64 {
 		s := 0.0
 		for n := a; n < b; n++ {
-			v := p.miss(x, n)
+			v := p.residual(x, n)
 			s += v * v
 		}
 		return decibels(s / float64(b-a))
 	}
-	if before, after := miss(240, 400), miss(401, 440); before > -40 || after < before+20 {
-		t.Errorf("missed %.1f dB of the ringing and %.1f dB of the new tone", before, after)
+	if before, after := power(240, 400), power(401, 440); before > -40 || after < before+20 {
+		t.Errorf("a residual of %.1f dB in the ringing and of %.1f dB in the new tone", before, after)
 	}
 	if p.fit(make([]float64, 240), nil) || p.fit(x[:100], nil) {
 		t.Error("learnt from silence, or from too little")

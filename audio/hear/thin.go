@@ -2,21 +2,22 @@ package hear
 
 import "math"
 
-// thinned fills p.x with every step-th sample of from..to-1, low-passed, and
-// returns the place of the first.
-func (p *placer) thinned(from, to, step int) (start int) {
+// thinned is every step-th sample of from..to-1, low-passed, and the place of
+// the first. It holds until the next call.
+func (p *placer) thinned(from, to, step int) (x []float64, start int) {
 	taps := p.thin[step]
 	h := len(taps) / 2
-	x, start := p.fine.span(from-h, to+h)
-	p.x = p.x[:0]
-	for n := h; n+h < len(x); n += step {
+	sound, start := p.fine.span(from-h, to+h)
+	x = p.scratch.sound[:0]
+	for n := h; n+h < len(sound); n += step {
 		s := 0.0
-		for k, v := range x[n-h : n+h+1] {
+		for k, v := range sound[n-h : n+h+1] {
 			s += taps[k] * float64(v)
 		}
-		p.x = append(p.x, s)
+		x = append(x, s)
 	}
-	return start + h
+	p.scratch.sound = x
+	return x, start + h
 }
 
 // lowPass is a short windowed sinc for keeping every step-th sample.
@@ -40,20 +41,22 @@ func lowPass(step int) []float64 {
 	return taps
 }
 
-// thinClick is the last click that was taken out, thinned and strengthened.
+// thinClick is the last click that was taken out, thinned and strengthened. It
+// holds until the next call.
 func (p *placer) thinClick(step int) []float64 {
 	taps := p.thin[step]
 	h := len(taps) / 2
 	x := p.cleared.Sound
-	p.click = p.click[:0]
+	click := p.scratch.click[:0]
 	for n := 0; n < len(x); n += step {
 		s := 0.0
 		for i := max(0, n-h); i < min(len(x), n+h+1); i++ {
 			s += taps[i-n+h] * x[i]
 		}
-		p.click = append(p.click, s*clickWeight)
+		click = append(click, s*clickWeight)
 	}
-	return p.click
+	p.scratch.click = click
+	return click
 }
 
 // clickWeight is how much more, in amplitude, a model learns of a click than of

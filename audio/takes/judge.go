@@ -2,6 +2,7 @@ package takes
 
 import (
 	"footing/audio/hear"
+	"footing/audio/stat"
 	"footing/audio/takes/score"
 )
 
@@ -74,14 +75,17 @@ func (t *Total) Score() score.Score { return score.Of(t.Matched, t.Reference, t.
 
 // SpreadMs is the standard deviation of all timing errors, each about its own
 // take's median.
-func (t *Total) SpreadMs() float64 { return score.Spread(t.errors) }
+func (t *Total) SpreadMs() float64 {
+	_, spread := stat.MeanSpread(t.errors)
+	return spread
+}
 
 // MiddleMs is half the width of the middle 68 % of the errors: the standard
 // deviation they would have without their tails.
-func (t *Total) MiddleMs() float64 { return score.Middle(t.errors) }
+func (t *Total) MiddleMs() float64 { return stat.Middle(t.errors) }
 
 // OffsetMs is the median of the takes' offsets.
-func (t *Total) OffsetMs() float64 { return score.Median(t.offsets) }
+func (t *Total) OffsetMs() float64 { return stat.Median(t.offsets) }
 
 // Pitch is the share of the matched notes whose pitch is right, 0 to 1.
 func (t *Total) Pitch() float64 { return float64(t.Pitches) / float64(max(1, t.Matched)) }

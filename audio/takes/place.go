@@ -91,7 +91,7 @@ func addClicks(x []float32, s Spec, kind int) {
 	step := 60 / s.BPM / float64(s.Slots)
 	level := loudness(x)
 	for i := range s.Beats * s.Slots {
-		at := int(math.Round((lead + float64(i)*step) * Rate))
+		at := int(math.Round((Lead + float64(i)*step) * Rate))
 		gain := 1.0
 		if i%s.Slots != 0 {
 			gain = 0.6

@@ -128,8 +128,8 @@ type Take struct {
 	Notes   []Note
 }
 
-// lead is the silence before the first note, in seconds.
-const lead = 0.5
+// Lead is the silence before the first note, in seconds.
+const Lead = 0.5
 
 // Make plays the passage. It fails when fluidsynth or its samples are missing.
 func Make(ctx context.Context, s Spec) (Take, error) {
@@ -187,7 +187,7 @@ func written(s Spec, rng *rand.Rand) []Note {
 				key = rng.IntN(17)
 			}
 		}
-		at := lead + float64(i)*step
+		at := Lead + float64(i)*step
 		if s.ScatterMs > 0 {
 			d := rng.NormFloat64() * s.ScatterMs
 			at += max(-2*s.ScatterMs, min(2*s.ScatterMs, d)) / 1000

@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"os"
 	"path/filepath"
 	"strings"
 
 	"footing/audio/click"
-	"footing/audio/hear"
 	"footing/ladder"
-	"footing/ui/expect"
+	"footing/ladder/hearing"
 )
 
 // hearCmd says what a recording holds, and which change is weak.
@@ -49,12 +49,8 @@ Example:
 
 // asked is what the command line says, checked.
 type asked struct {
-	hint    hear.Hint
-	tempo   click.Tempo // 0 when not given
-	step    *ladder.Step
-	size    image.Point
-	from    float64
-	hasFrom bool
+	hearing.Question
+	size image.Point
 }
 
 // Run implements the command.
@@ -63,35 +59,33 @@ func (c hearCmd) Run(ctx context.Context, w World) error {
 	if err != nil {
 		return err
 	}
-	t, err := listen(ctx, w, c.Take, c.Picture != "")
+	recording, wave, err := listen(ctx, w, c.Take, c.Picture != "")
 	if err != nil {
 		return err
 	}
-	if a.from >= t.hearing.Seconds {
-		return inputFault(fmt.Errorf("--from %v lies after the end of %s, which lasts %.2f s; write a smaller one", a.from, c.Take, t.hearing.Seconds))
+	if a.Hint.FirstKnown && a.Hint.First >= recording.Hearing.Seconds {
+		return inputFault(fmt.Errorf("--from %v lies after the end of %s, which lasts %.2f s; write a smaller one", a.Hint.First, c.Take, recording.Hearing.Seconds))
 	}
-	h := a.compare(t)
-	h.File = c.Take
-	h.doubt()
-	for _, remark := range h.Remarks {
+	report := hearing.Compare(recording, a.Question)
+	for _, remark := range report.Remarks {
 		fmt.Fprintf(w.Err, "footing: %s: %s\n", c.Take, remark)
 	}
-	if err := c.tell(w, h); err != nil {
+	if err := c.tell(w, report); err != nil {
 		return err
 	}
 	if c.Picture == "" {
 		return nil
 	}
 	// Last, so that a picture that cannot be written takes nothing with it.
-	return c.draw(ctx, h, a.size)
+	return c.draw(ctx, report, wave, a.size)
 }
 
 // tell writes the result.
-func (c hearCmd) tell(w World, h heard) error {
+func (c hearCmd) tell(w World, r hearing.Report) error {
 	if c.JSON {
-		return h.writeJSON(w.Out)
+		return writeJSON(w.Out, r)
 	}
-	if _, err := w.Out.Write([]byte(h.text())); err != nil {
+	if _, err := w.Out.Write([]byte(r.Text())); err != nil {
 		return machineFault(fmt.Errorf("writing the result: %w", err))
 	}
 	return nil
@@ -108,20 +102,19 @@ func (c hearCmd) check() (asked, error) {
 		if err != nil {
 			return usage("--tempo: %w", err)
 		}
-		a.tempo, a.hint.BPM = tempo, tempo.BPM()
+		a.Tempo, a.Hint.BPM = tempo, tempo.BPM()
 	}
 	if c.Slots != nil {
 		if *c.Slots < 1 || *c.Slots > click.MaxSlots {
 			return usage("--slots %d is out of range; write 1 to %d", *c.Slots, click.MaxSlots)
 		}
-		a.hint.SlotsPerBeat = *c.Slots
+		a.Hint.SlotsPerBeat = *c.Slots
 	}
 	if c.From != nil {
 		if !(*c.From >= 0 && *c.From < math.MaxInt32) {
 			return usage("--from %v is no place in a take; write seconds from its start, such as 1.25", *c.From)
 		}
-		a.from, a.hasFrom = *c.From, true
-		a.hint.First, a.hint.FirstKnown = *c.From, true
+		a.Hint.First, a.Hint.FirstKnown = *c.From, true
 	}
 	switch {
 	case c.Routine != "" && c.Slots != nil:
@@ -132,16 +125,31 @@ func (c hearCmd) check() (asked, error) {
 		return usage("--night and --size are for a picture; write --picture OUT.png as well")
 	case c.Picture != "" && !strings.EqualFold(filepath.Ext(c.Picture), ".png"):
 		return usage("%s: a picture is written as PNG; write a name that ends in .png", c.Picture)
-	case c.Picture != "" && filepath.Clean(c.Picture) == filepath.Clean(c.Take):
+	case c.Picture != "" && sameFile(c.Picture, c.Take):
 		return usage("%s would be written over the take; write another name", c.Picture)
+	case c.Picture != "" && c.Routine != "" && sameFile(c.Picture, c.Routine):
+		return usage("%s would be written over the routine; write another name", c.Picture)
 	}
 	size, err := parseSize(c.Size)
 	if err != nil {
 		return usage("--size: %w", err)
 	}
 	a.size = size
-	a.step, err = c.step()
+	a.Step, err = c.step()
 	return a, err
+}
+
+// sameFile reports whether two names are of one file, by whatever links.
+func sameFile(a, b string) bool {
+	if filepath.Clean(a) == filepath.Clean(b) {
+		return true
+	}
+	one, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	other, err := os.Stat(b)
+	return err == nil && os.SameFile(one, other)
 }
 
 // step is the routine's step that is asked for, nil when none is.
@@ -157,78 +165,4 @@ func (c hearCmd) step() (*ladder.Step, error) {
 		return nil, usageFault(fmt.Errorf("%s has %d steps; write --step with one of %s", c.Routine, len(r.Steps), stepNames(r)))
 	}
 	return &r.Steps[0], nil
-}
-
-// compare sets what was heard against the grid.
-func (a asked) compare(t take) heard {
-	h := heard{take: t, placed: a.hasFrom}
-	if a.step != nil {
-		h.rung = expect.Of(*a.step, a.tempo)
-		h.Step = a.step.Name
-		h.lay(a)
-		return h
-	}
-	h.finding = hear.FindGrid(t.onsets, a.hint)
-	h.Source = "found"
-	if a.hint.BPM > 0 && a.hint.SlotsPerBeat > 0 {
-		h.Source = "given"
-	}
-	if len(h.finding.Candidates) == 0 {
-		h.Source = ""
-		h.Report = hear.Evenness(t.onsets, hear.Grid{})
-		h.Report.Sentence = strings.TrimSpace(h.Report.Sentence + " " + h.finding.Sentence)
-		return h
-	}
-	h.Report = hear.Evenness(t.onsets, h.finding.Candidates[0].Grid)
-	return h
-}
-
-// lay sets what was heard against a routine's step. What was played before the
-// first rep and after the last stays out of the comparison.
-func (h *heard) lay(a asked) {
-	laid := h.rung.Lay(h.onsets)
-	if a.hasFrom {
-		laid = h.rung.LayFrom(h.onsets, a.from)
-	}
-	if laid.Reps == 0 {
-		h.Report = hear.Evenness(h.onsets, hear.Grid{})
-		h.Report.Sentence += fmt.Sprintf(" None of them fit the reps of %q at %s bpm.", h.Step, h.rung.Tempo)
-		return
-	}
-	h.Source = "routine"
-	report := hear.Evenness(h.onsets[laid.From:laid.To], laid.Grid)
-	outside := func(onsets []hear.Onset) (notes []hear.Note) {
-		for _, o := range onsets {
-			notes = append(notes, hear.Note{Onset: o})
-		}
-		return notes
-	}
-	report.Notes = append(append(outside(h.onsets[:laid.From]), report.Notes...), outside(h.onsets[laid.To:])...)
-	h.Report = report
-	if n := len(h.onsets) - (laid.To - laid.From); n > 0 {
-		h.Remarks = append(h.Remarks, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
-	}
-}
-
-// doubt adds a note where much of the take fits its grid badly.
-func (h *heard) doubt() {
-	r := h.Report
-	if !r.HasGrid {
-		return
-	}
-	on, off := 0, r.Extra+r.Doubled+len(r.Missed)
-	for _, s := range r.Slots {
-		on += s.Notes
-	}
-	slot := 60_000 / r.Grid.BPM / float64(max(1, r.Grid.SlotsPerBeat))
-	if 2*off > on || max(r.InstabilityMs, r.SystematicMs) > 0.2*slot {
-		h.Remarks = append(h.Remarks, "the notes fit this grid badly; is the tempo right, and is it one instrument playing alone?")
-	}
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

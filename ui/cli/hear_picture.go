@@ -7,9 +7,9 @@ import (
 	"image/png"
 	"io"
 	"path/filepath"
-	"strings"
 
 	"footing/audio/track"
+	"footing/ladder/hearing"
 	"footing/ui/palette"
 	"footing/ui/picture"
 )
@@ -28,12 +28,12 @@ func parseSize(s string) (image.Point, error) {
 }
 
 // draw writes the picture, whole or not at all.
-func (c hearCmd) draw(ctx context.Context, h heard, size image.Point) error {
+func (c hearCmd) draw(ctx context.Context, r hearing.Report, wave *picture.Wave, size image.Point) error {
 	p := palette.Day()
 	if c.Night {
 		p = palette.Night()
 	}
-	img, err := picture.Draw(h.model(), size, p)
+	img, err := picture.Draw(picture.Of(filepath.Base(c.Take), r, wave), size, p)
 	if err != nil {
 		return fmt.Errorf("drawing %s: %w", c.Picture, err)
 	}
@@ -41,25 +41,4 @@ func (c hearCmd) draw(ctx context.Context, h heard, size image.Point) error {
 		return machineFault(err)
 	}
 	return nil
-}
-
-// model is what the picture shows.
-func (h heard) model() picture.Model {
-	m := picture.Model{Title: filepath.Base(h.File), Report: h.Report, Wave: h.wave}
-	var small []string
-	if h.Report.HasGrid {
-		m.Subtitle = h.gridWords(" · ")
-		m.Labels = h.labels()
-		if c := h.Report.Cut; c != nil {
-			small = append(small, c.Sentence())
-		}
-		if s := h.removed(); s != "" {
-			small = append(small, s)
-		}
-	}
-	if h.finding.Ambiguous {
-		small = append(small, h.finding.Sentence)
-	}
-	m.SmallPrint = strings.Join(append(small, h.Remarks...), " ")
-	return m
 }

@@ -137,10 +137,20 @@ type heardJSON struct {
 		To   int     `json:"to_slot"`
 		Late float64 `json:"late_ms"`
 	} `json:"weak_change"`
-	Chunk      *suggestedChunk `json:"chunk"`
-	Sentence   string          `json:"sentence"`
-	Ambiguous  bool            `json:"grid_ambiguous"`
-	Candidates []candidate     `json:"grid_candidates"`
+	Chunk      *chunkJSON `json:"chunk"`
+	Sentence   string     `json:"sentence"`
+	Ambiguous  bool       `json:"grid_ambiguous"`
+	Candidates []gridJSON `json:"grid_candidates"`
+}
+
+type chunkJSON struct {
+	Start, Beats string
+	Landing      bool
+}
+
+type gridJSON struct {
+	BPM   float64 `json:"bpm"`
+	Slots int     `json:"slots_per_beat"`
 }
 
 // placed checks that nearly every note was heard, each at its time and pitch, on
@@ -225,7 +235,7 @@ func TestHearAnEvenTakeNamesNone(t *testing.T) {
 func TestHearFindsTheTempo(t *testing.T) {
 	take := plainTake(t, group(8, 0))
 	h := hearJSON(t, take)
-	if !slices.ContainsFunc(h.Candidates, func(c candidate) bool { return math.Abs(c.BPM-72) < 0.5 && c.SlotsPerBeat == 4 }) {
+	if !slices.ContainsFunc(h.Candidates, func(c gridJSON) bool { return math.Abs(c.BPM-72) < 0.5 && c.Slots == 4 }) {
 		t.Errorf("72 bpm with 4 slots is not among %+v", h.Candidates)
 	}
 	if _, out, _ := run(t, "hear", take); h.Ambiguous && !strings.Contains(out, "--slots 4\n") {
@@ -241,7 +251,7 @@ func TestHearAgainstAStep(t *testing.T) {
 	if h.Weak == nil || h.Weak.From != 5 || h.Weak.To != 6 {
 		t.Fatalf("weak change %+v, want 5 to 6: %s", h.Weak, h.Sentence)
 	}
-	if want := (suggestedChunk{"18:3", "1", true}); h.Chunk == nil || *h.Chunk != want {
+	if want := (chunkJSON{"18:3", "1", true}); h.Chunk == nil || *h.Chunk != want {
 		t.Errorf("the chunk is %+v, want %+v", h.Chunk, want)
 	}
 	h.placed(t, reps(6, 6, 30), 9)
@@ -433,6 +443,48 @@ func TestHearDraws(t *testing.T) {
 	}
 	if kept, err := os.ReadFile(fake); err != nil || !bytes.Equal(kept, data) {
 		t.Error("the take is no longer what it was")
+	}
+}
+
+// Nor is it where the picture's name is a link to it, to the routine, or to a
+// link.
+func TestHearDrawsOverNothingThroughALink(t *testing.T) {
+	take, file, dir := plainTake(t, group(3, 0)), write(t, runs), t.TempDir()
+	for name, target := range map[string]string{"take.png": take, "routine.png": file, "again.png": filepath.Join(dir, "take.png")} {
+		if err := os.Symlink(target, filepath.Join(dir, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Link(take, filepath.Join(dir, "hard.png")); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"take.png", "routine.png", "again.png", "hard.png"} {
+		code, _, err := run(t, "hear", take, "--routine", file, "--step", "Weir Street run", "--picture", filepath.Join(dir, name))
+		if code != FaultUsage || !strings.Contains(err, "would be written over the") {
+			t.Errorf("%s: status %d, %q", name, code, err)
+		}
+	}
+	for path, head := range map[string]string{take: "RIFF", file: "footing"} {
+		if kept, err := os.ReadFile(path); err != nil || !bytes.HasPrefix(bytes.TrimSpace(kept), []byte(head)) {
+			t.Errorf("%s is no longer what it was: %v, %.20q", path, err, kept)
+		}
+	}
+}
+
+// A step whose chunk holds no slot of the click is heard without a grid.
+func TestHearAStepWithoutANote(t *testing.T) {
+	file := write(t, `footing: 1
+name: Between
+steps:
+  - name: Between
+    passage: {piece: Weir Street March, bars: 1-4}
+    tempo: {from: 60, goal: 80, step: 4 bpm}
+    slots: 1
+    chunk: {start: "1:1+1/2", beats: 1/4, landing: false}
+`)
+	code, out, err := run(t, "hear", plainTake(t, group(3, 0)), "--routine", file)
+	if code != Done || !strings.Contains(out, "holds no slot of the click") {
+		t.Errorf("status %d, %q, %q", code, out, err)
 	}
 }
 

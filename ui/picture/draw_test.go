@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"footing/audio/hear"
+	"footing/audio/judge"
 	"footing/ui/palette"
 )
 
@@ -96,7 +97,7 @@ func TestDrawTakesAnything(t *testing.T) {
 	odd.Title = strings.Repeat("a very long name\x00\n", 40) + ".wav"
 	odd.Subtitle = strings.Repeat("long ", 200)
 	odd.SmallPrint = strings.Repeat("Much is to be said of this take. ", 60)
-	odd.Report.Sentence = strings.Repeat("It goes on and on. ", 30)
+	odd.Sentence = strings.Repeat("It goes on and on. ", 30)
 	odd.Report.Notes[3].DeviationMs = math.NaN()
 	odd.Report.Notes[4].DeviationMs = math.Inf(1)
 	odd.Report.Notes[5].Slot = 400
@@ -104,16 +105,16 @@ func TestDrawTakesAnything(t *testing.T) {
 	odd.Report.Notes[9].Seconds = 1e30
 	odd.Report.Slots[1].MeanMs = math.NaN()
 	odd.Report.Missed[0].Seconds = math.NaN()
-	odd.Report.Notes[6].Kind = hear.Extra
-	odd.Report.Notes[7].Kind = hear.Doubled
+	odd.Report.Notes[6].Kind = judge.Extra
+	odd.Report.Notes[7].Kind = judge.Doubled
 	over := played{reps: 8, slots: 4, beat: 4, bpm: 72, scatter: 5}.model()
-	over.Report.Weak = &hear.WeakChange{FromSlot: 4, ToSlot: 1, LateMs: 20}
+	over.Report.Weak = &judge.WeakChange{FromSlot: 4, ToSlot: 1, LateMs: 20}
 	beyond := over
-	beyond.Report.Weak = &hear.WeakChange{FromSlot: 4, ToSlot: 5, LateMs: 20}
-	one := Model{Report: hear.Report{Notes: []hear.Note{{Onset: hear.Onset{Seconds: 1, Midi: 0}}}, Sentence: "One note was heard."}}
-	hour := Model{Report: hear.Report{Sentence: "Many notes."}}
+	beyond.Report.Weak = &judge.WeakChange{FromSlot: 4, ToSlot: 5, LateMs: 20}
+	one := Model{Report: judge.Report{Notes: []judge.Note{{Onset: hear.Onset{Seconds: 1, Midi: 0}}}}, Sentence: "One note was heard."}
+	hour := Model{Sentence: "Many notes."}
 	for i := range 20_000 {
-		hour.Report.Notes = append(hour.Report.Notes, hear.Note{Onset: hear.Onset{Seconds: float64(i) * 0.2, Midi: 20 + i%90}})
+		hour.Report.Notes = append(hour.Report.Notes, judge.Note{Onset: hear.Onset{Seconds: float64(i) * 0.2, Midi: 20 + i%90}})
 	}
 	var wg sync.WaitGroup
 	for name, m := range map[string]Model{

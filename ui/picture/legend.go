@@ -3,7 +3,7 @@ package picture
 import (
 	"fmt"
 
-	"footing/audio/hear"
+	"footing/audio/judge"
 )
 
 // legend says what the shapes mean, and how wide 10 ms is drawn.
@@ -66,7 +66,7 @@ func (s *sheet) ruleOfTen(x, y float64) float64 {
 // beyond reports whether a note lies beyond its column.
 func (s *sheet) beyond() bool {
 	for _, n := range s.r.Notes {
-		if n.Kind != hear.Extra && s.shown(n.Slot) && (n.DeviationMs > s.reach || n.DeviationMs < -s.reach) {
+		if n.Kind != judge.Extra && s.shown(n.Slot) && (n.DeviationMs > s.reach || n.DeviationMs < -s.reach) {
 			return s.group <= manyInRow
 		}
 	}

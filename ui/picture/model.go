@@ -11,7 +11,8 @@ import (
 	"math"
 	"slices"
 
-	"footing/audio/hear"
+	"footing/audio/judge"
+	"footing/ladder/hearing"
 	"footing/ui/palette"
 )
 
@@ -20,9 +21,11 @@ type Model struct {
 	// Title names the take, Subtitle says on what grid it was played. Each is
 	// cut to the room there is.
 	Title, Subtitle string
-	// Report is what was heard. Its sentence is the caption. Without a grid the
-	// notes are drawn by pitch and time.
-	Report hear.Report
+	// Report is what was heard. Without a grid the notes are drawn by pitch and
+	// time.
+	Report judge.Report
+	// Sentence is the caption.
+	Sentence string
 	// Wave is the outline of the sound; nil draws none.
 	Wave *Wave
 	// Labels is what is counted on the slots, that of slot 1 first. It may be
@@ -32,7 +35,19 @@ type Model struct {
 	SmallPrint string
 }
 
-// Smallest and Largest bound the size of a picture in pixels, so that every
+// Of is the model of a report on a take that is called title.
+func Of(title string, r hearing.Report, wave *Wave) Model {
+	m := Model{
+		Title: title, Subtitle: r.GridWords(" · "), Report: r.Report, Sentence: r.Sentence,
+		Wave: wave, SmallPrint: r.SmallPrint(),
+	}
+	if r.HasGrid {
+		m.Labels = r.Labels()
+	}
+	return m
+}
+
+// smallest and largest bound the size of a picture in pixels, so that every
 // word can be read and memory stays bounded (100 MB for the largest).
 var (
 	smallest = image.Pt(640, 400)
@@ -68,7 +83,7 @@ func Draw(m Model, size image.Point, p *palette.Palette) (image.Image, error) {
 // tidy is the report without what has no place in the picture: a figure that is
 // no number, or a moment far outside the take. Such a place would keep the
 // rasteriser busy for ever.
-func tidy(m Model) hear.Report {
+func tidy(m Model) judge.Report {
 	r := m.Report
 	end := 0.0
 	if m.Wave != nil {
@@ -87,15 +102,15 @@ func tidy(m Model) hear.Report {
 		}
 		return !(seconds >= -10 && seconds <= end+10)
 	}
-	r.Notes = slices.DeleteFunc(slices.Clone(r.Notes), func(n hear.Note) bool {
+	r.Notes = slices.DeleteFunc(slices.Clone(r.Notes), func(n judge.Note) bool {
 		grid := n.GridSeconds
-		if n.Kind == "" || n.Kind == hear.Extra {
+		if n.Kind == "" || n.Kind == judge.Extra {
 			grid = n.Seconds
 		}
 		return bad(n.Seconds, n.DeviationMs) || bad(grid)
 	})
-	r.Missed = slices.DeleteFunc(slices.Clone(r.Missed), func(n hear.Missed) bool { return bad(n.Seconds) })
-	r.Slots = slices.DeleteFunc(slices.Clone(r.Slots), func(s hear.SlotStat) bool { return bad(0, s.MeanMs, s.SpreadMs) })
+	r.Missed = slices.DeleteFunc(slices.Clone(r.Missed), func(n judge.Missed) bool { return bad(n.Seconds) })
+	r.Slots = slices.DeleteFunc(slices.Clone(r.Slots), func(s judge.SlotStat) bool { return bad(0, s.MeanMs, s.SpreadMs) })
 	if bad(0, r.JNDMs) {
 		r.JNDMs = 0
 	}
@@ -110,10 +125,10 @@ type place struct {
 
 // places lists the slots of the take in order of time, as far as notes were
 // heard or missed on them.
-func places(r hear.Report) []place {
+func places(r judge.Report) []place {
 	var out []place
 	for _, n := range r.Notes {
-		if n.Kind == hear.Played {
+		if n.Kind == judge.Played {
 			out = append(out, place{n.GridSeconds, n.Slot, n.Rep})
 		}
 	}
@@ -125,7 +140,7 @@ func places(r hear.Report) []place {
 }
 
 // slots is the number of slots of a rep.
-func slots(r hear.Report) int {
+func slots(r judge.Report) int {
 	n := 0
 	for _, s := range r.Slots {
 		n = max(n, s.Slot)
@@ -135,7 +150,7 @@ func slots(r hear.Report) int {
 
 // weakSlots are the columns of the weak change: 0 and 0 without one. A change
 // over the end of a rep leads to the first slot of the next.
-func weakSlots(r hear.Report) (from, to int) {
+func weakSlots(r judge.Report) (from, to int) {
 	n := slots(r)
 	if r.Weak == nil || n == 0 {
 		return 0, 0
@@ -146,8 +161,8 @@ func weakSlots(r hear.Report) (from, to int) {
 
 // rowWord is what a rep of the grid is called: on a regular grid each beat
 // counts as one.
-func rowWord(r hear.Report) string {
-	if len(r.Grid.Places) == 0 {
+func rowWord(r judge.Report) string {
+	if r.Grid.Regular() {
 		return "beat"
 	}
 	return "rep"

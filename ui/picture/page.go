@@ -3,7 +3,7 @@ package picture
 import (
 	"image/color"
 
-	"footing/audio/hear"
+	"footing/audio/judge"
 )
 
 // Measures of the page.
@@ -57,12 +57,12 @@ func (g *pen) caption(m Model) float64 {
 	size := 34.0
 	// On one line as long as it stays large, else on two.
 	for ; size >= 20; size -= 2 {
-		lines = g.wrap(m.Report.Sentence, room, medium, size)
+		lines = g.wrap(m.Sentence, room, medium, size)
 		if len(lines) <= 1 || size <= 28 && len(lines) <= 2 {
 			break
 		}
 	}
-	if roomy := g.wrap(m.Report.Sentence, room, medium, 34); len(lines) == len(roomy) {
+	if roomy := g.wrap(m.Sentence, room, medium, 34); len(lines) == len(roomy) {
 		lines, size = roomy, 34
 	}
 	small := g.wrap(m.SmallPrint, room, regular, 18)
@@ -113,4 +113,4 @@ func (g *pen) noteColour(weak bool) color.NRGBA {
 }
 
 // gridded reports whether there is a grid to draw.
-func gridded(r hear.Report) bool { return r.HasGrid && slots(r) > 0 }
+func gridded(r judge.Report) bool { return r.HasGrid && slots(r) > 0 }

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"footing/audio/hear"
+	"footing/audio/judge"
 	"footing/ui/palette"
 )
 
@@ -33,9 +34,9 @@ type played struct {
 func (p played) model() Model {
 	rng := rand.New(rand.NewPCG(p.seed, 1))
 	step := 60 / p.bpm / float64(p.beat)
-	r := hear.Report{
+	r := judge.Report{
 		HasGrid: true, Reps: p.reps, JNDMs: math.Max(6, step*25), OffsetMs: 31,
-		Grid: hear.Grid{BPM: p.bpm, SlotsPerBeat: p.beat, Landing: p.landing},
+		Grid: judge.Grid{BPM: p.bpm, SlotsPerBeat: p.beat, Landing: p.landing},
 	}
 	rate := 8000
 	if p.reps > 100 {
@@ -51,16 +52,16 @@ func (p played) model() Model {
 			grid := 1 + float64(rep)*period + float64(slot)*step
 			dev := rng.NormFloat64()*p.scatter + p.late[slot+1]
 			if slot+1 == 2 && rep == 4 {
-				r.Missed = append(r.Missed, hear.Missed{Slot: 2, Rep: 5, Seconds: grid})
+				r.Missed = append(r.Missed, judge.Missed{Slot: 2, Rep: 5, Seconds: grid})
 				continue
 			}
 			at := grid + dev/1000
 			onsets = append(onsets, at)
 			midi := 50 + []int{0, 2, 4, 5, 7, 9, 11, 12}[slot%8]
-			r.Notes = append(r.Notes, hear.Note{Onset: hear.Onset{Seconds: at, Midi: midi, Certainty: 0.9}, Kind: hear.Played, Slot: slot + 1, Rep: rep + 1, GridSeconds: grid, DeviationMs: dev})
+			r.Notes = append(r.Notes, judge.Note{Onset: hear.Onset{Seconds: at, Midi: midi, Certainty: 0.9}, Kind: judge.Played, Slot: slot + 1, Rep: rep + 1, GridSeconds: grid, DeviationMs: dev})
 			values[slot] = append(values[slot], dev)
 			if p.breath > 0 {
-				r.Grid.Places = append(r.Grid.Places, hear.Place{Seconds: grid, Slot: slot + 1, Rep: rep + 1})
+				r.Grid.Places = append(r.Grid.Places, judge.Place{Seconds: grid, Slot: slot + 1, Rep: rep + 1})
 			}
 		}
 	}
@@ -72,22 +73,22 @@ func (p played) model() Model {
 		for _, x := range v {
 			spread += (x - mean) * (x - mean) / float64(max(1, len(v)-1))
 		}
-		r.Slots = append(r.Slots, hear.SlotStat{Slot: slot + 1, Notes: len(v), MeanMs: mean, SpreadMs: math.Sqrt(spread)})
-		r.Changes = append(r.Changes, hear.ChangeStat{FromSlot: slot + 1, ToSlot: slot + 2, Count: len(v)})
+		r.Slots = append(r.Slots, judge.SlotStat{Slot: slot + 1, Notes: len(v), MeanMs: mean, SpreadMs: math.Sqrt(spread)})
+		r.Changes = append(r.Changes, judge.ChangeStat{FromSlot: slot + 1, ToSlot: slot + 2, Count: len(v)})
 	}
 	for slot := range p.late {
-		r.Weak = &hear.WeakChange{FromSlot: slot - 1, ToSlot: slot, LateMs: r.Slots[slot-1].MeanMs, CatchesUp: true}
+		r.Weak = &judge.WeakChange{FromSlot: slot - 1, ToSlot: slot, LateMs: r.Slots[slot-1].MeanMs, CatchesUp: true}
 	}
-	r.Sentence = "Every change is even to the ear; nothing stands out."
+	sentence := "Every change is even to the ear; nothing stands out."
 	if r.Weak != nil {
-		r.Sentence = fmt.Sprintf("The change from slot %d to slot %d comes %s in nearly every rep, and the note after it makes good for it.", r.Weak.FromSlot, r.Weak.ToSlot, lateWords(r.Weak.LateMs))
+		sentence = fmt.Sprintf("The change from slot %d to slot %d comes %s in nearly every rep, and the note after it makes good for it.", r.Weak.FromSlot, r.Weak.ToSlot, lateWords(r.Weak.LateMs))
 	}
 	if p.mute {
-		return Model{Report: r}
+		return Model{Report: r, Sentence: sentence}
 	}
 	fill(w, rate, onsets, 1+float64(p.reps)*period, rng)
 	m := Model{
-		Title: "weir-street-run.wav", Subtitle: fmt.Sprintf("%.0f bpm · %d slots a beat · %d reps", p.bpm, p.beat, p.reps), Report: r, Wave: w,
+		Title: "weir-street-run.wav", Subtitle: fmt.Sprintf("%.0f bpm · %d slots a beat · %d reps", p.bpm, p.beat, p.reps), Report: r, Sentence: sentence, Wave: w,
 		SmallPrint: "The whole take lies 31 ms late on the grid; that was taken out first.",
 	}
 	for i := range p.slots {
@@ -122,7 +123,8 @@ func weak() Model {
 
 func bare() Model {
 	m := weak()
-	m.Report = hear.Report{Notes: m.Report.Notes, Sentence: "72 notes, from D3 to D4. Say the tempo to hear how even they are."}
+	m.Report = judge.Report{Notes: m.Report.Notes}
+	m.Sentence = "72 notes, from D3 to D4. Say the tempo to hear how even they are."
 	for i := range m.Report.Notes {
 		n := &m.Report.Notes[i]
 		n.Slot, n.Rep, n.Kind, n.Slurred = 0, 0, "", i%3 == 1

@@ -3,7 +3,7 @@ package picture
 import (
 	"fmt"
 
-	"footing/audio/hear"
+	"footing/audio/judge"
 )
 
 // pitches draws the notes of a take without a grid by pitch and time.
@@ -57,7 +57,7 @@ func (g *pen) pitchLegend(b box, notes int, slurred bool) {
 }
 
 // pitchRange is from the lowest to the highest note, at least an octave.
-func pitchRange(notes []hear.Note) (low, high int) {
+func pitchRange(notes []judge.Note) (low, high int) {
 	low, high = 1000, 0
 	for _, n := range notes {
 		if n.Midi > 0 {

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"footing/audio/hear"
+	"footing/audio/judge"
 )
 
 // Measures of the reps.
@@ -24,7 +24,7 @@ const (
 type sheet struct {
 	*pen
 	m        Model
-	r        hear.Report
+	r        judge.Report
 	cols     box // the columns from the slots' names to the means
 	rows     box
 	means    box
@@ -75,7 +75,7 @@ func (g *pen) newSheet(m Model, b box) *sheet {
 }
 
 // repRange is the first rep and how many there are.
-func repRange(r hear.Report) (first, count int) {
+func repRange(r judge.Report) (first, count int) {
 	first, last := math.MaxInt, 0
 	for _, p := range places(r) {
 		first, last = min(first, p.rep), max(last, p.rep)
@@ -270,7 +270,7 @@ func (s *sheet) notes() {
 			s.polygon(c, x+edge+math.Copysign(1.4*r, d), y, x+edge, y-r, x+edge, y+r)
 			continue
 		}
-		if n.Kind == hear.Doubled {
+		if n.Kind == judge.Doubled {
 			s.ring(x+d, y, r*0.7, 2, s.p.Ink)
 			continue
 		}
@@ -287,7 +287,7 @@ func (s *sheet) spreads() {
 	type cell struct{ slot, row int }
 	found := map[cell][]float64{}
 	for _, n := range s.r.Notes {
-		if n.Kind == hear.Played && s.shown(n.Slot) {
+		if n.Kind == judge.Played && s.shown(n.Slot) {
 			c := cell{n.Slot, (n.Rep - s.rep0) / s.group}
 			found[c] = append(found[c], n.DeviationMs)
 		}

@@ -3,7 +3,7 @@ package picture
 import (
 	"fmt"
 
-	"footing/audio/hear"
+	"footing/audio/judge"
 )
 
 // wave draws the whole take: its outline, where the reps and the slots lie,
@@ -71,7 +71,7 @@ func spans(all []place) []span {
 }
 
 // repSpans shades every other rep and numbers as many as there is room for.
-func (g *pen) repSpans(r hear.Report, all []place, x func(float64) float64, b box) {
+func (g *pen) repSpans(r judge.Report, all []place, x func(float64) float64, b box) {
 	reps := spans(all)
 	pad := shortest(all) / 2
 	apart := b.w
@@ -123,19 +123,19 @@ func (g *pen) outlineOf(w *Wave, b box, length float64) {
 
 // noteMarks draws a mark for each note; where there are too many to tell apart,
 // only for those that stand out.
-func (g *pen) noteMarks(r hear.Report, x func(float64) float64, b box) {
+func (g *pen) noteMarks(r judge.Report, x func(float64) float64, b box) {
 	_, weak := weakSlots(r)
 	every := float64(len(r.Notes)) <= b.w/7
 	some := float64(len(r.Notes)) <= b.w/14*float64(max(1, slots(r)))
 	y := b.y + b.h/2
 	for _, n := range r.Notes {
-		isWeak := n.Slot == weak && weak > 0 && n.Kind == hear.Played
+		isWeak := n.Slot == weak && weak > 0 && n.Kind == judge.Played
 		switch {
-		case n.Kind == hear.Extra && some:
+		case n.Kind == judge.Extra && some:
 			g.plus(x(n.Seconds), y, 6, g.p.Ink)
 		case isWeak && some:
 			g.diamond(x(n.Seconds), y, 8, g.p.Warm)
-		case every && n.Kind == hear.Doubled:
+		case every && n.Kind == judge.Doubled:
 			g.ring(x(n.Seconds), y, 4, 2, g.p.Ink)
 		case every && !isWeak:
 			g.disc(x(n.Seconds), y, 4, g.p.Accent)

@@ -1,8 +1,9 @@
 package score
 
 import (
-	"math"
-	"sort"
+	"slices"
+
+	"footing/audio/stat"
 )
 
 // Timing scores the onsets of one take once the take's median offset is out of
@@ -29,7 +30,7 @@ func Take(ref, est []float64, window float64) Timing {
 	for _, p := range Match(ref, est, wide) {
 		d = append(d, est[p.Est]-ref[p.Ref])
 	}
-	offset := Median(d)
+	offset := stat.Median(d)
 	moved := make([]float64, len(est))
 	for i, v := range est {
 		moved[i] = v - offset
@@ -40,51 +41,12 @@ func Take(ref, est []float64, window float64) Timing {
 	for _, p := range t.Pairs {
 		t.ErrorsMs = append(t.ErrorsMs, (moved[p.Est]-ref[p.Ref])*1000)
 	}
-	t.SpreadMs = Spread(t.ErrorsMs)
+	_, t.SpreadMs = stat.MeanSpread(t.ErrorsMs)
 	return t
 }
 
-// Median of x; 0 of nothing.
-func Median(x []float64) float64 {
-	if len(x) == 0 {
-		return 0
-	}
-	y := sorted(x)
-	return (y[(len(y)-1)/2] + y[len(y)/2]) / 2
-}
-
-// Spread is the standard deviation of x; 0 of fewer than two.
-func Spread(x []float64) float64 {
-	if len(x) < 2 {
-		return 0
-	}
-	mean, sum := 0.0, 0.0
-	for _, v := range x {
-		mean += v / float64(len(x))
-	}
-	for _, v := range x {
-		sum += (v - mean) * (v - mean)
-	}
-	return math.Sqrt(sum / float64(len(x)-1))
-}
-
 func sorted(x []float64) []float64 {
-	y := append([]float64(nil), x...)
-	sort.Float64s(y)
+	y := slices.Clone(x)
+	slices.Sort(y)
 	return y
-}
-
-// Middle is half the width of the middle 68 % of x: the standard deviation of
-// a normal spread, blind to its tails. 0 of fewer than two.
-func Middle(x []float64) float64 {
-	if len(x) < 2 {
-		return 0
-	}
-	y := sorted(x)
-	at := func(share float64) float64 {
-		i := share * float64(len(y)-1)
-		k := min(int(i), len(y)-2)
-		return y[k] + (i-float64(k))*(y[k+1]-y[k])
-	}
-	return (at(0.84) - at(0.16)) / 2
 }

@@ -10,8 +10,8 @@ import (
 	"strconv"
 	"strings"
 
+	"footing/audio/stat"
 	"footing/audio/takes"
-	"footing/audio/takes/score"
 )
 
 // methods are those of aubioonset 0.4.9; its default is hfc.
@@ -50,7 +50,7 @@ func aubioPitches(ctx context.Context, path string, t takes.Take) (int, error) {
 				heard = append(heard, f[1])
 			}
 		}
-		if len(heard) > 0 && int(math.Round(score.Median(heard))) == n.Midi {
+		if len(heard) > 0 && int(math.Round(stat.Median(heard))) == n.Midi {
 			right++
 		}
 	}

@@ -1,0 +1,304 @@
+package judge
+
+import (
+	"math"
+	"sort"
+
+	"footing/audio/hear"
+	"footing/audio/stat"
+)
+
+const (
+	// FewReps or fewer are too few to tell a habit from chance.
+	FewReps = 3
+	// nameBelow is the chance of naming a change in an even take that is
+	// accepted, over all slots together (Bonferroni).
+	nameBelow = 0.03
+	// placedMs is how well an onset is taken to be placed that does not tell.
+	placedMs = 4.0
+)
+
+// jnd is the just noticeable difference for one displaced note among notes
+// interval seconds apart, in milliseconds: 2.5 % of the interval, 6 ms at the
+// short end (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524).
+func jnd(interval float64) float64 { return max(6, 25*interval) }
+
+// Evenness sets the onsets, in order of time, against the grid and judges
+// every slot and every change between neighbours. The zero grid gives a report
+// of the notes alone, without an outcome. Offset and drift of the take are removed by robust fits;
+// what remains is split, after van Vugt, Jabusch & Altenmüller (2012, Front.
+// Psychol. 3:495), into what comes back in every rep and what changes from rep
+// to rep.
+func Evenness(onsets []hear.Onset, grid Grid) Report {
+	r := Report{Grid: grid}
+	for _, o := range onsets {
+		r.Notes = append(r.Notes, Note{Onset: o})
+	}
+	r.HasGrid = grid.usable()
+	if !r.HasGrid || len(onsets) == 0 {
+		return r
+	}
+	a := align(onsets, grid)
+	e := newEvenness(&r, a)
+	e.place()
+	e.slots()
+	e.drift()
+	e.changes()
+	e.name()
+	e.conclude()
+	return r
+}
+
+func (g Grid) usable() bool {
+	if !g.Regular() {
+		return true
+	}
+	// Beyond these nothing is music, and arithmetic leaves the numbers.
+	const slowest, fastest = 1, 10_000
+	return g.BPM >= slowest && g.BPM <= fastest && g.SlotsPerBeat > 0
+}
+
+// evenness is the working of one report.
+type evenness struct {
+	r      *Report
+	a      aligned
+	noteAt []int // for each place its note, or -1
+	slotN  int
+	values [][]float64 // deviations by slot
+	// known sums up, by slot, the variances in square milliseconds to which the
+	// notes' places are known.
+	known []float64
+	// meeting counts, by slot, how often each note came after which other, by
+	// their MIDI numbers.
+	meeting  []map[[2]int]int
+	interval float64 // usual seconds between neighbours
+}
+
+func newEvenness(r *Report, a aligned) *evenness {
+	e := &evenness{r: r, a: a}
+	e.noteAt = make([]int, len(a.places))
+	for i := range e.noteAt {
+		e.noteAt[i] = -1
+	}
+	for i, j := range a.owner {
+		if j >= 0 {
+			e.noteAt[j] = i
+		}
+	}
+	for _, p := range a.places {
+		e.slotN = max(e.slotN, p.Slot)
+	}
+	e.values = make([][]float64, e.slotN+1)
+	e.known = make([]float64, e.slotN+1)
+	e.meeting = make([]map[[2]int]int, e.slotN+1)
+	for i := range e.meeting {
+		e.meeting[i] = map[[2]int]int{}
+	}
+	s := append([]float64(nil), a.spans...)
+	e.interval = stat.Median(s)
+	return e
+}
+
+// place gives every note its slot and deviation.
+func (e *evenness) place() {
+	r, a := e.r, e.a
+	first, last := -1, -1
+	var dev []float64
+	for j, i := range e.noteAt {
+		if i < 0 {
+			continue
+		}
+		if first < 0 {
+			first = j
+		}
+		last = j
+		dev = append(dev, r.Notes[i].Seconds-a.fit.of(a.places[j].Seconds))
+	}
+	wander := slowWander(dev)
+	r.OffsetMs = a.fit.offset * 1000
+	if first >= 0 {
+		// The offset in the middle of the take, where the line is known best.
+		mid := (a.places[first].Seconds + a.places[last].Seconds) / 2
+		r.OffsetMs = (a.fit.of(mid) - mid) * 1000
+	}
+	k := 0
+	for j, i := range e.noteAt {
+		p := a.places[j]
+		if i < 0 {
+			if j > first && j < last {
+				r.Missed = append(r.Missed, Missed{Slot: p.Slot, Rep: p.Rep, Seconds: a.fit.of(p.Seconds)})
+			}
+			continue
+		}
+		n := &r.Notes[i]
+		n.Kind, n.Slot, n.Rep = Played, p.Slot, p.Rep
+		n.GridSeconds = a.fit.of(p.Seconds) + wander[k]
+		k++
+	}
+	e.recentre()
+	reps := map[int]bool{}
+	for i := range r.Notes {
+		n := &r.Notes[i]
+		switch {
+		case n.Kind == Played:
+			reps[n.Rep] = true
+		case a.double[i] >= 0:
+			p := a.places[a.double[i]]
+			n.Kind, n.Slot, n.Rep = Doubled, p.Slot, p.Rep
+			n.GridSeconds = a.fit.of(p.Seconds)
+			n.DeviationMs = (n.Seconds - n.GridSeconds) * 1000
+			r.Doubled++
+		default:
+			n.Kind = Extra
+			r.Extra++
+		}
+	}
+	r.Reps = len(reps)
+}
+
+// recentre moves the grid so that the slots' own medians lie about zero: one
+// slot that is late in every rep must not make the others early.
+func (e *evenness) recentre() {
+	by := make([][]float64, e.slotN+1)
+	for _, n := range e.r.Notes {
+		if n.Kind == Played {
+			by[n.Slot] = append(by[n.Slot], n.Seconds-n.GridSeconds)
+		}
+	}
+	var mid []float64
+	for _, v := range by {
+		if len(v) > 0 {
+			mid = append(mid, stat.Median(v))
+		}
+	}
+	c := stat.Median(mid)
+	e.a.fit.offset += c
+	e.r.OffsetMs += c * 1000
+	for i := range e.r.Notes {
+		n := &e.r.Notes[i]
+		if n.Kind != Played {
+			continue
+		}
+		n.GridSeconds += c
+		n.DeviationMs = (n.Seconds - n.GridSeconds) * 1000
+		e.values[n.Slot] = append(e.values[n.Slot], n.DeviationMs)
+		before := 0
+		if i > 0 {
+			before = e.r.Notes[i-1].Midi
+		}
+		e.meeting[n.Slot][[2]int{before, n.Midi}]++
+		ms := n.PlacedMs
+		if ms == 0 {
+			ms = placedMs
+		}
+		e.known[n.Slot] += ms * ms
+	}
+}
+
+// slowWander is what remains of a tempo that bends more than a line does: the
+// running median over a window long enough that no single slot sways it.
+// Short takes have none.
+func slowWander(dev []float64) []float64 {
+	w := make([]float64, len(dev))
+	const half = 16
+	if len(dev) < 6*half {
+		return w
+	}
+	for i := range dev {
+		a, b := max(0, i-half), min(len(dev), i+half+1)
+		w[i] = stat.Median(dev[a:b])
+	}
+	return w
+}
+
+// slots sums up the slots, and splits the whole into systematic unevenness and
+// instability.
+func (e *evenness) slots() {
+	r := e.r
+	missed, doubled := make([]int, e.slotN+1), make([]int, e.slotN+1)
+	for _, m := range r.Missed {
+		missed[m.Slot]++
+	}
+	for _, n := range r.Notes {
+		if n.Kind == Doubled {
+			doubled[n.Slot]++
+		}
+	}
+	var means []float64
+	within, df := 0.0, 0
+	for s := 1; s <= e.slotN; s++ {
+		v := e.values[s]
+		m, sd := stat.MeanSpread(v)
+		r.Slots = append(r.Slots, SlotStat{
+			Slot: s, Notes: len(v), MeanMs: m, SpreadMs: sd, Missed: missed[s], Doubled: doubled[s],
+		})
+		if len(v) > 0 {
+			means = append(means, m)
+			within += sd * sd * float64(len(v)-1)
+			df += len(v) - 1
+		}
+	}
+	_, r.SystematicMs = stat.MeanSpread(means)
+	if df > 0 {
+		r.InstabilityMs = math.Sqrt(within / float64(df))
+	}
+	r.JNDMs = jnd(e.interval)
+}
+
+// changes sums up the steps between neighbouring slots.
+func (e *evenness) changes() {
+	type key struct{ from, to int }
+	by := map[key][]float64{}
+	order := map[key]int{}
+	for j := 0; j+1 < len(e.noteAt); j++ {
+		p, q := e.a.places[j], e.a.places[j+1]
+		if !e.r.Grid.Regular() && p.Rep != q.Rep {
+			continue // a breath lies between them
+		}
+		k := key{p.Slot, q.Slot}
+		if _, ok := order[k]; !ok {
+			order[k] = p.Slot
+			by[k] = nil
+		}
+		i, n := e.noteAt[j], e.noteAt[j+1]
+		if i >= 0 && n >= 0 {
+			by[k] = append(by[k], e.r.Notes[n].DeviationMs-e.r.Notes[i].DeviationMs)
+		}
+	}
+	keys := make([]key, 0, len(by))
+	for k := range by {
+		keys = append(keys, k)
+	}
+	sort.Slice(keys, func(i, j int) bool {
+		if keys[i].from != keys[j].from {
+			return keys[i].from < keys[j].from
+		}
+		return keys[i].to < keys[j].to
+	})
+	tests := 0
+	for _, k := range keys {
+		if len(by[k]) > 0 {
+			tests++
+		}
+	}
+	for _, k := range keys {
+		v := by[k]
+		m, sd := stat.MeanSpread(v)
+		c := ChangeStat{FromSlot: k.from, ToSlot: k.to, Count: len(v), MeanMs: m, SpreadMs: sd, P: 1}
+		if len(v) > 1 {
+			c.Effect = effect(m, sd)
+			c.P = min(1, float64(tests)*stat.TwoSided(m/(sd+1e-9)*math.Sqrt(float64(len(v))), float64(len(v)-1)))
+		}
+		c.Audible = math.Abs(m) > e.r.JNDMs
+		e.r.Changes = append(e.r.Changes, c)
+	}
+}
+
+// effect is a mean over its spread, bounded so that a machine's zero spread
+// stays a number.
+func effect(mean, spread float64) float64 {
+	if mean == 0 {
+		return 0
+	}
+	return max(-99, min(99, mean/max(spread, 1e-9)))
+}

@@ -1,0 +1,212 @@
+package judge
+
+import (
+	"math"
+	"sort"
+
+	"footing/audio/hear"
+)
+
+const (
+	// fewNotes are too few to find a grid in.
+	fewNotes = 6
+	// slowestBeat and fastestBeat bound the tempos proposed, in beats a minute.
+	slowestBeat, fastestBeat = 40.0, 208.0
+	// nearlyAsGood is the share of the best score from which another candidate
+	// is a rival; no more than mostRivals are named.
+	nearlyAsGood = 0.8
+	mostRivals   = 3
+)
+
+// FindGrid lays a grid under the onsets, using what the hint knows. It never
+// fails: without enough notes the finding has no candidates and says why. The
+// slot's length is where the onsets' phases agree best (the Rayleigh statistic
+// of circular data; Mardia & Jupp 2000, Directional Statistics); how many slots
+// make a beat cannot be heard from onsets alone, so several candidates remain
+// and the finding names the rivals of the first.
+func FindGrid(onsets []hear.Onset, hint Hint) Finding {
+	t := seconds(onsets)
+	if len(t) == 0 {
+		return Finding{Search: NoNotes}
+	}
+	if g := (Grid{BPM: hint.BPM, SlotsPerBeat: hint.SlotsPerBeat}); g.usable() {
+		score := g.settle(t, hint)
+		return Finding{Search: Given, Candidates: []Candidate{{g, score}}}
+	}
+	if len(t) < fewNotes {
+		return Finding{Search: TooFewNotes}
+	}
+	list := propose(t, hint)
+	if len(list) == 0 {
+		return Finding{Search: NoPace}
+	}
+	f := Finding{Search: Found, Candidates: list}
+	for _, c := range list[1:min(len(list), 1+mostRivals)] {
+		if c.Score >= nearlyAsGood*list[0].Score {
+			f.Rivals = append(f.Rivals, c)
+		}
+	}
+	return f
+}
+
+// settle places slot 1 of rep 1 and returns how well the grid fits.
+func (g *Grid) settle(t []float64, hint Hint) float64 {
+	p := g.slotSeconds()
+	if hint.FirstKnown {
+		g.First = hint.First
+	} else {
+		g.First = startOf(t, p)
+	}
+	_, fit := track(t, g.First, p)
+	re, im := 0.0, 0.0
+	for _, v := range t {
+		u := 2 * math.Pi * (v - fit.offset - g.First*(1+fit.rate)) / (p * (1 + fit.rate))
+		re, im = re+math.Cos(u), im+math.Sin(u)
+	}
+	return math.Hypot(re, im) / float64(len(t))
+}
+
+// startOf is the time of the slot of the first note: the phase on which the
+// first notes agree, nearest to the first one.
+func startOf(t []float64, p float64) float64 {
+	re, im := 0.0, 0.0
+	for _, v := range t[:min(len(t), 16)] {
+		u := 2 * math.Pi * (v - t[0]) / p
+		re, im = re+math.Cos(u), im+math.Sin(u)
+	}
+	return t[0] + math.Atan2(im, re)/(2*math.Pi)*p
+}
+
+// propose finds the slot's length and lists the beats it could make.
+func propose(t []float64, hint Hint) []Candidate {
+	var list []Candidate
+	add := func(p, score float64, slots int, prior float64) {
+		g := Grid{BPM: 60 / (p * float64(slots)), SlotsPerBeat: slots}
+		if hint.BPM > 0 {
+			g.BPM = hint.BPM
+		}
+		if g.BPM < slowestBeat*0.98 || g.BPM > fastestBeat*1.02 {
+			return
+		}
+		g.settle(t, hint)
+		// A habit that comes back in every beat tells how long the beat is.
+		score = min(1, score*prior*(1+g.habit(t))/2)
+		list = append(list, Candidate{Grid: g, Score: score})
+	}
+	if hint.BPM > 0 {
+		// The beat is known: which number of slots holds every note?
+		for _, slots := range []int{1, 2, 3, 4, 5, 6, 7, 8, 12} {
+			p := 60 / hint.BPM / float64(slots)
+			add(p, filled(t, p)*agreement(t, p), slots, 1)
+		}
+	} else {
+		p, score := slotLength(t)
+		if p == 0 {
+			return nil
+		}
+		for _, c := range []struct {
+			slots int
+			prior float64
+		}{{4, 1}, {3, 0.9}, {2, 0.85}, {6, 0.75}, {1, 0.7}, {8, 0.5}} {
+			if hint.SlotsPerBeat > 0 && c.slots != hint.SlotsPerBeat {
+				continue
+			}
+			// Tempos about 96 are the likeliest; an octave to either side
+			// weighs little less than half.
+			bpm := 60 / (p * float64(c.slots))
+			d := math.Log2(bpm / 96)
+			add(p, score, c.slots, c.prior*math.Exp(-0.8*d*d))
+		}
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Score > list[j].Score })
+	return list
+}
+
+// habit is the share of the notes' unevenness that is the slots' own, 0 to 1:
+// the adjusted R² of the deviations on the slot.
+func (g *Grid) habit(t []float64) float64 {
+	p, k := g.slotSeconds(), g.SlotsPerBeat
+	index, fit := track(t, g.First, p)
+	sum, count := make([]float64, k), make([]float64, k)
+	dev := make([]float64, len(t))
+	mean := 0.0
+	for i, v := range t {
+		at := g.First + float64(index[i])*p
+		dev[i] = v - fit.of(at)
+		s := mod(index[i], k)
+		sum[s] += dev[i]
+		count[s]++
+		mean += dev[i] / float64(len(t))
+	}
+	within, whole := 0.0, 0.0
+	for i, d := range dev {
+		s := mod(index[i], k)
+		m := sum[s] / count[s]
+		within += (d - m) * (d - m)
+		whole += (d - mean) * (d - mean)
+	}
+	// Differences under a millisecond are no habit.
+	whole += 1e-6 * float64(len(t))
+	within += 1e-6 * float64(len(t))
+	left := len(t) - k
+	if left < k {
+		return 0
+	}
+	return max(0, 1-within/float64(left)/(whole/float64(len(t)-1)))
+}
+
+// slotLength is the longest time of which the steps between notes are whole
+// multiples, refined over the whole take, and how well they agree on it.
+func slotLength(t []float64) (p, score float64) {
+	var steps []float64
+	for i := 1; i < len(t); i++ {
+		if d := t[i] - t[i-1]; d > 0.03 {
+			steps = append(steps, d)
+		}
+	}
+	if len(steps) == 0 {
+		return 0, 0
+	}
+	sort.Float64s(steps)
+	usual := steps[len(steps)/2]
+	for _, k := range []float64{1, 2, 3, 4, 6} {
+		q := refine(t, usual/k)
+		if a := localAgreement(t, q); a > 0.55 && a > score*1.15 {
+			p, score = q, a
+		}
+	}
+	return p, score
+}
+
+// refine sharpens a slot's length by a line through the slots' counts.
+func refine(t []float64, p float64) float64 {
+	for range 3 {
+		index, fit := track(t, t[0], p)
+		if index[len(index)-1] == 0 {
+			return p
+		}
+		p *= 1 + fit.rate
+	}
+	return p
+}
+
+// localAgreement is how well the steps between neighbours are whole numbers of p.
+func localAgreement(t []float64, p float64) float64 {
+	sum := 0.0
+	for i := 1; i < len(t); i++ {
+		sum += math.Cos(2 * math.Pi * (t[i] - t[i-1]) / p)
+	}
+	return sum / float64(len(t)-1)
+}
+
+// agreement is the length of the mean of the notes' phases, 0 to 1, allowing
+// for a take that drifts.
+func agreement(t []float64, p float64) float64 {
+	return max(0, localAgreement(t, p))
+}
+
+// filled is the share of the slots between first and last that hold a note.
+func filled(t []float64, p float64) float64 {
+	slots := math.Round((t[len(t)-1]-t[0])/p) + 1
+	return min(1, float64(len(t))/slots)
+}

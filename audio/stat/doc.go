@@ -1,0 +1,3 @@
+// Package stat holds the few statistics that hearing, judging and scoring
+// share. It is pure.
+package stat

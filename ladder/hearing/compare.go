@@ -1,0 +1,156 @@
+package hearing
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"footing/audio/click"
+	"footing/audio/hear"
+	"footing/audio/judge"
+	"footing/ladder"
+)
+
+// Question is what a recording is set against: a routine's step, or what is
+// known of a regular grid. The zero Question looks for the grid that fits best.
+type Question struct {
+	// Step is valid, or nil without a routine.
+	Step *ladder.Step
+	// Tempo is the step's rung; 0 is the one that it begins on.
+	Tempo click.Tempo
+	// Hint is what is known of the grid. With a step only its First counts, where
+	// the first note of the first rep lies.
+	Hint judge.Hint
+}
+
+// Source says where a report's grid comes from.
+type Source string
+
+// The sources; empty without a grid.
+const (
+	Given       Source = "given"   // by tempo and slots
+	FromRoutine Source = "routine" // a step's reps
+	Found       Source = "found"   // in the notes
+)
+
+// Report is what there is to say about a recording.
+type Report struct {
+	// Report has the notes against the grid. Notes before the first rep of a step
+	// and after its last are among its Notes, without a kind.
+	judge.Report
+	Recording Recording
+	Source    Source
+	// Step is the name of the routine's step, or empty.
+	Step string
+	// Finding is how the grid was found; zero with a step.
+	Finding judge.Finding
+	// Search says how it was found, and Sentence what a teacher would say about
+	// the take, in plain words. Search is empty with a step.
+	Search, Sentence string
+	// Remarks say what makes the report less sure.
+	Remarks []string
+
+	rung   Rung
+	placed bool // the player said where the grid begins
+}
+
+// Compare sets what was heard against what is asked.
+func Compare(r Recording, q Question) Report {
+	report := Report{Recording: r, Remarks: r.Remarks(), placed: q.Hint.FirstKnown}
+	if q.Step != nil {
+		report.againstStep(q)
+	} else {
+		report.againstGrid(q.Hint)
+	}
+	if fitsBadly(report.Report) {
+		report.Remarks = append(report.Remarks, "the notes fit this grid badly; is the tempo right, and is it one instrument playing alone?")
+	}
+	return report
+}
+
+// againstGrid sets the notes against a regular grid.
+func (r *Report) againstGrid(hint judge.Hint) {
+	onsets := r.Recording.Onsets
+	r.Finding = judge.FindGrid(onsets, hint)
+	r.Search = searchSentence(r.Finding, len(onsets), hint)
+	switch r.Finding.Search {
+	case judge.Given:
+		r.Source = Given
+	case judge.Found:
+		r.Source = Found
+	default:
+		r.Report = judge.Evenness(onsets, judge.Grid{})
+		r.Sentence = strings.TrimSpace(Sentence(r.Report) + " " + r.Search)
+		return
+	}
+	r.Report = judge.Evenness(onsets, r.Finding.Candidates[0].Grid)
+	r.Sentence = Sentence(r.Report)
+}
+
+// againstStep sets the notes against a routine's step. What was played before
+// the first rep and after the last stays out of the comparison.
+func (r *Report) againstStep(q Question) {
+	onsets := r.Recording.Onsets
+	r.Step = q.Step.Name
+	r.rung = Of(*q.Step, q.Tempo)
+	laid := Laid{}
+	if q.Hint.FirstKnown {
+		laid = r.rung.LayFrom(onsets, q.Hint.First)
+	} else {
+		laid = r.rung.Lay(onsets)
+	}
+	if laid.Reps == 0 {
+		r.Report = judge.Evenness(onsets, judge.Grid{})
+		r.Sentence = Sentence(r.Report) + " " + r.rung.fitsNone(r.Step)
+		return
+	}
+	r.Source = FromRoutine
+	r.Report = judge.Evenness(onsets[laid.From:laid.To], laid.Grid)
+	r.Sentence = Sentence(r.Report)
+	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
+	if n := len(onsets) - (laid.To - laid.From); n > 0 {
+		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
+	}
+}
+
+// outside are notes that are set against nothing.
+func outside(onsets []hear.Onset) (notes []judge.Note) {
+	for _, o := range onsets {
+		notes = append(notes, judge.Note{Onset: o})
+	}
+	return notes
+}
+
+// fitsBadly reports whether much of the take fits its grid badly.
+func fitsBadly(r judge.Report) bool {
+	if !r.HasGrid {
+		return false
+	}
+	on, off := 0, r.Extra+r.Doubled+len(r.Missed)
+	for _, s := range r.Slots {
+		on += s.Notes
+	}
+	slot := 60_000 / r.Grid.BPM / float64(max(1, r.Grid.SlotsPerBeat))
+	return 2*off > on || max(r.InstabilityMs, r.SystematicMs) > 0.2*slot
+}
+
+// Labels is what is counted on the slots, that of slot 1 first.
+func (r Report) Labels() []string {
+	if r.Source == FromRoutine {
+		return r.rung.Labels()
+	}
+	var out []string
+	n := r.Grid.SlotsPerBeat
+	for i := range n {
+		out = append(out, click.CountNumber.Syllable(n, i, 1))
+	}
+	return out
+}
+
+// Chunk is what to cut out as a chunk of the routine's step; false without one.
+func (r Report) Chunk() (ladder.Chunk, bool) {
+	if r.Source != FromRoutine || r.Cut == nil {
+		return ladder.Chunk{}, false
+	}
+	return r.rung.Chunk(*r.Cut)
+}

@@ -1,0 +1,122 @@
+package hearing
+
+import (
+	"fmt"
+
+	"footing/audio/click"
+	"footing/audio/judge"
+	"footing/ladder"
+)
+
+// Rung is one rung of a step as the session plays it hands free: reps with
+// their landing, parted by breaths. The count-in comes before the first and
+// the breaths between, and no note is expected in either.
+type Rung struct {
+	// Tempo of the rung.
+	Tempo click.Tempo
+	// Reps that the session plays on it before it moves on.
+	Reps int
+
+	step  ladder.Step
+	notes []click.Stroke // of a rep, in order
+	rep   click.Phrase
+	rest  click.Beats // between the end of a rep and the next
+}
+
+// Of returns the rung of a valid step at a tempo: the first turn that the
+// session takes on it. Tempo 0 is the rung that the step begins on. A tempo
+// that is no rung of the step is taken as one set by hand.
+func Of(step ladder.Step, tempo click.Tempo) Rung {
+	if tempo == 0 {
+		tempo = ladder.NewStanding(step).Tempo()
+	}
+	r := Rung{Tempo: tempo, step: step, Reps: turn(step, tempo)}
+	if r.Reps == 0 {
+		byHand := step
+		byHand.Tempo.From, byHand.Tempo.Below, byHand.Tempo.Goal = tempo, 0, tempo
+		r.Reps = turn(byHand, tempo)
+	}
+	loop := step.Loop()
+	r.rep = loop.RepPhrase(tempo)
+	r.notes = notes(r.rep)
+	if breath, ok := loop.BreathPhrase(tempo); ok {
+		r.rest = breath.Length
+	}
+	return r
+}
+
+// turn is how many reps the session plays hands free on the first turn at a
+// tempo, 0 when it never comes there.
+func turn(step ladder.Step, tempo click.Tempo) int {
+	s := ladder.New(ladder.Routine{Name: "take", Steps: []ladder.Step{step}}, true)
+	reps := 0
+	for event := ladder.Event(ladder.Start{}); ; {
+		next, effects := ladder.Reduce(s, event)
+		s = next
+		var phrase *click.Phrase
+		for _, effect := range effects {
+			if play, ok := effect.(ladder.Play); ok {
+				phrase = &play.Phrase
+			}
+		}
+		if phrase == nil {
+			return reps
+		}
+		if phrase.Tempo != tempo && reps > 0 {
+			return reps
+		}
+		if phrase.Tempo == tempo && phrase.Kind == click.Rep {
+			reps++
+		}
+		if phrase.Final {
+			return reps
+		}
+		event = ladder.Sounding{Seq: phrase.Seq}
+	}
+}
+
+// Grid is where the notes of so many reps lie, the first of them at first
+// seconds. It has no places where a rep has no notes.
+func (r Rung) Grid(reps int, first float64) judge.Grid {
+	const rate = 48_000
+	g := judge.Grid{BPM: r.Tempo.BPM(), SlotsPerBeat: r.step.Slots.Count(), Landing: r.step.Chunk.Landing}
+	line := click.NewTimeline(0, r.Tempo, rate)
+	seconds := func(b click.Beats) float64 {
+		p := line.At(b)
+		return (float64(p.Frame) + float64(p.Frac)/(1<<64)) / rate
+	}
+	if len(r.notes) == 0 {
+		return g
+	}
+	lead := seconds(r.notes[0].At)
+	for rep := range reps {
+		for i, n := range r.notes {
+			g.Places = append(g.Places, judge.Place{Seconds: first + seconds(n.At) - lead, Slot: i + 1, Rep: rep + 1})
+		}
+		line.Advance(r.rep.Length)
+		line.Advance(r.rest)
+	}
+	return g
+}
+
+// Labels is what the step counts on each note of a rep; where it counts
+// nothing, the number system.
+func (r Rung) Labels() []string {
+	count := r.step.Count
+	if count == click.CountNone {
+		count = click.CountNumber
+	}
+	var out []string
+	for _, n := range r.notes {
+		out = append(out, count.Syllable(r.step.Slots.Count(), n.Slot, n.Beat+1))
+	}
+	return out
+}
+
+// fitsNone says why no reps were found in a take of a step.
+func (r Rung) fitsNone(step string) string {
+	if len(r.notes) == 0 {
+		return fmt.Sprintf("The chunk of %q holds no slot of the click, so no note is expected in it.", step)
+	}
+	return fmt.Sprintf("None of them fit the reps of %q at %s bpm.", step, r.Tempo)
+}

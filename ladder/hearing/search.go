@@ -1,0 +1,46 @@
+package hearing
+
+import (
+	"fmt"
+	"strings"
+
+	"footing/audio/judge"
+)
+
+// searchSentence says in plain words what grid was found in so many notes, and
+// what it could be as well.
+func searchSentence(f judge.Finding, notes int, hint judge.Hint) string {
+	switch f.Search {
+	case judge.NoNotes:
+		return "No note was heard, so there is no grid to find."
+	case judge.TooFewNotes:
+		return fmt.Sprintf("%s heard: too few to find the tempo in. Give the tempo.",
+			capital(things(notes, "note was", "notes were")))
+	case judge.NoPace:
+		return "The notes keep no steady pace that could be found. Give the tempo."
+	}
+	grid := gridAsked(f.Candidates[0].Grid)
+	switch {
+	case f.Search == judge.Given && hint.FirstKnown:
+		return fmt.Sprintf("Set against %s.", grid)
+	case f.Search == judge.Given:
+		return fmt.Sprintf("Set against %s, taking the first note as the beat.", grid)
+	case !f.Ambiguous():
+		return fmt.Sprintf("Found %s.", grid)
+	}
+	var others []string
+	for _, c := range f.Rivals {
+		others = append(others, gridAsked(c.Grid))
+	}
+	return fmt.Sprintf("I take it as %s, but it could as well be %s. Give the tempo to be sure.",
+		grid, strings.Join(others, ", or "))
+}
+
+// gridAsked is a grid as it is asked for: "72 bpm, four notes a beat".
+func gridAsked(g judge.Grid) string {
+	notes := "one note a beat"
+	if g.SlotsPerBeat != 1 {
+		notes = count(g.SlotsPerBeat) + " notes a beat"
+	}
+	return fmt.Sprintf("%s bpm, %s", tenths(g.BPM), notes)
+}
