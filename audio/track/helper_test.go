@@ -2,14 +2,14 @@ package track
 
 import (
 	"bytes"
-	"encoding/binary"
 	"errors"
 	"io"
 	"os/exec"
-	"slices"
 	"strings"
 
 	"pgregory.net/rapid"
+
+	"footing/audio/takes/wav"
 )
 
 // memFile is a file in memory. Where room is set, it is full after so many bytes.
@@ -49,49 +49,14 @@ func (m *memFile) Seek(offset int64, whence int) (int64, error) {
 	return int64(m.at), nil
 }
 
-// bin builds a file by hand: strings and byte slices as they are, integers
-// little-endian in their width.
-func bin(parts ...any) []byte {
-	var b bytes.Buffer
-	for _, p := range parts {
-		if s, ok := p.(string); ok {
-			p = []byte(s)
-		}
-		if err := binary.Write(&b, binary.LittleEndian, p); err != nil {
-			panic(err)
-		}
-	}
-	return b.Bytes()
-}
-
-// riff puts chunks into a RIFF WAVE file with a right size.
-func riff(chunks ...[]byte) []byte {
-	body := slices.Concat(chunks...)
-	return bin("RIFF", uint32(4+len(body)), "WAVE", body)
-}
-
-// chunk makes a chunk with a right size and pad.
-func chunk(id string, parts ...any) []byte {
-	body := bin(parts...)
-	b := bin(id, uint32(len(body)), body)
-	if len(body)%2 == 1 {
-		b = append(b, 0)
-	}
-	return b
-}
-
-// pcm is a plain `fmt ` chunk.
-func pcm(tag, channels uint16, rate uint32, bits uint16) []byte {
-	align := channels * ((bits + 7) / 8)
-	return chunk("fmt ", tag, channels, rate, rate*uint32(align), align, bits)
-}
-
-// extensible is a `fmt ` chunk of WAVE_FORMAT_EXTENSIBLE.
-func extensible(sub, channels uint16, rate uint32, container, valid uint16) []byte {
-	align := channels * (container / 8)
-	return chunk("fmt ", uint16(tagExtensible), channels, rate, rate*uint32(align), align, container,
-		uint16(22), valid, uint32(0), sub, guidTail[:])
-}
+// Files made by hand.
+var (
+	bin        = wav.Bytes
+	riff       = wav.RIFF
+	chunk      = wav.Chunk
+	pcm        = wav.Format
+	extensible = wav.Extensible
+)
 
 func open(t rapid.TB, b []byte) Reader {
 	t.Helper()

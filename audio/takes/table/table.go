@@ -11,6 +11,7 @@ import (
 
 	"footing/audio/takes"
 	"footing/audio/takes/score"
+	"footing/audio/takes/wav"
 )
 
 // table gathers the results.
@@ -108,7 +109,7 @@ func withFile(samples []float32, do func(path string) error) error {
 	}
 	defer os.RemoveAll(dir)
 	path := filepath.Join(dir, "take.wav")
-	if err := takes.WriteWAV(path, samples); err != nil {
+	if err := os.WriteFile(path, wav.Float32(1, takes.Rate, samples), 0o600); err != nil {
 		return err
 	}
 	return do(path)
