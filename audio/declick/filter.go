@@ -43,12 +43,12 @@ const (
 	soughtMs    = 20   // searched beyond a place before it is judged
 	stepMs      = 16   // of sound are worked on at a time
 	patienceMs  = 2500 // the longest that sound is held
-	mostWaits   = 3    // times, in vain
+	mostWaits   = 3    // times that it is held in vain
 	manyClicks  = 6    // of one sound are enough to begin with
 	mostSounds  = 4
 	mostUnknown = 16
-	// By these shares of what is not note must a click be like one of a known
-	// sound: one that an edge told of, and one that only the sound did.
+	// A click is one of a known sound when that explains these shares of what is
+	// no note in it: where an edge told of the click, and where only the sound did.
 	alikeShare  = 0.3
 	surelyShare = 0.5
 	// The same of a whole stretch, for a place in it to be looked at.
@@ -68,10 +68,10 @@ func New(hz float64) *Filter {
 	}
 }
 
-// Late is by how many samples the stream comes out later, but for 16 ms more in
-// which it is worked on. From the first click on it is up to 2.5 s more, until
-// the clicks are known; and so it is up to three times where a click seems to be
-// but none is.
+// Late is by how many samples the stream comes out later, apart from the 16 ms at
+// a time in which it is worked on. From the first click on it is up to 2.5 s more,
+// until the clicks are known; and that happens up to three times where something
+// seems to be a click and is none.
 func (d *Filter) Late() int {
 	return (leadMs+soughtMs+stepMs)*d.ms + max(d.spectra.n, (clickMs+soughtMs)*d.ms)
 }
@@ -91,7 +91,7 @@ func (d *Filter) Run(dst, x []float32) []float32 {
 	return dst
 }
 
-// Next is by how many samples more it will know more, and may let some out.
+// Next is after how many samples more it will know more and may let some out.
 func (d *Filter) Next() int {
 	step := stepMs * d.ms
 	return step - (d.base+len(d.held))%step

@@ -31,21 +31,21 @@ const (
 // Where an attack begins in its onset envelope, going back in time from where
 // it stands clear. All are ratios of powers.
 const (
-	// overFloor is by how much the envelope must exceed its own floor to be the
-	// new note, and overPeak the share of the attack's peak under which it does
+	// footOver is by how much the envelope must exceed its own floor to be the
+	// new note, and footPeak the share of the attack's peak under which it does
 	// not count: attacks differ least where they begin.
-	overFloor = 2.5
-	overPeak  = 2e-5
-	// overSilence is overFloor where no note was before: nothing but noise then
+	footOver = 2.5
+	footPeak = 2e-5
+	// footOverSilence is footOver where no note was before: nothing but noise then
 	// stands out earlier, and may do so by chance.
-	overSilence = 10.0
-	// bump is by how much the envelope must come up again to be of something
+	footOverSilence = 10.0
+	// footBump is by how much the envelope must come up again to be of something
 	// before the attack: the moment the old note was let go. The second look
 	// knows the old note as it was let go.
-	bump   = 20.0
-	noBump = math.MaxFloat64
-	// clearOfPeak is the share of the peak at which an attack stands clear.
-	clearOfPeak = 1.0 / 8
+	footBump   = 20.0
+	footNoBump = math.MaxFloat64
+	// footClear is the share of the peak at which an attack stands clear.
+	footClear = 1.0 / 8
 )
 
 // strongDB from its peak an attack shows even when its beginning is hidden.
@@ -79,9 +79,9 @@ type sighting struct {
 // ms is the standard deviation, in milliseconds, that the beginning is known to:
 // the further down from its peak an attack was seen, the better.
 func (s sighting) ms() float64 {
-	ms := deepMs + msPerDB*max(0, s.level-deepestDB)
+	ms := knownMs + knownMsPerDB*max(0, s.level-knownDB)
 	if s.clicked {
-		ms = max(ms, clickedMs)
+		ms = max(ms, knownMsClicked)
 	}
 	return ms
 }
@@ -89,14 +89,14 @@ func (s sighting) ms() float64 {
 // A line over 5 600 attacks of sampled instruments, with and without noise, a
 // room and clicks: from 0.6 ms at -60 dB to 7 ms at -15 dB.
 const (
-	deepMs    = 1.0
-	msPerDB   = 0.14
-	deepestDB = -58.0
-	clickedMs = 4.0 // beside a click
+	knownMs        = 1.0
+	knownMsPerDB   = 0.14
+	knownDB        = -58.0
+	knownMsClicked = 4.0 // beside a click
 )
 
 // attack looks for the sample at which a new attack begins: where the
-// prediction residual, what a model of the sound before does not foretell,
+// prediction residual, what a model of the sound before does not predict,
 // begins to stand out. It looks roughly first, then again with what it has
 // learned of where the old note ends, in two ways that err differently. The old
 // note's period, in samples, is 0 when there was none.
@@ -150,7 +150,7 @@ func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack
 		return low, attack{float64(low), float64(low), 0}
 	}
 	lowAt -= r.first
-	at := foot(envelope, lowAt, w, bump, overFloor)
+	at := foot(envelope, lowAt, w, footBump, footOver)
 	if old > 0 {
 		at += p.pastRelease(envelope[at:], r.sample(at), step, old, releaseOdds)
 	}
@@ -219,13 +219,13 @@ func (p *placer) envelope(power []float64, w int) []float64 {
 func (p *placer) seen(r residual, rate float64, low int, old float64) attack {
 	w := max(1, int(closeSmooth*rate))
 	envelope := p.envelope(r.power, w)
-	over := overFloor
+	over := footOver
 	if old == 0 {
-		over = overSilence
+		over = footOverSilence
 	}
-	i := foot(envelope, max(0, min(len(envelope)-1, low)), w, noBump, over)
+	i := foot(envelope, max(0, min(len(envelope)-1, low)), w, footNoBump, over)
 	if old > 0 {
-		i += p.pastRelease(envelope[i:], r.sample(i), r.step, old, surelyReleased)
+		i += p.pastRelease(envelope[i:], r.sample(i), r.step, old, releaseSurely)
 	}
 	peak := 0.0
 	for _, v := range envelope {
@@ -248,8 +248,8 @@ func (p *placer) seen(r residual, rate float64, low int, old float64) attack {
 // rise is how steeply an attack comes up, in seconds per dB, by itself or by
 // those before it.
 func (v *view) rise(a attack, hz float64) (perDB float64, own bool) {
-	if a.level < seenDB {
-		return max(0, min(softest, (a.strong-a.begin)/hz/(strongDB-a.level))), true
+	if a.level < riseSeenDB {
+		return max(0, min(riseSoftest, (a.strong-a.begin)/hz/(strongDB-a.level))), true
 	}
 	if m, known := v.rises.median(); known {
 		return m, false
@@ -261,7 +261,7 @@ func (v *view) rise(a attack, hz float64) (perDB float64, own bool) {
 // with: how far down it was still seen, and how steeply it comes up.
 func (v *view) shown(a attack, hz float64) float64 {
 	rise, _ := v.rise(a, hz)
-	return a.begin - rise*hz*hiddenShare*max(0, a.level-deepDB)
+	return a.begin - rise*hz*hiddenShare*max(0, a.level-hiddenDB)
 }
 
 // begin is where an attack begins, with how long before they were strong the
@@ -272,7 +272,7 @@ func (v *view) begin(a attack, hz float64) float64 {
 	if !known {
 		return begin
 	}
-	drawn := max(0, min(mostDrawn, (a.level-clearDB)/30))
+	drawn := max(0, min(drawnMost, (a.level-drawnDB)/30))
 	return begin + drawn*(a.strong-usual*hz-begin)
 }
 
@@ -286,19 +286,19 @@ func (v *view) learn(a attack, hz float64) {
 const (
 	// risePerDB is how long an attack takes to come up by a decibel, in
 	// seconds, when no attack has told yet: those of winds come up 20 dB in 4
-	// to 12 ms. softest is the most that is believed of one.
-	risePerDB = 0.0003
-	softest   = 0.0005
-	// An attack seen to begin below seenDB from its peak tells how steep it is.
-	seenDB = -28.0
-	// What lies under deepDB begins at once; from there up to where the attack
+	// to 12 ms. riseSoftest is the most that is believed of one.
+	risePerDB   = 0.0003
+	riseSoftest = 0.0005
+	// An attack seen to begin below riseSeenDB from its peak tells how steep it is.
+	riseSeenDB = -28.0
+	// What lies under hiddenDB begins at once; from there up to where the attack
 	// is seen it rises faster than above, in hiddenShare of the time.
-	deepDB      = -50.0
+	hiddenDB    = -50.0
 	hiddenShare = 0.7
-	// A beginning that is seen at clearDB or lower is taken as it is; above, it
-	// is drawn in by up to mostDrawn towards where the strong part says it is.
-	clearDB   = -45.0
-	mostDrawn = 0.2
+	// A beginning that is seen at drawnDB or lower is taken as it is; above, it
+	// is drawn in by up to drawnMost towards where the strong part says it is.
+	drawnDB   = -45.0
+	drawnMost = 0.2
 )
 
 // foot goes back in an onset envelope from where an attack stands clear, at low
@@ -309,17 +309,17 @@ func foot(e []float64, low, w int, bump, over float64) int {
 		peak = max(peak, v)
 	}
 	top := 0
-	for top < len(e)-1 && (top < low || e[top] < peak*clearOfPeak) {
+	for top < len(e)-1 && (top < low || e[top] < peak*footClear) {
 		top++
 	}
 	floor := e[top]
 	for i := top; i >= min(w, top); i-- {
 		floor = min(floor, e[i])
-		if e[i] > bump*floor && e[i] < peak*clearOfPeak {
+		if e[i] > bump*floor && e[i] < peak*footClear {
 			break
 		}
 	}
-	limit := max(over*floor, peak*overPeak)
+	limit := max(over*floor, peak*footPeak)
 	for top > 0 && e[top] > limit {
 		top--
 	}

@@ -18,7 +18,7 @@ type evidence struct {
 	leap   float64 // how far it leaps from the old note, in octaves
 }
 
-// weights come of a logistic regression (one peak against the others of its
+// weights come from a logistic regression (one peak against the others of its
 // note) over some 88 000 notes of some thirty sampled instruments of two sets
 // of samples, tongued and slurred, with and without noise, a room and clicks.
 // Fitted without a fifth of the instruments, they name 98.6 of 100 notes of
@@ -44,7 +44,8 @@ func (e evidence) sum(w evidence) float64 {
 	return e.here.sum(w.here) + e.alone.sum(w.alone) + e.unlike.sum(w.unlike) + e.less*w.less + e.leap*w.leap
 }
 
-// likeliest is the contender that most speaks for; nil when there is none.
+// likeliest is the contender that the evidence speaks for most; nil when there
+// is none.
 func likeliest(list []contender) (best *contender) {
 	most := math.Inf(-1)
 	for i := range list {
@@ -61,7 +62,7 @@ func likeliest(list []contender) (best *contender) {
 func (c *correlator) contenders(into []contender, norm []float64, guess, old float64, usual fit) []contender {
 	c.here = finely(c.here[:0], norm)
 	c.alone = c.alone[:0]
-	moved := old > 0 && math.Abs(old-guess) > newPitch
+	moved := old > 0 && math.Abs(old-guess) > notePitch
 	if moved {
 		c.alone = c.here.without(c.alone, c.rate/frequency(old))
 	}
@@ -83,7 +84,7 @@ func (c *correlator) contenders(into []contender, norm []float64, guess, old flo
 		if old > 0 {
 			d := math.Abs(noteNumber(c.rate/p.lag) - old)
 			e.leap = d / 12
-			if moved && d < newPitch {
+			if moved && d < notePitch {
 				e.leap = sameLeap
 			}
 		}

@@ -23,9 +23,9 @@ func (p *placer) clicks(at int) bool {
 	return best > clickJump*edge(k-12*ms, k-ms) && best > clickFall*edge(k+5*ms, k+12*ms)
 }
 
-// By how much (in power) a click's edge stands over what was before, and over
-// what is after it has begun to die away. Here no more clicks tell whether it is
-// one: it has to be surer.
+// By how much (in power) a click's edge stands above what was before, and above
+// what follows once it has begun to die away. No other clicks help to tell here,
+// so it has to be surer.
 const (
 	clickJump = 10.0
 	clickFall = 3.0

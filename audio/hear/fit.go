@@ -71,7 +71,8 @@ func (v curve) against(own float64, places ...float64) float64 {
 	return max(-most, min(most, least-own))
 }
 
-// unexplained is the log of what the highest value about a place leaves.
+// unexplained is the log of what the highest value near a place leaves
+// unexplained.
 func (v curve) unexplained(at float64) float64 {
 	const floor = 0.015
 	from, to := around(at)
@@ -82,7 +83,7 @@ func (v curve) unexplained(at float64) float64 {
 	return math.Log(max(0, 1-most) + floor)
 }
 
-// reaches tells whether the curve is known all about a place.
+// reaches tells whether the curve is known all around a place.
 func (v curve) reaches(at float64) bool {
 	_, to := around(at)
 	return to <= len(v)

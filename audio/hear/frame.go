@@ -42,7 +42,7 @@ func (l *Listener) frame(k int, expect float64) frame {
 	// moment in which one of its harmonics drowns the others.
 	if expect > 0 {
 		for _, q := range list {
-			if math.Abs(noteNumber(c.rate/q.lag)-expect) > sameRun {
+			if math.Abs(noteNumber(c.rate/q.lag)-expect) > runPitch {
 				continue
 			}
 			if q.lag < p.lag && q.height > 0.75*best || q.lag > p.lag && q.lag < 3.2*p.lag && q.height > p.height+0.05 {
@@ -52,7 +52,7 @@ func (l *Listener) frame(k int, expect float64) frame {
 	}
 	f.clarity = p.height
 	if low, sure := beneath(p, list); sure {
-		if math.Abs(noteNumber(c.rate/low.lag)-expect) < sameRun {
+		if math.Abs(noteNumber(c.rate/low.lag)-expect) < runPitch {
 			p = low
 		} else {
 			f.beneath = true

@@ -98,8 +98,8 @@ func (l *Listener) admit(dst, src []float32) {
 func (l *Listener) hear(x []float32) {
 	l.mid = l.first.run(l.mid[:0], x)
 	l.block.run(l.mid)
-	// What is known of the clicks must not be ahead of what is tracked by more
-	// or less as the writes are longer or shorter: one step at a time.
+	// What is known of the clicks is ahead of what is tracked. By how much must
+	// not depend on how long the writes are: one step at a time.
 	for rest := l.mid; len(rest) > 0; {
 		n := min(len(rest), l.declick.Next())
 		l.clean = l.declick.Run(l.clean[:0], rest[:n])
@@ -168,9 +168,10 @@ func (l *Listener) Onsets() []Onset {
 	return out
 }
 
-// Refine places onsets that this listener has told, in order of time, once more:
-// by how every note of their pitch came up, those after them too. It is for the
-// end of a take; a player at work hears each by the ones before it.
+// Refine places once more the onsets that this listener has told, which are in
+// order of time: each by the onset envelopes of all notes of its pitch, those
+// after it too. It is for the end of a take; while a player is at work each is
+// placed by the ones before it.
 func (l *Listener) Refine(onsets []Onset) {
 	before := 0.0
 	for i := range onsets {
@@ -185,10 +186,10 @@ func (l *Listener) Refine(onsets []Onset) {
 
 // Delay is the time in seconds after which a note that has begun is told, at
 // most: what the longest period needs, what it takes to tell a note from the
-// noise of its beginning, and to hear a click out. Once, from the first click
-// on, it is longer by up to 2.5 s, until the clicks are known.
+// noise of its beginning, and what it takes to remove a click. Once, from the
+// first click on, it is longer by up to 2.5 s, until the clicks are known.
 func (l *Listener) Delay() float64 {
-	return float64(l.coarse.aheadBlocks(windowBlocks/2)+decideFrames+sureFrames)*frameSeconds +
+	return float64(l.coarse.aheadBlocks(windowBlocks/2)+tellFrames+tellSurely)*frameSeconds +
 		float64(l.declick.Late())/l.fineHz
 }
 

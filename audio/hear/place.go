@@ -99,11 +99,11 @@ func (p *placer) place(e event) (placing, bool) {
 	return placing{p.heads[0].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), s.ms(), false}, true
 }
 
-// A held note that swells, as in a vibrato, comes up little, and little of it
-// is unforetold; how little is odd depends on whether the player slurs. The
-// weights come of a logistic regression over some 680 rises on sampled
-// instruments; the two kinds overlap, and swellTrust and swellOdds were chosen by
-// hand.
+// A held note that swells, as in a vibrato, comes up little, and its prediction
+// residual is small; how small is suspicious depends on whether the player
+// slurs. The weights come from a logistic regression over some 680 rises on
+// sampled instruments; the two kinds overlap, and swellTrust and swellOdds were
+// chosen by hand.
 const (
 	swellPerDB    = 0.33
 	swellPerLevel = 0.14
@@ -114,14 +114,14 @@ const (
 // A slur shows in three ways: the sound does not come up at it; just before and
 // after its change point it repeats by the old and the new period; and nothing
 // begins before that point, unless it is a click. The log odds that a change is
-// a slur are linear in these. slurOdds, slurPerDB and slurPerMixed come of a
+// a slur are linear in these. slurOdds, slurPerDB and slurPerMixed come from a
 // logistic regression over some 7 000 changes of both kinds on five sampled
 // instruments, with and without noise, a room and clicks. slurPerMs and
 // slurClicked came out of it at 0.19 and 1.85, and were then lowered by hand, and
 // slurTrust and slurMemory chosen by hand, for the best timing on the same
 // takes: slurs gain by it, and attacks without a gap lose. What is in doubt is
-// taken as about slurMemory notes before it were, who weigh up to half of
-// slurTrust either way.
+// taken as the last notes were, about slurMemory of them, which weigh up to half
+// of slurTrust either way.
 const (
 	slurOdds     = 7.67
 	slurPerDB    = 0.33
@@ -136,8 +136,8 @@ const (
 // A beginning is found sharply, but now and then at something else: the moment
 // the old note was let go, or a click. What is sure of the note itself is
 // known only roughly, but never far off; so a beginning too far from where the
-// last ones lay is drawn in. Other figures of the last notes are remembered so
-// too, for their median.
+// last ones lay is drawn in. Other figures of the last notes are kept in the
+// same way, for their median.
 type heads struct {
 	last [16]float64
 	n    int
@@ -145,14 +145,14 @@ type heads struct {
 
 const (
 	trustSeconds = 0.025 // how far a beginning may lie from the usual
-	clickTrust   = 0.010 // the same when a click lies there
+	trustClicked = 0.010 // the same when a click lies there
 	trustAfter   = 4     // beginnings before there is a usual
 )
 
 func (h *heads) trust(begin, sure float64, clicked bool) float64 {
 	trust := trustSeconds
 	if clicked {
-		trust = clickTrust
+		trust = trustClicked
 	}
 	usual, known := h.median()
 	d := sure - begin
@@ -193,7 +193,7 @@ func (p *placer) leftover(at float64) bool {
 	return click > 0 && p.power(int(n+0.02*p.hz), int(n+0.06*p.hz)) < leftPower*click
 }
 
-// leftPower of a click's power may be left of it later.
+// leftPower is the share of a click's power that may be left of it later.
 const leftPower = 0.003
 
 // rise is by how much, in dB, the sound comes up after its quietest around

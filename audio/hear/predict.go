@@ -2,12 +2,11 @@ package hear
 
 import "math"
 
-// predictor foretells a sound from its own past: an autoregressive model of
-// the stretch before an onset, so that what it fails to foretell is new
-// (Takanami & Kitagawa 1988, "A new efficient procedure for the estimation of
+// predictor predicts a sound from its own past: an autoregressive model of the
+// stretch before an onset, so that what it does not predict is new (Takanami & Kitagawa 1988, "A new efficient procedure for the estimation of
 // onset times of seismic waves", J. Phys. Earth 36, 267-290). Notes that ring
 // on and a room's echo of them are sums of decaying tones, and such a sum is
-// foretold without error by as many terms.
+// predicted without error by as many terms.
 type predictor struct {
 	order int         // terms
 	cov   [][]float64 // Σ x(t-i)·x(t-j), upper triangle
@@ -21,7 +20,7 @@ const (
 	// ridge keeps the model from learning what lies more than 60 dB under the sound.
 	ridge = 1e-6
 	// The model also learns from a copy of the stretch that dies away within
-	// about dampTerms samples, dampWeight times as heavily: so it foretells the
+	// about dampTerms samples, dampWeight times as heavily: so it predicts the
 	// old note whether it is held or let go, and letting go is no onset.
 	dampTerms  = 120.0
 	dampWeight = 4.0
@@ -130,8 +129,7 @@ func (p *predictor) solve() bool {
 	return true
 }
 
-// residual is the prediction residual at x[t], what the model fails to foretell
-// of it; t is at least p.order.
+// residual is the prediction residual at x[t]; t is at least p.order.
 func (p *predictor) residual(x []float64, t int) float64 {
 	s := x[t]
 	past := x[t-p.order : t]

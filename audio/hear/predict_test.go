@@ -7,8 +7,8 @@ import (
 )
 
 // A sum of decaying tones obeys a linear recurrence (Prony 1795), so it is
-// foretold; a tone that comes in is not.
-func TestRingingIsForetold(t *testing.T) {
+// predicted; a tone that comes in is not.
+func TestRingingIsPredicted(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	type tone struct{ f, decay, phase float64 }
 	var tones []tone

@@ -2,21 +2,21 @@ package hear
 
 import "math"
 
-// recall knows how each pitch has come up before, and so places a note that
-// comes again by the whole of its coming up: what noise or a ringing note hides
-// of one beginning it does not hide of all. The notes of a pitch are aligned
+// recall knows the onset envelopes that each pitch has had before, and so places
+// a note that comes again by the whole of its envelope: what noise or a ringing
+// note hides of one beginning it does not hide of all. The notes of a pitch are aligned
 // with their running mean (Woody 1967, "Characterization of an adaptive filter
 // for the analysis of variable latency neuroelectric signals", Med. Biol. Eng. 5,
 // 539-554). That tells how they lie to each other, and nothing of where they
 // begin: which is where they were found to on average.
 type recall struct {
-	ups     *comeUps
+	ups     *envelopes
 	pitches map[int]*pitchRecall
 }
 
 // pitchRecall is what is known of one pitch.
 type pitchRecall struct {
-	mean  comeUp
+	mean  onsetEnvelope
 	notes int // in mean
 	// late is by how much later, in seconds, its notes were found than they lie
 	// by their alignment: a mean, with the sum of the weights it was taken with,
@@ -35,8 +35,8 @@ type recalled struct {
 }
 
 const (
-	// What a shift is uncertain by goes by how sharp and how like the alignment
-	// is, as in any matched filter; shiftMs is the standard deviation, in
+	// How uncertain a shift is depends on how sharp and how like the alignment is,
+	// as in any matched filter; shiftMs is the standard deviation, in
 	// milliseconds, where the sharpness is 1 per square millisecond and half of
 	// the power is alike. It was chosen on sampled instruments.
 	shiftMs = 0.2
@@ -50,7 +50,7 @@ const (
 )
 
 func newRecall(fine *ring, hz float64) *recall {
-	return &recall{ups: newComeUps(fine, hz), pitches: map[int]*pitchRecall{}}
+	return &recall{ups: newEnvelopes(fine, hz), pitches: map[int]*pitchRecall{}}
 }
 
 // place takes in a note found at a place in seconds, to within some milliseconds

@@ -8,8 +8,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// came is a third of a second of noise, rms dB down from the note that comes up in it, over
-// some milliseconds, from a place in seconds on; its harmonics' phases are drawn.
+// came is a third of a second of a note that comes up from a place on, within
+// rise, both in seconds, its harmonics' phases drawn by rng; in it is white noise
+// of so many dB.
 func came(rng *rand.Rand, hz, at, note, rise, noise float64) []float32 {
 	x := make([]float32, int(hz/3))
 	var phase [6]float64
@@ -35,9 +36,9 @@ func heldRing(x []float32) *ring {
 	return r
 }
 
-// A note that comes up later than another by so much is told to, whatever the
-// phases of its harmonics, and where there is noise as well.
-func TestComeUpsAlign(t *testing.T) {
+// A note that comes up later than another is found to do so by as much, whatever
+// the phases of its harmonics, and in noise as well.
+func TestEnvelopesAlign(t *testing.T) {
 	const hz = 22050.0
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
@@ -45,8 +46,8 @@ func TestComeUpsAlign(t *testing.T) {
 		rise := rapid.Float64Range(0.01, 0.04).Draw(t, "rise")
 		late := rapid.Float64Range(-0.02, 0.02).Draw(t, "late")
 		noise := rapid.SampledFrom([]float64{-90, -30, -20}).Draw(t, "noise")
-		a := newComeUps(heldRing(came(rng, hz, 0.15, note, rise, noise)), hz).hear(0.15, frequency(note))
-		c := newComeUps(heldRing(came(rng, hz, 0.15+late, note, rise, noise)), hz)
+		a := newEnvelopes(heldRing(came(rng, hz, 0.15, note, rise, noise)), hz).hear(0.15, frequency(note))
+		c := newEnvelopes(heldRing(came(rng, hz, 0.15+late, note, rise, noise)), hz)
 		to := c.hear(0.15, frequency(note)).against(a)
 		// In a low note neighbouring harmonics beat, by their phases, within a period.
 		most := 0.0015 + 0.35/frequency(note)
@@ -117,7 +118,7 @@ func TestRecallLeavesAloneWhatCameOnce(t *testing.T) {
 	}
 }
 
-// Silence has no coming up, and no number comes of it that is none.
+// Silence has no envelope, and nothing but numbers come of it.
 func TestRecallOfSilence(t *testing.T) {
 	r := newRecall(heldRing(make([]float32, 22050)), 22050)
 	for range 3 {
@@ -144,7 +145,7 @@ func meanAndSpread(v []float64) (mean, spread float64) {
 }
 
 // Placing a note by recall takes a small part of what hearing it does: compare
-// with BenchmarkListener's time for a second of sound and ten notes.
+// with BenchmarkListen's time for a second of sound and ten notes.
 func BenchmarkRecall(b *testing.B) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	r := newRecall(heldRing(came(rng, 22050, 0.15, 60, 0.02, -60)), 22050)

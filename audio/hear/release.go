@@ -2,37 +2,37 @@ package hear
 
 import "math"
 
-// A note let go is no beginning, but it stands out just as one does: the old
-// note's dying away is not foretold either. What follows tells them apart. After
-// a release the sound is still the old note, only less of it; after a beginning
-// there is something else in it.
+// A note let go is no beginning, but it stands out just as one does: its dying
+// away is not predicted either. What follows tells them apart. After a release
+// the sound is still the old note, only less of it; after a beginning there is
+// something else in it.
 const (
-	// After a release the new note comes up out of what is unforetold of the old
-	// one by riseOver in power; there it begins where it leaves it by riseFoot.
-	riseOver = 3.5
-	riseFoot = 1.4
+	// After a release the new note comes up out of the old one's residual by
+	// releaseRise in power; there it begins where it leaves it by releaseFoot.
+	releaseRise = 3.5
+	releaseFoot = 1.4
 	// It comes up within releaseSeconds.
 	releaseSeconds = 0.035
-	// The log odds of a release are linear in the share of the sound that is not
-	// the old note, as a power of ten, and in by how many dB it falls. They come of
-	// a logistic regression over 1 800 pairs of places on five sampled instruments
+	// The log odds of a release are linear in the logarithm (to base ten) of the
+	// share of the sound that is not the old note, and in the dB by which it falls.
+	// They come from a logistic regression over 1 800 pairs of places on five sampled instruments
 	// with gaps of 5 to 150 ms, and were rounded by hand for the best timing there.
 	releasePerShare = 2.7
 	releasePerDB    = 0.3
 	releaseOdds     = 5.2  // in the first look
-	surelyReleased  = 6.8  // in the second, which knows the old note as it was let go
-	mostFall        = 15.0 // dB
+	releaseSurely   = 6.8  // in the second, which knows the old note as it was let go
+	releaseMostDB   = 15.0 // dB
 	// A release may be seen in a few steps, as its harmonics die one by one.
 	releaseSteps = 3
 )
 
 // pastRelease is by how many steps of samples a beginning moves on for as long
-// as it is only where the note of period old was let go; e is the power of the
-// unforetold from there on, and odds are what a release must surpass.
-func (p *placer) pastRelease(e []float64, begin, step int, old, odds float64) (moved int) {
+// as it is only where the note of period old was let go; envelope is the onset
+// envelope from there on, and odds are what a release must surpass.
+func (p *placer) pastRelease(envelope []float64, begin, step int, old, odds float64) (moved int) {
 	rate := p.hz / float64(step)
 	for range releaseSteps {
-		n := nextRise(e[moved:], rate)
+		n := nextRise(envelope[moved:], rate)
 		if n < 0 || !p.released(begin+moved*step, begin+(moved+n)*step, old, odds) {
 			break
 		}
@@ -41,18 +41,18 @@ func (p *placer) pastRelease(e []float64, begin, step int, old, odds float64) (m
 	return moved
 }
 
-// nextRise is where e comes up clearly over what it was since its beginning, -1
-// when it does not soon.
+// nextRise is where an onset envelope comes up clearly over what it has been
+// since its beginning; -1 when it does not do so soon.
 func nextRise(e []float64, rate float64) int {
 	lag, least := int(0.003*rate), int(0.004*rate)
 	sum, n := 0.0, 0.0
 	for i := int(0.002*rate) + lag + 1; i < min(len(e), int(releaseSeconds*rate)); i++ {
 		sum += e[i-lag]
 		n++
-		if i <= least || e[i] <= riseOver*sum/n {
+		if i <= least || e[i] <= releaseRise*sum/n {
 			continue
 		}
-		for i > 0 && e[i] > riseFoot*sum/n {
+		for i > 0 && e[i] > releaseFoot*sum/n {
 			i--
 		}
 		return i
@@ -65,24 +65,25 @@ func nextRise(e []float64, rate float64) int {
 func (p *placer) released(from, to int, old, odds float64) bool {
 	t := int(max(1, several(old, p.hz)))
 	fall := decibels(p.power(from-t, from)) - decibels(p.power(to-t, to))
-	fall = max(-mostFall/3, min(mostFall, fall))
+	fall = max(-releaseMostDB/3, min(releaseMostDB, fall))
 	return -releasePerShare*math.Log10(p.unlike(from, to, old)+1e-12)+releasePerDB*fall > odds
 }
 
-// A note that was let go may ring on for half a second, and what wavers in that is
-// no note. It lies farUnder the usual note, comes up over the sound before it by
-// no more than overBefore, and the sound goes on falling: by stillFalling since
-// fallSeconds before, and in itself. All are in dB. What lies more than wellUnder
-// the usual note may waver more, by a dB for slackPer. Of 4 200 notes of sampled
-// instruments none lay so far under the others, but those were played about
-// equally loud: it is the falling that spares a sudden piano.
+// A note that was let go may ring on for half a second, and what wavers in that
+// is no note. It lies dyingUnder below the usual note and comes up over the sound
+// before it by no more than dyingOver, and the sound goes on falling: by dyingFall
+// since dyingSeconds before, and in itself. What lies more than dyingFar below
+// the usual note may waver more, by 1 dB for every dyingSlack. All but the seconds
+// are in dB. Of 4 200 notes of sampled instruments none lay so far below the
+// others, but those were played about equally loud: it is the falling that spares
+// a sudden piano.
 const (
-	farUnder     = 12.0
-	overBefore   = 1.0
-	stillFalling = 5.0
-	fallSeconds  = 0.120
-	wellUnder    = 20.0
-	slackPer     = 3.0
+	dyingUnder   = 12.0
+	dyingOver    = 1.0
+	dyingFall    = 5.0
+	dyingSeconds = 0.120
+	dyingFar     = 20.0
+	dyingSlack   = 3.0
 )
 
 // dying tells whether what seems to begin at a place, in seconds, and is as loud
@@ -93,13 +94,13 @@ func (p *placer) dying(at, loud float64) bool {
 	}
 	usual, known := p.loud.median()
 	under := usual - loud
-	if !known || under < farUnder {
+	if !known || under < dyingUnder {
 		return false
 	}
-	slack := max(0, under-wellUnder) / slackPer
+	slack := max(0, under-dyingFar) / dyingSlack
 	late := level(0.075)
-	return loud < level(-0.025)+overBefore+slack &&
-		late < level(-fallSeconds)-stillFalling && late < level(0.005)
+	return loud < level(-0.025)+dyingOver+slack &&
+		late < level(-dyingSeconds)-dyingFall && late < level(0.005)
 }
 
 // loudness of what begins at a place, in seconds: the most, in dB, within 100 ms.

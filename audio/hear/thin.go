@@ -60,6 +60,6 @@ func (p *placer) thinClick(step int) []float64 {
 }
 
 // clickWeight is how much more, in amplitude, a model learns of a click than of
-// the old note: enough to foretell whatever is left of it, and so to look for
-// the new note where the click is not. Chosen by hand, of 0.1 to 100.
+// the old note: enough to predict whatever is left of it, and so to look for
+// the new note where the click is not. Chosen by hand among 0.1 to 100.
 const clickWeight = 8

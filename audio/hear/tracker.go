@@ -41,47 +41,58 @@ type event struct {
 	again    float64 // the same, when at first its pitch seemed to be another
 }
 
+// A run is frames of one pitch in a row; pitches are in semitones.
 const (
-	// minRun frames of one pitch make a note.
-	minRun = 5
-	// sameRun is how far, in semitones, a frame may lie from the run it
-	// belongs to: wider than a vibrato moves in a frame.
-	sameRun = 0.45
-	// newPitch is how far, in semitones, a run must lie from the one before
-	// to be another note.
-	newPitch = 0.65
-	// riseDB is how far a note must come up, within riseFrames, after having
-	// gone down by fallDB, to be a new attack. A vibrato of 6 Hz and 6 dB
-	// rises by 3.3 dB in 30 ms.
-	riseDB     = 4.0
-	fallDB     = 2.5
-	riseFrames = 7
-	// decideFrames after its beginning a note is told.
-	decideFrames = 18
-	// sureFrames is how long a soft attack may take to be sure of.
-	sureFrames = 14
+	// A run of runFrames makes a note.
+	runFrames = 5
+	// runPitch is how far a frame may lie from the run it belongs to: wider than
+	// a vibrato moves in a frame.
+	runPitch = 0.45
+	// notePitch is how far a run must lie from the one before to be another note.
+	notePitch = 0.65
+	// runSettles frames a run may take to settle on a note of its own.
+	runSettles = glideFrames + 2*runFrames
+	// The frames of a held note differ by no more than heldPitch, those of a
+	// steady one by no more than steadyPitch.
+	heldPitch   = 0.1
+	steadyPitch = 0.25
 	// restFrames without a pitch are a rest: the note after has none before it.
 	restFrames = 40
-	// tooClose frames between two beginnings make one.
-	tooClose = 8
-	// perhapsOne is how many frames apart two beginnings may be heard that are one.
-	perhapsOne = 12
-	// settleFrames is how long a note's level may still go down and up as it
-	// settles: a repeated note comes no sooner.
-	settleFrames = 15
-	// glideFrames is how long a slide from one note to the next may take, and
-	// glidePitch how far, in semitones, it must go: further than a vibrato.
+	// A slide from one note to the next takes no more than glideFrames and goes
+	// farther than glidePitch, and so than a vibrato.
 	glideFrames = 8
 	glidePitch  = 0.85
-	// settlingRun is how long a run may take to settle on a note of its own.
-	settlingRun = glideFrames + 2*minRun
-	// surelyUnder frames tell a note from its octave.
-	surelyUnder = 6
-	// speakFrames is how long a note may take to speak, sounding an octave or
-	// a twelfth low.
-	speakFrames = 13
-	// mixtureFrames is how long two notes may ring into each other.
-	mixtureFrames = 24
+	// octaveFrames tell a note from its octave.
+	octaveFrames = 6
+)
+
+// A new attack of the same pitch: the note comes up by againRiseDB within
+// againFrames, after having gone down by againFallDB. A vibrato of 6 Hz and 6 dB
+// rises by 3.3 dB in 30 ms.
+const (
+	againRiseDB = 4.0
+	againFallDB = 2.5
+	againFrames = 7
+)
+
+// Two beginnings may be one. All are in frames between the two.
+const (
+	joinAlways  = 8  // they are one
+	joinPerhaps = 12 // they are one if they have one attack
+	// joinSpeaking is how long a note may take to speak, sounding an octave or a
+	// twelfth low, and joinMixing how long two notes may ring into each other.
+	joinSpeaking = 13
+	joinMixing   = 24
+	// joinSettling is how long a note's level may still go down and up as it
+	// settles: a repeated note comes no sooner.
+	joinSettling = 15
+)
+
+// A note is told tellFrames after its beginning; a soft attack may take
+// tellSurely more to be sure of.
+const (
+	tellFrames = 18
+	tellSurely = 14
 )
 
 func newTracker(l *Listener) tracker { return tracker{l: l, lastEnd: -1 << 40} }
@@ -94,7 +105,7 @@ func (t *tracker) step(k int) {
 	if t.note.n > 0 {
 		t.reattack(k)
 	}
-	for len(t.pending) > 0 && k >= t.pending[0].to+decideFrames {
+	for len(t.pending) > 0 && k >= t.pending[0].to+tellFrames {
 		t.tell(k)
 	}
 }
@@ -105,35 +116,35 @@ func (t *tracker) follow(k int, f frame) {
 		t.run = stretch{}
 		return
 	}
-	if t.run.n == 0 || math.Abs(f.pitch-t.run.pitch) > sameRun {
+	if t.run.n == 0 || math.Abs(f.pitch-t.run.pitch) > runPitch {
 		t.run = stretch{from: k, to: k, pitch: f.pitch, n: 1}
 		return
 	}
 	t.run.n++
 	t.run.to = k
 	t.run.pitch += (f.pitch - t.run.pitch) / float64(min(t.run.n, 8))
-	if t.run.n < minRun {
+	if t.run.n < runFrames {
 		return
 	}
-	if t.run.n >= settlingRun && t.glided(k) {
+	if t.run.n >= runSettles && t.glided(k) {
 		return
 	}
-	if t.run.n == minRun {
+	if t.run.n == runFrames {
 		t.prior, t.fresh = t.note, false
 		if t.prior.held > 0 {
 			t.prior.pitch = t.prior.held
 		}
 	}
-	if v := t.still(k, heldRange); v > 0 {
+	if v := t.still(k, heldPitch); v > 0 {
 		t.run.held = v
 	}
 	// While two notes ring into each other the pitch may lie between them: it
 	// has some time to settle further from the note before.
 	heard := t.run.pitch
-	if v := t.steady(k); v > 0 && t.run.n > minRun {
+	if v := t.steady(k); v > 0 && t.run.n > runFrames {
 		heard = v
 	}
-	if !t.fresh && t.run.n < settlingRun && (t.prior.n == 0 || math.Abs(heard-t.prior.pitch) > newPitch) {
+	if !t.fresh && t.run.n < runSettles && (t.prior.n == 0 || math.Abs(heard-t.prior.pitch) > notePitch) {
 		t.fresh = true
 		t.run.pitch = heard
 		e := event{from: max(t.prior.to, t.run.from-10), to: t.run.from, old: t.prior.pitch, pitch: heard}
@@ -155,16 +166,16 @@ func (t *tracker) sink(f frame) {
 		return
 	}
 	t.under++
-	if t.under < surelyUnder || t.run.n < minRun || math.Abs(f.pitch-t.run.pitch) > sameRun {
+	if t.under < octaveFrames || t.run.n < runFrames || math.Abs(f.pitch-t.run.pitch) > runPitch {
 		return
 	}
 	t.under = 0
 	was := t.run.pitch
 	t.run.pitch -= 12
 	t.note.pitch = t.run.pitch
-	if n := len(t.pending); n > 0 && math.Abs(t.pending[n-1].pitch-was) < newPitch {
+	if n := len(t.pending); n > 0 && math.Abs(t.pending[n-1].pitch-was) < notePitch {
 		t.pending[n-1].pitch -= 12
-	} else if math.Abs(t.told-was) < newPitch {
+	} else if math.Abs(t.told-was) < notePitch {
 		t.told -= 12
 	}
 }
@@ -178,7 +189,7 @@ func (t *tracker) glided(k int) bool {
 		return false
 	}
 	was, at := 0.0, 0
-	for j := k - glideFrames; j >= max(t.run.from+minRun, k-3*glideFrames); j-- {
+	for j := k - glideFrames; j >= max(t.run.from+runFrames, k-3*glideFrames); j-- {
 		if v := t.steady(j); v > 0 && math.Abs(v-now) > glidePitch && math.Abs(v-now) > math.Abs(was-now) {
 			was, at = v, j
 		}
@@ -197,52 +208,49 @@ func (t *tracker) glided(k int) bool {
 		to = j
 	}
 	t.run = stretch{from: to, to: k, pitch: now, n: k - to + 1}
-	t.begin(event{from: from - minRun/2, to: to, old: was, pitch: now})
+	t.begin(event{from: from - runFrames/2, to: to, old: was, pitch: now})
 	t.note = t.run
 	t.resetLevels(to, k)
 	return true
 }
 
-// steady is the pitch of the minRun frames up to k, 0 when they differ.
-func (t *tracker) steady(k int) float64 { return t.still(k, 0.25) }
+// steady is the pitch of the runFrames frames up to k, 0 when they differ.
+func (t *tracker) steady(k int) float64 { return t.still(k, steadyPitch) }
 
-// heldRange is how little the frames of a note that is held differ, in semitones.
-const heldRange = 0.1
-
-// still is the pitch of the minRun frames up to k, 0 when they differ by more.
+// still is the pitch of the runFrames frames up to k, 0 when they differ by more.
 func (t *tracker) still(k int, most float64) float64 {
 	lo, hi, sum := math.MaxFloat64, 0.0, 0.0
-	for j := k - minRun + 1; j <= k; j++ {
+	for j := k - runFrames + 1; j <= k; j++ {
 		v := t.l.frames.at(j).pitch
 		lo, hi, sum = min(lo, v), max(hi, v), sum+v
 	}
 	if hi-lo > most {
 		return 0
 	}
-	return sum / minRun
+	return sum / runFrames
 }
 
 // begin notes an event, joining it with one that is too close before.
 func (t *tracker) begin(e event) {
 	if n := len(t.pending); n > 0 {
 		p := &t.pending[n-1]
-		if e.rise > 0 && e.to-p.to < settleFrames {
+		if e.rise > 0 && e.to-p.to < joinSettling {
 			p.again = max(p.again, e.rise)
 			return
 		}
-		if e.to-p.to < mixtureFrames && p.old > 0 && rings(p.pitch, p.old, e.pitch) ||
-			e.to-p.to < speakFrames && e.rise == 0 && multiple(e.pitch, p.pitch) {
+		if e.to-p.to < joinMixing && p.old > 0 && rings(p.pitch, p.old, e.pitch) ||
+			e.to-p.to < joinSpeaking && e.rise == 0 && multiple(e.pitch, p.pitch) {
 			p.pitch = e.pitch
 			return
 		}
-		if e.to-p.to < tooClose {
+		if e.to-p.to < joinAlways {
 			// A new pitch that came up is a new note, whatever was thought first.
 			p.again = max(p.again, p.rise)
 			p.pitch, p.to, p.rise = e.pitch, e.to, e.rise
 			return
 		}
 	}
-	if d := e.to - t.lastEnd; d < tooClose || e.rise > 0 && d < settleFrames {
+	if d := e.to - t.lastEnd; d < joinAlways || e.rise > 0 && d < joinSettling {
 		return
 	}
 	t.pending = append(t.pending, e)
@@ -253,7 +261,7 @@ func (t *tracker) begin(e event) {
 func (t *tracker) resetLevels(a, k int) {
 	t.armed = false
 	t.high = -math.MaxFloat64
-	for j := a - riseFrames - 1; j < k; j++ {
+	for j := a - againFrames - 1; j < k; j++ {
 		t.levels[(j+keptBlocks)%keptBlocks] = t.level(j)
 		if j >= a {
 			t.high = max(t.high, t.level(j))
@@ -266,7 +274,7 @@ func (t *tracker) resetLevels(a, k int) {
 func (t *tracker) level(j int) float64 {
 	c := t.l.coarse
 	lag := c.rate / frequency(t.note.pitch)
-	// A glide or a vibrato must not look like a fall: the best lag near by.
+	// A glide or a vibrato must not look like a fall: the best lag nearby.
 	lo, hi := int(lag*0.97), int(math.Ceil(lag*1.03))
 	lo, hi = max(1, lo), min(c.lags-2, hi)
 	w := max(1, (hi/c.block+2)/2)
@@ -285,19 +293,19 @@ func (t *tracker) reattack(k int) {
 		t.high = v
 	}
 	if !t.armed {
-		if v < t.high-fallDB {
+		if v < t.high-againFallDB {
 			t.armed = true
 			t.high = v
 		}
 		return
 	}
 	low, at := v, k
-	for j := k - riseFrames; j < k; j++ {
+	for j := k - againFrames; j < k; j++ {
 		if u := t.levels[(j+keptBlocks)%keptBlocks]; u < low {
 			low, at = u, j
 		}
 	}
-	if v-low < riseDB || v < silenceDB {
+	if v-low < againRiseDB || v < silenceDB {
 		return
 	}
 	t.begin(event{from: at - 2, to: k, old: t.note.pitch, pitch: t.note.pitch, rise: v - low})
@@ -305,11 +313,11 @@ func (t *tracker) reattack(k int) {
 	t.high = v
 }
 
-// tell gives up the first pending event.
+// tell gives up the first pending event, or drops it.
 func (t *tracker) tell(k int) {
 	e := t.pending[0]
 	t.pending = t.pending[:copy(t.pending, t.pending[1:])]
-	if len(t.pending) > 0 && t.pending[0].to-e.to < perhapsOne && t.l.placer.together(e, t.pending[0]) {
+	if len(t.pending) > 0 && t.pending[0].to-e.to < joinPerhaps && t.l.placer.together(e, t.pending[0]) {
 		// One beginning, in which another pitch was heard at first.
 		if next := &t.pending[0]; next.rise == 0 {
 			next.from, next.old = e.from, e.old
@@ -318,24 +326,24 @@ func (t *tracker) tell(k int) {
 		t.pending = t.pending[:copy(t.pending, t.pending[1:])]
 	}
 	if e.rise > 0 && !t.stays(e) {
-		if len(t.pending) > 0 && t.pending[0].to-e.to < decideFrames {
+		if len(t.pending) > 0 && t.pending[0].to-e.to < tellFrames {
 			t.pending[0].from = min(t.pending[0].from, e.from)
 		}
 		return
 	}
-	end := e.to + decideFrames
+	end := e.to + tellFrames
 	if len(t.pending) > 0 {
 		end = min(end, t.pending[0].from)
 	}
 	from := e.to + 2
 	for j := e.to; j < end; j++ {
-		if math.Abs(t.l.frames.at(j).pitch-e.pitch) < sameRun {
+		if math.Abs(t.l.frames.at(j).pitch-e.pitch) < runPitch {
 			from = max(from, j)
 			break
 		}
 	}
 	for j := from + 2; j < end; j++ {
-		if math.Abs(t.l.frames.at(j).pitch-e.pitch) > 2*sameRun {
+		if math.Abs(t.l.frames.at(j).pitch-e.pitch) > 2*runPitch {
 			end = j
 		}
 	}
@@ -343,7 +351,7 @@ func (t *tracker) tell(k int) {
 	if clarity < clearEnough {
 		return
 	}
-	if e.rise == 0 && e.old > 0 && math.Abs(pitch-t.told) < newPitch {
+	if e.rise == 0 && e.old > 0 && math.Abs(pitch-t.told) < notePitch {
 		if e.again == 0 {
 			return // a harmonic came and went
 		}
@@ -401,7 +409,7 @@ func (e event) certainty(clarity float64) float64 {
 	c := max(0, min(1, (clarity-clearEnough)/(0.97-clearEnough)))
 	c = 0.5 + 0.5*c
 	if e.rise > 0 {
-		c *= 0.6 + 0.4*min(1, (e.rise-riseDB)/6)
+		c *= 0.6 + 0.4*min(1, (e.rise-againRiseDB)/6)
 	}
 	return c
 }
@@ -429,7 +437,7 @@ const fadeDB = 10.0
 func (t *tracker) stays(e event) bool {
 	n := 0
 	for j := e.to; j < e.to+10; j++ {
-		if math.Abs(t.l.frames.at(j).pitch-e.pitch) < sameRun {
+		if math.Abs(t.l.frames.at(j).pitch-e.pitch) < runPitch {
 			n++
 		}
 	}

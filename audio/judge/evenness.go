@@ -18,10 +18,10 @@ const (
 	placedMs = 4.0
 )
 
-// jnd is the just noticeable difference for one displaced note among notes
-// interval seconds apart, in milliseconds: 2.5 % of the interval, 6 ms at the
-// short end (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524).
-func jnd(interval float64) float64 { return max(6, 25*interval) }
+// jnd is the just noticeable difference for one displaced note in an even row, in
+// milliseconds: 2.5 % of the inter-onset interval, which is in seconds, and 6 ms
+// at the short end (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524).
+func jnd(ioi float64) float64 { return max(6, 25*ioi) }
 
 // Evenness sets the onsets, in order of time, against the grid and judges
 // every slot and every change between neighbours. The zero grid gives a report
@@ -70,8 +70,8 @@ type evenness struct {
 	known []float64
 	// meeting counts, by slot, how often each note came after which other, by
 	// their MIDI numbers.
-	meeting  []map[[2]int]int
-	interval float64 // usual seconds between neighbours
+	meeting []map[[2]int]int
+	ioi     float64 // usual inter-onset interval, in seconds
 }
 
 func newEvenness(r *Report, a aligned) *evenness {
@@ -95,7 +95,7 @@ func newEvenness(r *Report, a aligned) *evenness {
 		e.meeting[i] = map[[2]int]int{}
 	}
 	s := append([]float64(nil), a.spans...)
-	e.interval = stat.Median(s)
+	e.ioi = stat.Median(s)
 	return e
 }
 
@@ -242,7 +242,7 @@ func (e *evenness) slots() {
 	if df > 0 {
 		r.InstabilityMs = math.Sqrt(within / float64(df))
 	}
-	r.JNDMs = jnd(e.interval)
+	r.JNDMs = jnd(e.ioi)
 }
 
 // changes sums up the steps between neighbouring slots.

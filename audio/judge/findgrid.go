@@ -155,20 +155,20 @@ func (g *Grid) habit(t []float64) float64 {
 	return max(0, 1-within/float64(left)/(whole/float64(len(t)-1)))
 }
 
-// slotLength is the longest time of which the steps between notes are whole
+// slotLength is the longest time of which the inter-onset intervals are whole
 // multiples, refined over the whole take, and how well they agree on it.
 func slotLength(t []float64) (p, score float64) {
-	var steps []float64
+	var intervals []float64
 	for i := 1; i < len(t); i++ {
 		if d := t[i] - t[i-1]; d > 0.03 {
-			steps = append(steps, d)
+			intervals = append(intervals, d)
 		}
 	}
-	if len(steps) == 0 {
+	if len(intervals) == 0 {
 		return 0, 0
 	}
-	sort.Float64s(steps)
-	usual := steps[len(steps)/2]
+	sort.Float64s(intervals)
+	usual := intervals[len(intervals)/2]
 	for _, k := range []float64{1, 2, 3, 4, 6} {
 		q := refine(t, usual/k)
 		if a := localAgreement(t, q); a > 0.55 && a > score*1.15 {
@@ -190,7 +190,7 @@ func refine(t []float64, p float64) float64 {
 	return p
 }
 
-// localAgreement is how well the steps between neighbours are whole numbers of p.
+// localAgreement is how well the inter-onset intervals are whole multiples of p.
 func localAgreement(t []float64, p float64) float64 {
 	sum := 0.0
 	for i := 1; i < len(t); i++ {

@@ -61,7 +61,7 @@ const (
 	// Given: the hint named the grid, and the one candidate is that.
 	Given Search = "given"
 	// NoNotes, TooFewNotes and NoPace are why there is no candidate: nothing was
-	// heard, too few notes, or none of the steps between them is steady.
+	// heard, too few notes, or they keep no steady pace.
 	NoNotes     Search = "no notes"
 	TooFewNotes Search = "too few notes"
 	NoPace      Search = "no pace"

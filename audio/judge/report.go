@@ -26,7 +26,7 @@ type Note struct {
 	// drift, so Seconds - GridSeconds is the deviation.
 	GridSeconds float64
 	// DeviationMs is how late the note is on its slot (negative: early), in
-	// milliseconds, with the take's offset and drift removed.
+	// milliseconds: its asynchrony less the take's offset and drift.
 	DeviationMs float64
 }
 
@@ -59,11 +59,11 @@ type ChangeStat struct {
 	ToSlot   int
 	// Count of the pairs the figures rest on.
 	Count int
-	// MeanMs is by how much the step to the second note is longer than even
+	// MeanMs is by how much the inter-onset interval is longer than even
 	// (negative: shorter), SpreadMs its standard deviation, in milliseconds.
 	MeanMs   float64
 	SpreadMs float64
-	// Effect is MeanMs over SpreadMs (Cohen's d of one sample), bounded to +-99.
+	// Effect is MeanMs over SpreadMs (Cohen's d of one sample), bounded to ±99.
 	Effect float64
 	// P is the chance, 0 to 1, that an even player would show a change this
 	// far out somewhere in the take; 1 when it cannot be said.
@@ -81,7 +81,7 @@ type WeakChange struct {
 	// the grid that the other slots make, in milliseconds; a slip in a single
 	// rep weighs little in it.
 	LateMs float64
-	// Effect is LateMs over the note's spread from rep to rep, bounded to +-99.
+	// Effect is LateMs over the note's spread from rep to rep, bounded to ±99.
 	Effect float64
 	// P is the chance, 0 to 1, that some note of an even take would stand out
 	// as far, allowing for how well onsets are placed.
@@ -131,7 +131,7 @@ type Report struct {
 	Missed []Missed
 	// Doubled and Extra count the notes of those kinds.
 	Doubled, Extra int
-	// OffsetMs is how late the whole take lies on the grid, and
+	// OffsetMs is how late the whole take lies on the grid, its mean asynchrony, and
 	// DriftMsPerMinute by how much it falls behind the given tempo (negative:
 	// runs ahead); both were removed before anything else was measured. The
 	// drift is 0 unless it is beyond its own error (two sides, 95 %), which

@@ -2,40 +2,40 @@ package hear
 
 import "math"
 
-// comeUp is how a note comes up: for each of its harmonics, in steps of
-// comeStep, by how much its amplitude has grown. Only what grows counts, so an
-// old note that dies away meanwhile hardly shows.
-type comeUp [][comeHarmonics]float64
+// onsetEnvelope is how a note comes up: for each of its harmonics, in steps of
+// envStep, by how much its amplitude has grown (a spectral flux by harmonic).
+// Only what grows counts, so an old note that dies away meanwhile hardly shows.
+type onsetEnvelope [][envHarmonics]float64
 
 const (
-	comeStep      = 0.0025 // seconds
-	comeHarmonics = 8
-	// comeWindow steps are the length of a Hann window that parts the note's
+	envStep      = 0.0025 // seconds
+	envHarmonics = 8
+	// envWindow steps are the length of a Hann window that parts the note's
 	// harmonics from those of the note before.
-	comeWindow = 16
-	// comeGrowth steps lie between the amplitudes whose difference is taken.
-	comeGrowth = 2
-	// comeHighest is the highest harmonic looked at, in Hz.
-	comeHighest = 8000.0
-	// From comeBefore steps before the place of a note to comeAfter after it its
-	// coming up is compared, up to comeEarlier steps before where it was found and
-	// comeLater after: soft beginnings are found late rather than early. With the
+	envWindow = 16
+	// envGrowth steps lie between the amplitudes whose difference is taken.
+	envGrowth = 2
+	// envHighest is the highest harmonic looked at, in Hz.
+	envHighest = 8000.0
+	// Two envelopes are compared from envBefore steps before the place of a note to
+	// envAfter after it, up to envEarlier steps before where it was found and
+	// envLater after: soft beginnings are found late rather than early. With the
 	// window that is 110 ms of sound after it, which are there when a note is told.
-	comeBefore  = 8
-	comeAfter   = 24
-	comeEarlier = 20
-	comeLater   = 12
+	envBefore  = 8
+	envAfter   = 24
+	envEarlier = 20
+	envLater   = 12
 )
 
-// comeSpan is the number of steps that two notes are compared over, comeRows
+// envSpan is the number of steps that two notes are compared over, envRows
 // those that are known of a note.
 const (
-	comeSpan = comeBefore + 1 + comeAfter
-	comeRows = comeEarlier + comeSpan + comeLater
+	envSpan = envBefore + 1 + envAfter
+	envRows = envEarlier + envSpan + envLater
 )
 
-// comeUps hears how notes come up.
-type comeUps struct {
+// envelopes takes notes' onset envelopes from the sound.
+type envelopes struct {
 	fine     *ring
 	hz       float64
 	block    int          // samples a step
@@ -45,31 +45,31 @@ type comeUps struct {
 	window   []float64
 }
 
-func newComeUps(fine *ring, hz float64) *comeUps {
-	c := &comeUps{fine: fine, hz: hz, block: int(math.Round(comeStep * hz))}
+func newEnvelopes(fine *ring, hz float64) *envelopes {
+	c := &envelopes{fine: fine, hz: hz, block: int(math.Round(envStep * hz))}
 	c.cos, c.sin = make([]float64, c.block), make([]float64, c.block)
-	c.window = make([]float64, comeWindow)
+	c.window = make([]float64, envWindow)
 	for i := range c.window {
-		c.window[i] = 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/comeWindow)
+		c.window[i] = 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/envWindow)
 	}
 	return c
 }
 
 // step is the exact time between two rows, in seconds.
-func (c *comeUps) step() float64 { return float64(c.block) / c.hz }
+func (c *envelopes) step() float64 { return float64(c.block) / c.hz }
 
-// hear returns how a note of a frequency in Hz comes up around a place in
-// seconds. What the ring does not hold is heard as silence.
-func (c *comeUps) hear(at, frequency float64) comeUp {
-	rows := comeRows + comeGrowth
-	blocks := rows + comeWindow - 1
+// hear returns the onset envelope of a note of a frequency in Hz around a place
+// in seconds. What the ring does not hold is heard as silence.
+func (c *envelopes) hear(at, frequency float64) onsetEnvelope {
+	rows := envRows + envGrowth
+	blocks := rows + envWindow - 1
 	// Row k of the amplitudes is centred on the window's middle.
-	first := int(math.Round(at*c.hz)) - (comeBefore+comeEarlier+comeGrowth)*c.block - comeWindow*c.block/2
+	first := int(math.Round(at*c.hz)) - (envBefore+envEarlier+envGrowth)*c.block - envWindow*c.block/2
 	x, start := c.fine.span(first, first+blocks*c.block)
-	up := make(comeUp, comeRows)
-	for h := range comeHarmonics {
+	up := make(onsetEnvelope, envRows)
+	for h := range envHarmonics {
 		f := float64(h+1) * frequency
-		if f > min(comeHighest, 0.45*c.hz) {
+		if f > min(envHighest, 0.45*c.hz) {
 			break
 		}
 		c.demodulate(x, start-first, blocks, 2*math.Pi*f/c.hz)
@@ -92,7 +92,7 @@ func (c *comeUps) hear(at, frequency float64) comeUp {
 		// root of the amplitude lies between.
 		scale := 1 / math.Sqrt(most)
 		for k := range up {
-			up[k][h] = max(0, c.levels[k+comeGrowth]-c.levels[k]) * scale
+			up[k][h] = max(0, c.levels[k+envGrowth]-c.levels[k]) * scale
 		}
 	}
 	return up
@@ -100,7 +100,7 @@ func (c *comeUps) hear(at, frequency float64) comeUp {
 
 // demodulate fills c.sums with the sums over blocks of x times an oscillation of
 // so many radians a sample; x begins skip samples after the first block does.
-func (c *comeUps) demodulate(x []float32, skip, blocks int, radians float64) {
+func (c *envelopes) demodulate(x []float32, skip, blocks int, radians float64) {
 	for i := range c.cos {
 		c.sin[i], c.cos[i] = math.Sincos(radians * float64(i))
 	}
@@ -120,27 +120,27 @@ func (c *comeUps) demodulate(x []float32, skip, blocks int, radians float64) {
 	}
 }
 
-// alignment is how a note's coming up lies against another's.
+// alignment is how a note's onset envelope lies against another's.
 type alignment struct {
 	steps float64 // by how many the note comes up later
 	like  float64 // their correlation there, -1 to 1
 	sharp float64 // the curvature of the correlation, per square step
 }
 
-// against aligns a note's coming up with another's where they correlate most.
-func (n comeUp) against(other comeUp) alignment {
-	var c [comeEarlier + 1 + comeLater]float64
+// against aligns a note's envelope with another's where they correlate most.
+func (n onsetEnvelope) against(other onsetEnvelope) alignment {
+	var c [envEarlier + 1 + envLater]float64
 	best := 0
-	ref := other[comeEarlier : comeEarlier+comeSpan]
+	ref := other[envEarlier : envEarlier+envSpan]
 	power := ref.times(ref)
 	for s := range c {
-		own := n[s : s+comeSpan]
+		own := n[s : s+envSpan]
 		c[s] = ref.times(own) / math.Sqrt(power*own.times(own)+1e-30)
 		if c[s] > c[best] {
 			best = s
 		}
 	}
-	a := alignment{steps: float64(best - comeEarlier), like: c[best]}
+	a := alignment{steps: float64(best - envEarlier), like: c[best]}
 	if best > 0 && best < len(c)-1 {
 		// The top of the parabola through three values.
 		bend := c[best-1] - 2*c[best] + c[best+1]
@@ -153,7 +153,7 @@ func (n comeUp) against(other comeUp) alignment {
 }
 
 // times is the sum of the products of two.
-func (n comeUp) times(other comeUp) (sum float64) {
+func (n onsetEnvelope) times(other onsetEnvelope) (sum float64) {
 	for k := range n {
 		a, b := &n[k], &other[k]
 		for h := range a {
@@ -164,7 +164,7 @@ func (n comeUp) times(other comeUp) (sum float64) {
 }
 
 // mix moves n by a share, 0 to 1, towards a note that comes up some steps later.
-func (n comeUp) mix(share float64, note comeUp, steps float64) {
+func (n onsetEnvelope) mix(share float64, note onsetEnvelope, steps float64) {
 	whole := int(math.Floor(steps))
 	part := steps - float64(whole)
 	for k := range n {
