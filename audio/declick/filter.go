@@ -187,14 +187,12 @@ func (d *Filter) search() {
 	for _, v := range x {
 		loud = loud || v > quiet || v < -quiet
 	}
-	if !loud {
+	if !loud || len(d.sounds) == 0 {
 		return
 	}
-	if len(d.sounds) > 0 {
-		d.spectra.search(x)
-	}
+	in := d.spectra.stretchOf(x)
 	for _, s := range d.sounds {
-		at, share := d.spectra.likest(s)
+		at, share := d.spectra.likest(s, in)
 		if at += from + leadMs*d.ms; at > d.last+apartMs*d.ms && share > likeShare {
 			d.suspect(suspect{at: at, known: true})
 		}

@@ -15,9 +15,20 @@ type spectra struct {
 	seq   []float64    // scratch
 	cross []complex128 // scratch
 	rest  []complex128 // scratch
-	// of cross, the weighted powers of the click and of the sound
-	whole, power float64
-	weight       []float64 // scratch
+
+	sought stretch // scratch
+}
+
+// stretch is the spectrum of sound in which clicks are looked for.
+type stretch struct {
+	spec   []complex128
+	weight []float64
+}
+
+// crossed is how a click and a sound correlate, bin by bin, each weighted.
+type crossed struct {
+	spec         []complex128 // the cross spectrum
+	whole, power float64      // the powers of the click and of the sound
 }
 
 // fit is how a click is like a sound.
@@ -34,7 +45,8 @@ func newSpectra(longest, ms int) *spectra {
 	}
 	return &spectra{
 		n: n, ms: ms, fft: fourier.NewFFT(n), seq: make([]float64, n),
-		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1), weight: make([]float64, n/2+1),
+		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1),
+		sought: stretch{make([]complex128, n/2+1), make([]float64, n/2+1)},
 	}
 }
 
@@ -64,8 +76,8 @@ func (sp *spectra) cut(x []float32, lead, length int) struck {
 // weighs its bins by what the sound leaves of it.
 func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 	weigh(c.weight, c.spec)
-	sp.correlate(s, c.spec, c.weight)
-	f := sp.align(sp.latest(reach))
+	x := sp.correlate(s, c.spec, c.weight)
+	f := sp.align(x, sp.latest(x, reach))
 	if f.share > 0 {
 		turn, step := complex(f.gain, 0), cmplx.Rect(1, -sp.omega(1)*f.shift)
 		for i, v := range c.spec {
@@ -73,8 +85,7 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 			turn *= step
 		}
 		weigh(c.weight, sp.rest)
-		sp.correlate(s, c.spec, c.weight)
-		f = sp.align(f.shift)
+		f = sp.align(sp.correlate(s, c.spec, c.weight), f.shift)
 	}
 	return f
 }
@@ -83,24 +94,25 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 // the decimation has folded and no more than the click's very edge.
 const lowBins = 0.7
 
-// correlate fills in the weighted cross spectrum of a click and a sound, and the
-// weighted powers of both.
-func (sp *spectra) correlate(s *clickSound, spec []complex128, weight []float64) {
-	sp.whole, sp.power = 0, 0
-	clear(sp.cross)
+// correlate is the weighted cross spectrum of a click and a sound, and the
+// weighted powers of both. It holds until the next call.
+func (sp *spectra) correlate(s *clickSound, spec []complex128, weight []float64) (x crossed) {
+	x.spec = sp.cross
+	clear(x.spec)
 	low := int(lowBins * float64(len(spec)))
 	for i, v := range spec[:low] {
 		w, u := weight[i], s.spec[i]
-		sp.cross[i] = complex(w, 0) * v * cmplx.Conj(u)
-		sp.whole += w * (real(v)*real(v) + imag(v)*imag(v))
-		sp.power += w * (real(u)*real(u) + imag(u)*imag(u))
+		x.spec[i] = complex(w, 0) * v * cmplx.Conj(u)
+		x.whole += w * (real(v)*real(v) + imag(v)*imag(v))
+		x.power += w * (real(u)*real(u) + imag(u)*imag(u))
 	}
+	return x
 }
 
 // latest is the shift, of up to reach samples either way, at which the weighted
 // correlation is greatest, by the transform.
-func (sp *spectra) latest(reach int) float64 {
-	sp.fft.Sequence(sp.seq, sp.cross)
+func (sp *spectra) latest(x crossed, reach int) float64 {
+	sp.fft.Sequence(sp.seq, x.spec)
 	at := func(i int) float64 { return sp.seq[(i+sp.n)%sp.n] }
 	best := 0
 	for i := -reach; i <= reach; i++ {
@@ -115,8 +127,8 @@ func (sp *spectra) latest(reach int) float64 {
 // sound is greatest, from one near it, between samples by Newton's method
 // (generalised cross-correlation: Knapp & Carter 1976, "The generalized
 // correlation method for estimation of time delay", IEEE Trans. ASSP 24, 320-327).
-func (sp *spectra) align(from float64) fit {
-	if sp.power == 0 || sp.whole == 0 {
+func (sp *spectra) align(x crossed, from float64) fit {
+	if x.power == 0 || x.whole == 0 {
 		return fit{}
 	}
 	f := fit{shift: from}
@@ -125,7 +137,7 @@ func (sp *spectra) align(from float64) fit {
 		slope, bend := 0.0, 0.0
 		most = 0
 		turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*f.shift)
-		for i, v := range sp.cross[:int(lowBins*float64(len(sp.cross)))] {
+		for i, v := range x.spec[:int(lowBins*float64(len(x.spec)))] {
 			w, y := sp.omega(i), v*turn
 			most += real(y)
 			slope -= w * imag(y)
@@ -140,8 +152,8 @@ func (sp *spectra) align(from float64) fit {
 	if most <= 0 {
 		return fit{}
 	}
-	f.gain = most / sp.power
-	f.share = most * most / sp.power / sp.whole
+	f.gain = most / x.power
+	f.share = most * most / x.power / x.whole
 	return f
 }
 
@@ -149,27 +161,29 @@ func (sp *spectra) align(from float64) fit {
 // that begins just before the next is still in the first.
 func (sp *spectra) hop() int { return 3 * sp.n / 4 }
 
-// search takes a stretch in which likest looks for sounds.
-func (sp *spectra) search(x []float32) {
+// stretchOf is the spectrum of sound in which likest looks for clicks. It holds
+// until the next call.
+func (sp *spectra) stretchOf(x []float32) stretch {
 	for i, v := range x {
 		sp.seq[i] = float64(v)
 	}
-	sp.fft.Coefficients(sp.rest, sp.seq)
-	weigh(sp.weight, sp.rest)
+	sp.fft.Coefficients(sp.sought.spec, sp.seq)
+	weigh(sp.sought.weight, sp.sought.spec)
+	return sp.sought
 }
 
-// likest is where in the first hop of the stretch that is searched a sound is
-// likeliest to begin, its lead included, and the share of it that it would explain.
-func (sp *spectra) likest(s *clickSound) (at int, share float64) {
-	sp.correlate(s, sp.rest, sp.weight)
-	sp.fft.Sequence(sp.seq, sp.cross)
+// likest is where in the first hop of a stretch a sound is likeliest to begin,
+// its lead included, and the share of the stretch that it would explain.
+func (sp *spectra) likest(s *clickSound, in stretch) (at int, share float64) {
+	x := sp.correlate(s, in.spec, in.weight)
+	sp.fft.Sequence(sp.seq, x.spec)
 	for i, v := range sp.seq[:sp.hop()] {
 		if v > sp.seq[at] {
 			at = i
 		}
 	}
 	v := sp.seq[at] / 2
-	return at, v * v / (sp.power*sp.whole + tiny)
+	return at, v * v / (x.power*x.whole + tiny)
 }
 
 // sounded is a sound as it is at some shift and gain. The next call overwrites it.

@@ -56,19 +56,18 @@ func likeliest(list []contender) (best *contender) {
 	return best
 }
 
-// contenders appends the periods that a sound with a normalised correlation may
-// have, heard as about guess after a note of pitch old (0: none), of an
-// instrument that usually fits so.
-func (c *correlator) contenders(into []contender, norm []float64, guess, old float64, usual fit) []contender {
+// contenders appends the periods that a sound with a normalised correlation, and
+// these peaks of it, may have, heard as about guess after a note of pitch old (0:
+// none), of an instrument that usually fits so.
+func (c *correlator) contenders(into []contender, norm []float64, peaks []candidate, guess, old float64, usual fit) []contender {
 	c.here = finely(c.here[:0], norm)
 	c.alone = c.alone[:0]
 	moved := old > 0 && math.Abs(old-guess) > notePitch
 	if moved {
 		c.alone = c.here.without(c.alone, c.rate/frequency(old))
 	}
-	list, best := c.peaks(norm, c.list[:0])
-	c.list = list
-	for _, p := range list {
+	best := highest(peaks)
+	for _, p := range peaks {
 		if p.height < leastShare*best {
 			continue
 		}

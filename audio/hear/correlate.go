@@ -114,9 +114,9 @@ func (c *correlator) aheadBlocks(half int) int {
 	return (c.lags+c.block)/(2*c.block) + half
 }
 
-// clarity fills c.norm with the normalised correlation (1 - d'(τ)/2 in YIN's
-// terms; McLeod & Wyvill 2005) of every lag for pairs centred in blocks
-// from..to-1.
+// clarity is the normalised correlation (1 - d'(τ)/2 in YIN's terms; McLeod &
+// Wyvill 2005) of every lag for pairs centred in blocks from..to-1. It holds until
+// the next call.
 func (c *correlator) clarity(from, to int) []float64 {
 	clear(c.norm)
 	for lag := 0; lag < len(c.norm); {
@@ -145,8 +145,10 @@ func (c *correlator) clarity(from, to int) []float64 {
 // candidate is one peak of a normalised correlation.
 type candidate struct{ lag, height float64 }
 
-// peaks lists the peaks beyond the zero-lag lobe and the height of the highest.
-func (c *correlator) peaks(norm []float64, into []candidate) (list []candidate, best float64) {
+// peaks lists the peaks of a normalised correlation beyond the zero-lag lobe. They
+// hold until the next call.
+func (c *correlator) peaks(norm []float64) []candidate {
+	list := c.list[:0]
 	shortest := c.rate / highestHz
 	i := 1
 	for i < len(norm)-1 && norm[i] > 0 {
@@ -155,11 +157,19 @@ func (c *correlator) peaks(norm []float64, into []candidate) (list []candidate, 
 	for ; i < len(norm)-1; i++ {
 		if norm[i] > 0.2 && norm[i] >= norm[i-1] && norm[i] > norm[i+1] && float64(i) >= shortest {
 			at, h := sharpPeak(norm, i)
-			into = append(into, candidate{at, h})
-			best = max(best, h)
+			list = append(list, candidate{at, h})
 		}
 	}
-	return into, best
+	c.list = list
+	return list
+}
+
+// highest is the height of the highest peak, 0 without any.
+func highest(list []candidate) (height float64) {
+	for _, p := range list {
+		height = max(height, p.height)
+	}
+	return height
 }
 
 // fundamental is the first peak that comes close to the highest one. Its

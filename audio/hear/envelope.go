@@ -1,6 +1,9 @@
 package hear
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // onsetEnvelope is how a note comes up: for each of its harmonics, in steps of
 // envStep, by how much its amplitude has grown (a spectral flux by harmonic).
@@ -72,19 +75,8 @@ func (c *envelopes) hear(at, frequency float64) onsetEnvelope {
 		if f > min(envHighest, 0.45*c.hz) {
 			break
 		}
-		c.demodulate(x, start-first, blocks, 2*math.Pi*f/c.hz)
-		c.levels = c.levels[:0]
-		most := 0.0
-		for k := range rows {
-			re, im := 0.0, 0.0
-			for j, w := range c.window {
-				re += w * c.sums[k+j][0]
-				im += w * c.sums[k+j][1]
-			}
-			v := math.Hypot(re, im)
-			c.levels = append(c.levels, v)
-			most = max(most, v)
-		}
+		levels := c.amplitudes(c.demodulate(x, start-first, blocks, 2*math.Pi*f/c.hz), rows)
+		most := slices.Max(levels)
 		if most == 0 {
 			continue
 		}
@@ -92,15 +84,31 @@ func (c *envelopes) hear(at, frequency float64) onsetEnvelope {
 		// root of the amplitude lies between.
 		scale := 1 / math.Sqrt(most)
 		for k := range up {
-			up[k][h] = max(0, c.levels[k+envGrowth]-c.levels[k]) * scale
+			up[k][h] = max(0, levels[k+envGrowth]-levels[k]) * scale
 		}
 	}
 	return up
 }
 
-// demodulate fills c.sums with the sums over blocks of x times an oscillation of
-// so many radians a sample; x begins skip samples after the first block does.
-func (c *envelopes) demodulate(x []float32, skip, blocks int, radians float64) {
+// amplitudes are those of a harmonic, row by row, from its demodulated sums. They
+// hold until the next call.
+func (c *envelopes) amplitudes(sums [][2]float64, rows int) []float64 {
+	c.levels = c.levels[:0]
+	for k := range rows {
+		re, im := 0.0, 0.0
+		for j, w := range c.window {
+			re += w * sums[k+j][0]
+			im += w * sums[k+j][1]
+		}
+		c.levels = append(c.levels, math.Hypot(re, im))
+	}
+	return c.levels
+}
+
+// demodulate sums up blocks of x times an oscillation of so many radians a
+// sample; x begins skip samples after the first block does. The sums hold until
+// the next call.
+func (c *envelopes) demodulate(x []float32, skip, blocks int, radians float64) [][2]float64 {
 	for i := range c.cos {
 		c.sin[i], c.cos[i] = math.Sincos(radians * float64(i))
 	}
@@ -118,6 +126,7 @@ func (c *envelopes) demodulate(x []float32, skip, blocks int, radians float64) {
 		c.sums = append(c.sums, [2]float64{re*o - im*s, re*s + im*o})
 		s, o = s*turnCos+o*turnSin, o*turnCos-s*turnSin
 	}
+	return c.sums
 }
 
 // alignment is how a note's onset envelope lies against another's.

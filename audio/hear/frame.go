@@ -34,8 +34,8 @@ func (l *Listener) frame(k int, expect float64) frame {
 	if f.level < silenceDB {
 		return f
 	}
-	list, best := c.peaks(c.clarity(from, to), c.list[:0])
-	c.list = list
+	list := c.peaks(c.clarity(from, to))
+	best := highest(list)
 	p := fundamental(list, best)
 	// A note that goes on is followed through the ringing of another one, which
 	// makes a common subharmonic of the two the highest peak; and through a

@@ -10,12 +10,14 @@ func (l *Listener) pitchOf(from, to int, guess, old float64) (pitch, clarity flo
 	}
 	from += (to - from) / 2
 	c := l.coarse
-	c.runners = c.contenders(c.runners[:0], c.clarity(from, to), guess, old, l.notes.usual)
+	norm := c.clarity(from, to)
+	peaks := c.peaks(norm)
+	c.runners = c.contenders(c.runners[:0], norm, peaks, guess, old, l.notes.usual)
 	p := likeliest(c.runners)
 	if p == nil {
 		return guess, 0, fit{}
 	}
-	return noteNumber(c.rate / c.sharpen(p.lag, p.height, c.list)), p.height, p.evidence.here
+	return noteNumber(c.rate / c.sharpen(p.lag, p.height, peaks)), p.height, p.evidence.here
 }
 
 // rings tells whether a run of pitch heard is nothing but the notes old and now
