@@ -62,6 +62,18 @@ func TestClippingCountsFlatTops(t *testing.T) {
 	if c.Share() != 0 {
 		t.Errorf("%v on flat tops beneath a louder peak", c.Share())
 	}
+	// At full scale a top need not be flat to the bit, but it has one side.
+	for want, x := range map[float64][]float32{
+		0:    {1, -1, 1, -1, 1, -1, 1, -1},
+		0.5:  {0, 0.995, 0.999, 0.996, 0.991, 0, 0, 0},
+		0.75: {1, 1, 1, -1, -1, -1, 0, 0},
+	} {
+		c := NewClipping(1, 16)
+		c.Add(x)
+		if c.Share() != want {
+			t.Errorf("%v: %v on flat tops, want %v", x, c.Share(), want)
+		}
+	}
 }
 
 // One overloaded channel of several is found out, however the samples come in.

@@ -23,6 +23,15 @@ func TestGridIsFound(t *testing.T) {
 		if !found {
 			t.Errorf("%v bpm in sixteenths is not among %+v", bpm, f.Candidates)
 		}
+		rivals := 0
+		for _, c := range f.Candidates[1:min(len(f.Candidates), 4)] {
+			if c.Score >= 0.8*f.Candidates[0].Score {
+				rivals++
+			}
+		}
+		if len(f.Rivals) != rivals {
+			t.Errorf("%v bpm: %d rivals, want %d of %+v", bpm, len(f.Rivals), rivals, f.Candidates)
+		}
 		for i, c := range f.Rivals {
 			if c.Grid.BPM != f.Candidates[i+1].Grid.BPM || c.Score < nearlyAsGood*f.Candidates[0].Score {
 				t.Errorf("%v bpm: %+v is a rival of %+v", bpm, c, f.Candidates[0])

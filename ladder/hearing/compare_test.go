@@ -52,6 +52,9 @@ func TestCompareWithAGrid(t *testing.T) {
 			if r.Source != tt.source || !strings.HasPrefix(r.Sentence, tt.sentence) {
 				t.Errorf("grid %q, said %q; want %q and %q", r.Source, r.Sentence, tt.source, tt.sentence)
 			}
+			if strings.Contains(r.Text(), "landing") {
+				t.Errorf("there is no landing in\n%s", r.Text())
+			}
 			for _, want := range tt.text {
 				if !strings.Contains(r.Text(), want) {
 					t.Errorf("%q is not said:\n%s", want, r.Text())
@@ -129,6 +132,22 @@ func TestAChunkWithoutASlot(t *testing.T) {
 	if got := Places(step.Loop().RepPhrase(click.BPM(60)), 0, 48_000); len(got) > 0 {
 		t.Errorf("notes at %v", got)
 	}
+	if g := Of(step, 0).Grid(2, 0); !g.Regular() {
+		t.Errorf("notes at %v", g.Places)
+	}
+}
+
+// By how much the take lies off the grid says something only where the player
+// said where the grid begins.
+func TestWhatWasRemoved(t *testing.T) {
+	r := Report{Report: judge.Report{HasGrid: true, OffsetMs: -31, DriftMsPerMinute: 12}}
+	if said := r.removed(); said != "The whole take falls behind by 12 ms a minute, which is taken out here." {
+		t.Errorf("said %q", said)
+	}
+	r.placed = true
+	if said := r.removed(); said != "The whole take lies 31 ms early on the grid and falls behind by 12 ms a minute, which is taken out here." {
+		t.Errorf("said %q", said)
+	}
 }
 
 func TestRecordingsThatHoldNothing(t *testing.T) {
@@ -158,13 +177,16 @@ func TestRecordingsThatHoldNothing(t *testing.T) {
 	}
 }
 
-// In one go and in parts, with and without notes, the same is heard.
+// In one go and in parts the same is heard, and each note is placed by those after
+// it too.
 func TestListen(t *testing.T) {
-	x := make([]float32, 44_100)
+	rng := rand.New(rand.NewPCG(3, 3))
+	x := make([]float32, 3*44_100)
 	for i := range x {
 		s := float64(i) / 44_100
-		level := min(1, math.Mod(s, 0.25)/0.01, (0.25-math.Mod(s, 0.25))/0.03)
-		x[i] = float32(0.3 * level * math.Sin(2*math.Pi*220*math.Exp2(math.Floor(4*s)/12)*s))
+		note := math.Floor(4 * s)
+		level := min(1, math.Mod(s, 0.25)/(0.01+0.002*math.Mod(note, 5)), (0.25-math.Mod(s, 0.25))/0.03)
+		x[i] = float32(0.3*level*math.Sin(2*math.Pi*220*math.Exp2(math.Mod(note, 2)/6)*s) + 0.003*rng.NormFloat64())
 	}
 	whole, err := Listen(x, 44_100)
 	if err != nil {
@@ -180,10 +202,22 @@ func TestListen(t *testing.T) {
 		rest = rest[n:]
 	}
 	parts := ear.Close()
-	if len(whole.Onsets) != 4 || !slices.Equal(whole.Onsets, parts.Onsets) || whole.Hearing != parts.Hearing {
+	l, err := hear.NewListener(44_100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l.Write(x)
+	l.Close()
+	refined := l.Onsets()
+	atFirst := slices.Clone(refined)
+	l.Refine(refined)
+	if slices.Equal(atFirst, refined) || !slices.Equal(whole.Onsets, refined) {
+		t.Error("the notes are not placed by those after them")
+	}
+	if len(whole.Onsets) != 12 || !slices.Equal(whole.Onsets, parts.Onsets) || whole.Hearing != parts.Hearing {
 		t.Errorf("%d notes in one go, %d in parts", len(whole.Onsets), len(parts.Onsets))
 	}
-	if whole.Clipped || whole.Nothing() != "" || whole.Hearing.Seconds != 1 {
+	if whole.Clipped || whole.Nothing() != "" || whole.Hearing.Seconds != 3 {
 		t.Errorf("%+v", whole)
 	}
 	if _, err := Listen(x, 10); err == nil {

@@ -60,6 +60,7 @@ func TestProposals(t *testing.T) {
 		}, [2]int{95, 100}, [2]int{0, 3}},
 		{"too little", 4, func(o []hear.Onset) []hear.Onset { return o[:2] }, [2]int{0, 0}, [2]int{0, 0}},
 		{"nothing", 4, func(o []hear.Onset) []hear.Onset { return nil }, [2]int{0, 0}, [2]int{0, 0}},
+		{"a note on the edge", 0, func(o []hear.Onset) []hear.Onset { o[3].Seconds += 0.14 * 60 / 72 / 4; return o }, [2]int{0, 0}, [2]int{0, 0}},
 		{"known to no more than 25 ms", 4, func(o []hear.Onset) []hear.Onset {
 			for i := range o {
 				o[i].PlacedMs = 25

@@ -123,6 +123,24 @@ func TestSentencesOfPhrases(t *testing.T) {
 	}
 }
 
+// An entry off its place is told of beside the weak change.
+func TestSentenceOfAnEntryAsWell(t *testing.T) {
+	grid := Of(run(nil), click.BPM(100)).Grid(8, 4)
+	var onsets []hear.Onset
+	for i, p := range grid.Places {
+		o := hear.Onset{Seconds: p.Seconds + float64(i*7%5-2)*0.001}
+		if p.Slot == 1 || p.Slot == 6 {
+			o.Seconds += 0.001 * float64(20+2*p.Slot)
+		}
+		onsets = append(onsets, o)
+	}
+	const want = "The fifth change in each rep comes late by about 32 ms, and the one after hurries to catch up. " +
+		"The first note of each rep comes in late by about 22 ms as well."
+	if said := Sentence(judge.Evenness(onsets, grid)); said != want {
+		t.Errorf("said %q, want %q", said, want)
+	}
+}
+
 func TestCutSentences(t *testing.T) {
 	for _, c := range []struct {
 		slots, slot int
