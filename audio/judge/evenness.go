@@ -245,7 +245,7 @@ func (e *evenness) slots() {
 	r.JNDMs = jnd(e.ioi)
 }
 
-// changes sums up the steps between neighbouring slots.
+// changes sums up the inter-onset intervals between neighbouring slots.
 func (e *evenness) changes() {
 	type key struct{ from, to int }
 	by := map[key][]float64{}

@@ -9,10 +9,14 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"footing/audio/hear"
 	"footing/audio/judge"
+	"footing/audio/takes"
+	"footing/ladder/hearing"
 	"footing/ui/palette"
 )
 
@@ -115,6 +119,23 @@ func fill(w *Wave, rate int, onsets []float64, length float64, rng *rand.Rand) {
 		}
 	}
 	w.Add(samples)
+}
+
+// What a report says stands where the picture has room for it.
+func TestModelOfAReport(t *testing.T) {
+	onsets := takes.Performance{BPM: 72, Slots: 4, Reps: 8, Scatter: 2, Late: map[int]float64{3: 25}}.Onsets()
+	recording := hearing.Recording{Onsets: onsets, Clipped: true}
+	r := hearing.Compare(recording, hearing.Question{Hint: judge.Hint{BPM: 72, SlotsPerBeat: 4}})
+	m := Of("take.wav", r, nil)
+	if m.Title != "take.wav" || m.Subtitle != "72 bpm · 4 slots a beat · 8 beats" || m.Sentence != r.Sentence || m.Report.Weak != r.Weak {
+		t.Errorf("%q, %q, %q", m.Title, m.Subtitle, m.Sentence)
+	}
+	if !slices.Equal(m.Labels, []string{"1", "e", "&", "a"}) || !strings.HasPrefix(m.SmallPrint, "Cut out the beat") || !strings.Contains(m.SmallPrint, "overloaded") {
+		t.Errorf("%q, %q", m.Labels, m.SmallPrint)
+	}
+	if m := Of("take.wav", hearing.Compare(recording, hearing.Question{Hint: judge.Hint{BPM: 1}}), nil); m.Subtitle != "" || len(m.Labels) > 0 {
+		t.Errorf("without a grid %q, %q", m.Subtitle, m.Labels)
+	}
 }
 
 func weak() Model {
