@@ -6,6 +6,7 @@ import (
 	"footing/audio/click"
 	"footing/audio/judge"
 	"footing/ladder"
+	"footing/ladder/conduct"
 )
 
 // Rung is one rung of a step as the session plays it hands free: reps with
@@ -48,31 +49,16 @@ func Of(step ladder.Step, tempo click.Tempo) Rung {
 // turn is how many reps the session plays hands free on the first turn at a
 // tempo, 0 when it never comes there.
 func turn(step ladder.Step, tempo click.Tempo) int {
-	s := ladder.New(ladder.Routine{Name: "take", Steps: []ladder.Step{step}}, true)
 	reps := 0
-	for event := ladder.Event(ladder.Start{}); ; {
-		next, effects := ladder.Reduce(s, event)
-		s = next
-		var phrase *click.Phrase
-		for _, effect := range effects {
-			if play, ok := effect.(ladder.Play); ok {
-				phrase = &play.Phrase
-			}
+	for _, p := range conduct.HandsFree(ladder.Routine{Name: "take", Steps: []ladder.Step{step}}) {
+		if p.Tempo != tempo && reps > 0 {
+			break
 		}
-		if phrase == nil {
-			return reps
-		}
-		if phrase.Tempo != tempo && reps > 0 {
-			return reps
-		}
-		if phrase.Tempo == tempo && phrase.Kind == click.Rep {
+		if p.Tempo == tempo && p.Kind == click.Rep {
 			reps++
 		}
-		if phrase.Final {
-			return reps
-		}
-		event = ladder.Sounding{Seq: phrase.Seq}
 	}
+	return reps
 }
 
 // Grid is where the notes of so many reps lie, the first of them at first
