@@ -30,10 +30,5 @@ func (r Rung) Chunk(cut judge.Cut) (ladder.Chunk, bool) {
 
 // chunkWords is a chunk as a routine file has it.
 func chunkWords(c ladder.Chunk) string {
-	return fmt.Sprintf("chunk: {start: %q, beats: %s, landing: %v}", chunkStart(c), c.Length, c.Landing)
-}
-
-// chunkStart is where a chunk starts, as bar:beat.
-func chunkStart(c ladder.Chunk) string {
-	return fmt.Sprintf("%d:%s", c.Bar, c.At.Add(click.Whole(1)))
+	return fmt.Sprintf("chunk: {start: %q, beats: %s, landing: %v}", click.FormatPlace(c.Bar, c.At), c.Length, c.Landing)
 }

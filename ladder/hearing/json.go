@@ -3,6 +3,7 @@ package hearing
 import (
 	"encoding/json"
 
+	"footing/audio/click"
 	"footing/audio/judge"
 )
 
@@ -28,7 +29,7 @@ func (r Report) MarshalJSON() ([]byte, error) {
 		o.Source = &r.Source
 	}
 	if c, ok := r.Chunk(); ok {
-		o.Chunk = &chunkJSON{chunkStart(c), c.Length.String(), c.Landing}
+		o.Chunk = &chunkJSON{click.FormatPlace(c.Bar, c.At), c.Length.String(), c.Landing}
 	}
 	if r.HasGrid {
 		o.Grid = &gridJSON{BPM: r.Grid.BPM, SlotsPerBeat: r.Grid.SlotsPerBeat, First: r.Grid.First}

@@ -82,6 +82,15 @@ func TestWhichSlotsAreNotes(t *testing.T) {
 	}{
 		{"a chunk of half a beat", func(s *ladder.Step) { s.Chunk.Length = click.Frac(1, 2) }, []float64{0, 0.25, 1}, "2 e 3"},
 		{"begun within a beat", func(s *ladder.Step) { s.Chunk.At, s.Chunk.Length = click.Frac(3, 2), click.Whole(1) }, []float64{0, 0.25, 0.5, 0.75, 1.5}, "& a 3 e 4"},
+		{"in a pickup", func(s *ladder.Step) {
+			s.Pickup = click.Whole(1)
+			s.Chunk = ladder.Chunk{Bar: 16, At: click.Whole(3), Length: click.Whole(1), Landing: true}
+		}, []float64{0, 0.25, 0.5, 0.75, 1}, "4 e & a 1"},
+		{"over a change of meter", func(s *ladder.Step) {
+			s.Meters = []click.MeterChange{{Bar: 19, Meter: click.MakeMeter(3, 4)}}
+			s.Slots = click.EvenSlots(1)
+			s.Chunk = ladder.Chunk{Bar: 18, At: click.Whole(3), Length: click.Whole(4), Landing: true}
+		}, []float64{0, 1, 2, 3, 4}, "4 1 2 3 1"},
 		{"silent slots", func(s *ladder.Step) {
 			s.Accents = click.Accents{{click.Forte, click.Silent, click.Silent, click.Silent}}
 			s.Chunk.Length = click.Whole(1)
