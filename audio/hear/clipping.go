@@ -20,15 +20,17 @@ type top struct {
 }
 
 const (
-	// atPeak is the share of the peak at which a sample may be of a flat top, and
-	// fullScale the level from which that alone makes it one: 8 bits reach 0.992.
-	// Under it, as where an overloaded recording was turned down later, the
-	// sample has to be equal to the one before as well.
-	atPeak    = 0.99
+	// atPeak is the share of the peak at which a sample may be of a flat top.
+	atPeak = 0.99
+	// A flat top is samples in a row that are equal: fullRun of them from
+	// fullScale on, which 8 bits reach with 0.992, and there to within fullStep, a
+	// step of 16 bits and a little, for the sake of dither. Under it, as where an
+	// overloaded recording was turned down later, softRun: the crest of a low note
+	// may be three or four equal samples wide.
 	fullScale = 0.99
-	// flatRun samples in a row make a top flat: an unclipped crest of 16 bits is
-	// shorter.
-	flatRun = 3
+	fullRun   = 3
+	fullStep  = 1.5 / 32768
+	softRun   = 5
 	// leastPeak is the level under which nothing is overloaded.
 	leastPeak = 0.1
 	// higher than a peak by this, another peak makes the tops before it no tops.
@@ -67,7 +69,8 @@ func (t *top) add(v float32) {
 		t.peak = level
 	}
 	onTop := level >= atPeak*t.peak && level >= leastPeak
-	goesOn := (v < 0) == (t.previous < 0) && (level >= fullScale || v == t.previous)
+	full := level >= fullScale
+	goesOn := v == t.previous || full && max(v-t.previous, t.previous-v) < fullStep
 	t.previous = v
 	switch {
 	case !onTop:
@@ -76,10 +79,14 @@ func (t *top) add(v float32) {
 	case !goesOn:
 		t.run = 0
 	}
+	flat := softRun
+	if full {
+		flat = fullRun
+	}
 	switch t.run++; {
-	case t.run == flatRun:
-		t.flat += flatRun
-	case t.run > flatRun:
+	case t.run == flat:
+		t.flat += flat
+	case t.run > flat:
 		t.flat++
 	}
 }

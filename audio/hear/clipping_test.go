@@ -30,6 +30,9 @@ func TestClipping(t *testing.T) {
 		{"nothing", 16, nil, false},
 		{"silence", 16, make([]float32, 1000), false},
 		{"a tone", 16, overloaded(440, 0.9, 1, 16), false},
+		{"a tone at full scale", 16, overloaded(440, 1, 1, 16), false},
+		{"a low tone", 16, overloaded(50, 0.9, 1, 16), false},
+		{"overloaded by a little", 16, overloaded(440, 1.05, 1, 16), true},
 		{"overloaded", 16, overloaded(440, 3, 1, 16), true},
 		{"overloaded and turned down", 16, overloaded(440, 3, 0.3, 16), true},
 		{"overloaded in 24 bits", 24, overloaded(440, 3, 1, 24), true},
@@ -51,21 +54,22 @@ func TestClipping(t *testing.T) {
 // softly, and a louder peak makes it no top.
 func TestClippingCountsFlatTops(t *testing.T) {
 	soft := overloaded(440, 3, 0.2, 16)
-	top := []float32{0, 0.5, 0.5, 0.5, 0.5, 0, -0.5, -0.5, 0, 0.5, -0.5, 0.5}
+	top := []float32{0, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0, -0.5, -0.5, -0.5, -0.5, 0, 0.5, -0.5, 0.5}
 	c := NewClipping(1, 16)
 	c.Add(soft)
 	c.Add(top)
-	if got := c.Share() * float64(len(soft)+len(top)); math.Abs(got-4) > 1e-6 {
-		t.Errorf("%.2f samples on flat tops, want the four in a row", got)
+	if got := c.Share() * float64(len(soft)+len(top)); math.Abs(got-6) > 1e-6 {
+		t.Errorf("%.2f samples on flat tops, want the six in a row", got)
 	}
 	c.Add([]float32{0.9})
 	if c.Share() != 0 {
 		t.Errorf("%v on flat tops beneath a louder peak", c.Share())
 	}
-	// At full scale a top need not be flat to the bit, but it has one side.
+	// At full scale a top need not be as long, nor flat to the bit.
 	for want, x := range map[float64][]float32{
 		0:    {1, -1, 1, -1, 1, -1, 1, -1},
-		0.5:  {0, 0.995, 0.999, 0.996, 0.991, 0, 0, 0},
+		0.25: {0, 0.995, 0.997, 0.999, 0.997, 0.995, 0, 0, 0.998, 0.998, 0.998, 0},
+		0.5:  {0, 1, 1 - 1.0/32768, 1, 1, 0, 0, 0},
 		0.75: {1, 1, 1, -1, -1, -1, 0, 0},
 	} {
 		c := NewClipping(1, 16)
