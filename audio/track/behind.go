@@ -5,6 +5,8 @@ import (
 	"io"
 	"os"
 	"sync/atomic"
+
+	"footing/files"
 )
 
 // behindFile writes to a file in a goroutine of its own, a little behind the
@@ -83,7 +85,7 @@ func (b *behindFile) settle() error {
 		b.free <- block
 	}
 	if err != nil {
-		return bare(err)
+		return files.Cause(err)
 	}
 	return nil
 }

@@ -110,7 +110,7 @@ func TestReplaceRefuses(t *testing.T) {
 	}
 	for path, want := range map[string]string{
 		dir:                                 "it is a folder; give the name of a file in it",
-		os.DevNull:                          "it is no ordinary file but a device or a pipe; give the name of a file",
+		os.DevNull:                          "it is a device or a pipe; give the name of a file",
 		filepath.Join(dir, "none", "x.wav"): "there is no folder " + filepath.Join(dir, "none") + "; make it or give another name",
 		readOnly:                            "the file there is read-only; make it writable or give another name",
 		filepath.Join(readOnly, "x.wav"):    "not a directory",

@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"footing/files"
 )
 
 // MaxErrors is the most errors that are reported of one file.
@@ -23,7 +24,7 @@ type Error struct {
 // Error is "file:line:col: what is wrong; what would be right", in one line
 // without control characters.
 func (e *Error) Error() string {
-	return fmt.Sprintf("%s:%d:%d: %s; %s", plainName(e.File), e.Line, e.Col, e.What, e.Want)
+	return fmt.Sprintf("%s:%d:%d: %s; %s", files.Name(e.File), e.Line, e.Col, e.What, e.Want)
 }
 
 // Errors is everything wrong with a routine file, in the order of the file; at
@@ -56,12 +57,4 @@ func quote(s string) string {
 		s = string([]rune(s)[:most-1]) + "…"
 	}
 	return strconv.Quote(s)
-}
-
-// plainName is a file name that a terminal can show.
-func plainName(name string) string {
-	if !utf8.ValidString(name) || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsPrint(r) }) {
-		return strconv.Quote(name)
-	}
-	return name
 }

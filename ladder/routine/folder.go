@@ -13,6 +13,7 @@ import (
 	"github.com/adrg/xdg"
 
 	"footing/assets"
+	"footing/files"
 )
 
 // Folder is where the user's routines are kept: footing/routines in the user's
@@ -32,15 +33,15 @@ type Entry struct {
 // List is the routines of a folder, the files that end in .yaml or .yml, by
 // name. A folder that is not there holds none.
 func List(folder string) ([]Entry, error) {
-	files, err := os.ReadDir(folder)
+	found, err := os.ReadDir(folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("list the routines in %s: %w", plainName(folder), reason(err))
+		return nil, fmt.Errorf("list the routines in %s: %w", files.Name(folder), files.Cause(err))
 	}
 	var out []Entry
-	for _, file := range files {
+	for _, file := range found {
 		ext := strings.ToLower(filepath.Ext(file.Name()))
 		if file.IsDir() || strings.HasPrefix(file.Name(), ".") || ext != ".yaml" && ext != ".yml" {
 			continue
@@ -65,7 +66,7 @@ func List(folder string) ([]Entry, error) {
 // folder appears whole or not at all.
 func CopyStarters(folder string) ([]string, error) {
 	fail := func(err error) ([]string, error) {
-		return nil, fmt.Errorf("copy the starter routines to %s: %w", plainName(folder), reason(err))
+		return nil, fmt.Errorf("copy the starter routines to %s: %w", files.Name(folder), files.Cause(err))
 	}
 	if _, err := os.Lstat(folder); !errors.Is(err, fs.ErrNotExist) {
 		if err != nil {

@@ -2,15 +2,15 @@ package routine
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"fmt"
-	"io"
-	"os"
 	"reflect"
 	"slices"
 
 	"gopkg.in/yaml.v3"
 
+	"footing/files"
 	"footing/ladder"
 )
 
@@ -44,12 +44,17 @@ func Parse(name string, data []byte) (*File, error) {
 	return &File{path: name, src: src, root: root, routine: routine}, nil
 }
 
-// Load reads a routine file. The error is an [Errors] when the file is at
-// fault; otherwise it wraps what the system said, such as fs.ErrNotExist.
-func Load(path string) (*File, error) {
-	data, size, err := readFile(path)
+// Load reads a routine file; what is no plain file it refuses without opening it.
+// The error is an [Errors] when the file is at fault; otherwise it wraps what the
+// system said, such as fs.ErrNotExist, or [files.ErrFolder] and
+// [files.ErrDevice].
+func Load(path string) (*File, error) { return LoadContext(context.Background(), path) }
+
+// LoadContext is Load, given up with the error of ctx when that ends first.
+func LoadContext(ctx context.Context, path string) (*File, error) {
+	data, size, err := files.Read(ctx, path, MaxBytes+1)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("cannot open the routine %s: %w", files.Name(path), files.Cause(err))
 	}
 	if len(data) > MaxBytes {
 		what := fmt.Sprintf("%s bytes", grouped(int(size)))
@@ -64,28 +69,6 @@ func Load(path string) (*File, error) {
 	}
 	f.onDisk, f.hash = true, sha256.Sum256(data)
 	return f, nil
-}
-
-// readFile is the bytes of a file, at most one more than MaxBytes, and its size as
-// the system states it.
-func readFile(path string) (data []byte, size int64, err error) {
-	in, err := os.Open(path)
-	if err != nil {
-		return nil, 0, fmt.Errorf("cannot open the routine %s: %w", plainName(path), reason(err))
-	}
-	defer in.Close()
-	info, err := in.Stat()
-	if err != nil {
-		return nil, 0, fmt.Errorf("cannot open the routine %s: %w", plainName(path), reason(err))
-	}
-	if info.IsDir() {
-		return nil, 0, fmt.Errorf("cannot open the routine %s: it is a folder", plainName(path))
-	}
-	data, err = io.ReadAll(io.LimitReader(in, MaxBytes+1))
-	if err != nil {
-		return nil, 0, fmt.Errorf("cannot read the routine %s: %w", plainName(path), reason(err))
-	}
-	return data, info.Size(), nil
 }
 
 // New is a routine that is not in any file yet, in this package's own layout.

@@ -1,18 +1,19 @@
 //go:build darwin || dragonfly || freebsd || linux || netbsd || openbsd
 
-package routine
+package files
 
 import (
+	"context"
 	"os"
 	"syscall"
 	"time"
 )
 
 // locked runs do while it holds the folder's advisory lock, so that of two
-// windows that save in one folder one looks and renames after the other. Where
+// programs that write in one folder one looks and renames after the other. Where
 // the folder cannot be locked, or someone holds the lock for a second, do runs
-// without.
-func locked(folder string, do func() error) error {
+// without. It waits no longer than until ctx ends.
+func locked(ctx context.Context, folder string, do func() error) error {
 	d, err := os.Open(folder)
 	if err != nil {
 		return do()
@@ -23,7 +24,11 @@ func locked(folder string, do func() error) error {
 		if err != syscall.EWOULDBLOCK && err != syscall.EINTR {
 			break
 		}
-		time.Sleep(5 * time.Millisecond)
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(5 * time.Millisecond):
+		}
 	}
 	return do() // closing the folder lets the lock go
 }

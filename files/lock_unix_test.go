@@ -1,6 +1,6 @@
 //go:build darwin || dragonfly || freebsd || linux || netbsd || openbsd
 
-package routine
+package files
 
 import (
 	"runtime"
@@ -18,7 +18,7 @@ func TestLocked(t *testing.T) {
 	for range 4 {
 		done.Go(func() {
 			for range 20 {
-				err := locked(folder, func() error {
+				err := locked(t.Context(), folder, func() error {
 					if n := inside.Add(1); n > 1 {
 						most.Store(n)
 					}
