@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"footing/audio/click"
@@ -44,15 +43,14 @@ func (r Routine) Check() []RoutineFault {
 	}
 	seen := map[string]int{}
 	for i, s := range r.Steps {
-		add(i, checkName(s.Name)...)
+		if s.Name == "" {
+			add(i, checkName(s.Name)...)
+		}
 		if first, ok := seen[s.Name]; ok && s.Name != "" {
 			add(i, Fault{"name", fmt.Sprintf("step %d is called %q already", first+1, s.Name), "write a different name for each step"})
 		} else {
 			seen[s.Name] = i
 		}
-		add(i, checkText("piece", s.Passage.Piece, MaxName, false)...)
-		add(i, checkText("pencil", s.Pencil, MaxNote, true)...)
-		add(i, s.checkWords()...)
 		add(i, s.Check()...)
 	}
 	return out
@@ -68,10 +66,7 @@ func checkName(name string) []Fault {
 // checkText says whether a text can be shown and kept: UTF-8, no control
 // characters, no blanks around it.
 func checkText(key, text string, most int, lines bool) []Fault {
-	bad := func(r rune) bool {
-		newline := r == '\n' && lines
-		return unicode.IsControl(r) && !newline || r == '\u2028' || r == '\u2029' || r == '\ufeff' || r == '\ufffe' || r == '\uffff'
-	}
+	bad := func(r rune) bool { return unfit(r, lines) }
 	switch {
 	case utf8.RuneCountInString(text) > most:
 		return []Fault{{key, fmt.Sprintf("the %s is longer than %d characters", key, most), "write a shorter one"}}
@@ -280,9 +275,14 @@ type Fault struct {
 func (f Fault) Error() string { return f.What + "; " + f.Want }
 
 // Check returns everything that is wrong with the step, nil when it can be
-// practised. It says nothing about names; [Routine.Check] does.
+// practised and kept. It does not ask for a name, which a step that is made up
+// needs not have; [Routine.Check] does.
 func (s Step) Check() []Fault {
 	var out []Fault
+	out = append(out, checkText("name", s.Name, MaxName, false)...)
+	out = append(out, checkText("piece", s.Passage.Piece, MaxName, false)...)
+	out = append(out, checkText("pencil", s.Pencil, MaxNote, true)...)
+	out = append(out, s.checkWords()...)
 	add := func(key, want, what string, args ...any) {
 		out = append(out, Fault{Key: key, What: fmt.Sprintf(what, args...), Want: want})
 	}

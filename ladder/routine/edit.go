@@ -18,13 +18,15 @@ import (
 // taken out. A step is known by its name; one that is renamed, by its place.
 // With a step that is taken out go the comments within it.
 //
-// Set fails, and changes nothing, when the routine is at fault or becomes
-// longer than MaxBytes.
+// A text that cannot be kept as it is, such as one with a tab, is made fit as
+// [ladder.Name] and [ladder.Note] do, so that it keeps nothing else from being
+// saved. Set fails, and changes nothing, when the routine is at fault otherwise
+// or becomes longer than MaxBytes.
 func (f *File) Set(r ladder.Routine) error {
+	r = fitted(r)
 	if err := check(r); err != nil {
 		return err
 	}
-	r = canonical(r)
 	if equal(f.routine, r) {
 		return nil
 	}

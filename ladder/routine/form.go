@@ -57,6 +57,15 @@ func (k Key) Text(s ladder.Step) string {
 	return text
 }
 
+// Fit makes a text fit for the key while it is typed: what cannot be kept in a
+// file is left out.
+func (k Key) Fit(text string) string {
+	if k.entry.form == aNote {
+		return ladder.Lines(text)
+	}
+	return ladder.Line(text)
+}
+
 // Texts is what every key says of a step, by ID.
 func Texts(s ladder.Step) map[string]string {
 	out := map[string]string{}

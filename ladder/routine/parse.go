@@ -72,13 +72,12 @@ func LoadContext(ctx context.Context, path string) (*File, error) {
 }
 
 // New is a routine that is not in any file yet, in this package's own layout.
-// Give it a place with SaveAs. It fails as Set does when the routine is at
-// fault.
+// Give it a place with SaveAs. Texts are made fit, and it fails, as Set does.
 func New(r ladder.Routine) (*File, error) {
+	r = fitted(r)
 	if err := check(r); err != nil {
 		return nil, err
 	}
-	r = canonical(r)
 	f, err := Parse("new routine", []byte(render(r)))
 	if err != nil {
 		return nil, fmt.Errorf("write the routine %s: %w", quote(r.Name), err)
@@ -123,6 +122,17 @@ func canonical(r ladder.Routine) ladder.Routine {
 		for k := range s.Accents {
 			s.Accents[k] = slices.Clone(s.Accents[k])
 		}
+	}
+	return r
+}
+
+// fitted is canonical with texts that can be kept.
+func fitted(r ladder.Routine) ladder.Routine {
+	r = canonical(r)
+	r.Name = ladder.Name(r.Name)
+	for i := range r.Steps {
+		s := &r.Steps[i]
+		s.Name, s.Passage.Piece, s.Pencil = ladder.Name(s.Name), ladder.Name(s.Passage.Piece), ladder.Note(s.Pencil)
 	}
 	return r
 }

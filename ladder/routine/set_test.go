@@ -318,3 +318,27 @@ func TestNeighboursAreTakenOutTogether(t *testing.T) {
 		}
 	}
 }
+
+// One text that no file can hold keeps nothing else from being saved.
+func TestSetMakesTextsFit(t *testing.T) {
+	for _, tt := range []struct{ text, want string }{
+		{"half\thole\u2028on G", "half hole\non G"},
+		{strings.Repeat("x", ladder.MaxNote+9), strings.Repeat("x", ladder.MaxNote)},
+		{" \x00", ""},
+	} {
+		f, err := routine.Parse("runs.yaml", []byte(written))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := f.Routine()
+		r.Steps[0].Pencil, r.Steps[0].Reps = tt.text, 7
+		r.Steps[0].Passage.Piece = "Weir\tStreet"
+		if err := f.Set(r); err != nil {
+			t.Errorf("%.20q: %v", tt.text, err)
+			continue
+		}
+		if s := f.Routine().Steps[0]; s.Pencil != tt.want || s.Reps != 7 || s.Passage.Piece != "Weir Street" {
+			t.Errorf("%.20q became %q with %d reps", tt.text, s.Pencil, s.Reps)
+		}
+	}
+}

@@ -77,6 +77,7 @@ func (f *form) input(k routine.Key) input {
 		return input{s, func() string { return s.Selected }, s.SetSelected, func(error) {}}
 	}
 	e := newEntry(f.out, k.Hint, func(string) { f.edited() })
+	e.fit = k.Fit
 	return input{e, func() string { return e.Text }, e.SetText, func(err error) { e.SetValidationError(err) }}
 }
 

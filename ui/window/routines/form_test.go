@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"fyne.io/fyne/v2/test"
+
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/routine"
@@ -77,6 +79,30 @@ func TestAFaultNamesItsField(t *testing.T) {
 		}
 		if !strings.Contains(bad.text, tt.says) || !strings.Contains(bad.text, "; ") {
 			t.Errorf("%s: %q is answered with %q", tt.field, tt.value, bad.text)
+		}
+	}
+}
+
+// What a file can not hold does not come into a field.
+func TestAFieldIsMadeFitWhileItIsTyped(t *testing.T) {
+	test.NewTempApp(t)
+	var got ladder.Step
+	f := newForm(outward{}, func(s ladder.Step) { got = s })
+	s := ladder.DefaultStep()
+	s.Name = "Run"
+	f.show(s)
+	full := strings.Repeat("x", ladder.MaxName)
+	for id, texts := range map[string][2]string{
+		"name":          {"Weir\tStreet\x00", "Weir Street"},
+		"passage piece": {"March\u2028in B♭" + full, ("March in B♭" + full)[:len("March in B♭")+ladder.MaxName-len([]rune("March in B♭"))]},
+		"pencil":        {"half\thole\r\non G", "half hole\non G"},
+	} {
+		f.inputs[id].set(texts[0])
+		if f.fault != nil {
+			t.Errorf("%s: %s", id, f.fault.text)
+		}
+		if now := routine.Texts(got)[id]; now != texts[1] {
+			t.Errorf("%s is %q, want %q", id, now, texts[1])
 		}
 	}
 }

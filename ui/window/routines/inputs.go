@@ -5,6 +5,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
+	"footing/ladder"
 	"footing/ui/window/keys"
 )
 
@@ -28,14 +29,23 @@ func leads(name fyne.KeyName) bool {
 // entry is a line of text.
 type entry struct {
 	widget.Entry
-	out outward
+	out    outward
+	fit    func(string) string // leaves out of a text what can not be kept
+	before string              // the text before an edit
 }
 
 func newEntry(out outward, example string, changed func(string)) *entry {
-	e := &entry{out: out}
+	e := &entry{out: out, fit: ladder.Line}
 	e.ExtendBaseWidget(e)
 	e.SetPlaceHolder(example)
-	e.OnChanged = changed
+	e.OnChanged = func(text string) {
+		if fit := ladder.Typed(e.before, text, e.fit); fit != text {
+			e.SetText(fit) // and is called again
+			return
+		}
+		e.before = text
+		changed(text)
+	}
 	return e
 }
 

@@ -2,6 +2,7 @@ package stand
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -378,5 +379,32 @@ func TestThePencilIsWrittenInPlace(t *testing.T) {
 	r.window.Canvas().Unfocus()
 	if got := r.step().Pencil; got != "whisper key off early" {
 		t.Errorf("a click elsewhere left %q", got)
+	}
+}
+
+// What a file can not hold does not come in: it is made fit while it is typed or
+// pasted, and what stood there is not pushed out.
+func TestTheNoteIsMadeFitWhileItIsTyped(t *testing.T) {
+	long := strings.Repeat("slowly ", ladder.MaxNote/7)
+	for _, tt := range []struct{ before, paste, want string }{
+		{"", "half\thole\u2028on G\x00", "half hole\non G"},
+		{"", long + "and lightly", (long + "and lightly")[:ladder.MaxNote]},
+		{long + "and low", "more", long + "and low"},
+		{"soft", " and\r\nlow ", "soft and\nlow"},
+	} {
+		step := march()
+		step.Pencil = ladder.Note(tt.before)
+		r := newRig(t, step)
+		r.keys("w")
+		r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
+		fyne.CurrentApp().Clipboard().SetContent(tt.paste)
+		r.entry.TypedShortcut(&fyne.ShortcutPaste{Clipboard: fyne.CurrentApp().Clipboard()})
+		r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		if got := r.step().Pencil; got != ladder.Note(tt.want) {
+			t.Errorf("%.20q pasted gives %q, want %q", tt.paste, got, tt.want)
+		}
+		if faults := r.step().Check(); len(faults) > 0 {
+			t.Errorf("%.20q pasted: %v", tt.paste, faults)
+		}
 	}
 }

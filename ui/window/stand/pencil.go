@@ -1,8 +1,6 @@
 package stand
 
 import (
-	"strings"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
@@ -23,6 +21,14 @@ func newPencilEntry(text string, done func(keep bool)) *pencilEntry {
 	e.ExtendBaseWidget(e)
 	e.MultiLine, e.Wrapping = true, fyne.TextWrapWord
 	e.SetText(text)
+	before := text
+	e.OnChanged = func(text string) {
+		if fit := ladder.Typed(before, text, ladder.Lines); fit != text {
+			e.SetText(fit) // what is pasted can hold what a file can not
+			return
+		}
+		before = text
+	}
 	return e
 }
 
@@ -89,7 +95,7 @@ func (s *Stand) wrote(keep bool) {
 	if s.entry == nil {
 		return
 	}
-	text := strings.TrimSpace(s.entry.Text)
+	text := ladder.Note(s.entry.Text)
 	s.closePencil()
 	if keep && text != s.o.Desk.View().State.Step().Pencil {
 		s.change(func(t ladder.Step) ladder.Step { t.Pencil = text; return t })
