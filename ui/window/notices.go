@@ -15,6 +15,7 @@ const (
 	noticeSave noticeKind = iota
 	noticeRest
 	noticeDevice
+	noticeSettings
 	noticeKinds
 )
 
@@ -56,9 +57,13 @@ func (w *Window) chosen(id string) {
 	case chooseTheirs:
 		w.takeTheirs()
 	case "":
-		if w.notices.of[noticeSave].Text == "" && w.notices.of[noticeRest].Text != "" {
+		switch {
+		case w.notices.of[noticeSave].Text != "":
+		case w.notices.of[noticeRest].Text != "":
 			w.rest.Put()
 			w.notices.clear(noticeRest)
+		case w.notices.of[noticeDevice].Text == "":
+			w.notices.clear(noticeSettings)
 		}
 	}
 	w.stand.Notify(w.notices.top())

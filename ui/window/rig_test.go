@@ -75,6 +75,7 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 		clock:  func() time.Time { return r.now },
 		record: func(p ladder.Played) { r.played = append(r.played, p) },
 		dir:    dir,
+		memory: app.Preferences(),
 		do:     func(f func()) { f() },
 		soon:   func(f func()) { f() },
 	}, file)

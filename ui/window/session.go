@@ -30,6 +30,7 @@ type parts struct {
 	clock    func() time.Time
 	record   func(ladder.Played)
 	dir      string
+	memory   memory
 	do       func(func())     // runs a function on the main goroutine; in a Window, only until it is shut
 	soon     func(func())     // does so after some frames
 	ticks    <-chan time.Time // at which the session follows the renderer by itself; may be nil
@@ -65,7 +66,7 @@ type Window struct {
 
 // open fills the window from the file, without showing it.
 func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
-	w := &Window{parts: p, app: a, win: win, set: settings{a.Preferences()}}
+	w := &Window{parts: p, app: a, win: win, set: settings{p.memory}}
 	w.do = func(f func()) {
 		p.do(func() {
 			if !w.gone.Load() {
@@ -313,6 +314,9 @@ func (w *Window) lastEdits() error {
 	return w.routines.Last()
 }
 
+// patience is how long the end of the program waits for a disk that is slow.
+const patience = 10 * time.Second
+
 // close runs after the window has gone.
 func (w *Window) close() error {
 	w.session.Leave()
@@ -321,10 +325,16 @@ func (w *Window) close() error {
 		w.recorded(p)
 	}
 	w.keep.look(w.session.View(), w.clock())
-	if err := w.keep.last(); err != nil && !w.keep.warned {
-		return fmt.Errorf("save the routine: %w", err)
+	err := w.keep.last()
+	if err != nil {
+		err = fmt.Errorf("save the routine: %w", err)
 	}
-	return nil
+	if w.keep.warned {
+		err = nil
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	return errors.Join(err, w.set.flush(ctx))
 }
 
 // saved tells how a save went. It may run on any goroutine.

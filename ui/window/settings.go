@@ -1,6 +1,7 @@
 package window
 
 import (
+	"context"
 	"encoding/json"
 	"maps"
 	"slices"
@@ -19,7 +20,16 @@ import (
 
 // settings is what the window remembers from one time to the next. It may be
 // used from any goroutine.
-type settings struct{ p fyne.Preferences }
+type settings struct{ p memory }
+
+// flush waits until what is set is safely on the disk. It may take as long as the
+// disk does; where ctx ends first, or there is an error, some of it is not.
+func (s settings) flush(ctx context.Context) error {
+	if f, ok := s.p.(interface{ Flush(context.Context) error }); ok {
+		return f.Flush(ctx)
+	}
+	return nil
+}
 
 const (
 	keyPalette = "palette"

@@ -19,10 +19,11 @@ import (
 	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/routine"
+	"footing/ui/window/draw"
 	"footing/ui/window/look"
 )
 
-// AppID names the program to the desktop and to Fyne's preferences.
+// AppID names the program to the desktop and to Fyne.
 const AppID = "footing"
 
 // Options say how to open the window.
@@ -51,9 +52,10 @@ const rate = 48000
 // called from the main goroutine. Trouble with the sound device or with a
 // routine is told in the window; the error is for a program that can not go on.
 func Run(ctx context.Context, o Options) error {
+	kept, said := recall(ctx, settingsFile(), toolkitFile())
 	a := app.NewWithID(AppID)
 	a.SetIcon(fyne.NewStaticResource("icon.png", assets.Icon))
-	set := settings{a.Preferences()}
+	set := settings{kept}
 	a.Settings().SetTheme(look.New(set.palette()))
 
 	kit, err := timbre.Make(timbre.Names()[0], rate)
@@ -89,11 +91,16 @@ func Run(ctx context.Context, o Options) error {
 		record:   o.Record,
 		dir:      o.Dir,
 		ticks:    ticks.C,
+		memory:   kept,
 		do:       fyne.Do,
 		soon:     func(f func()) { time.AfterFunc(60*time.Millisecond, func() { fyne.Do(f) }) },
 	}, o.File)
 	if starters != nil {
 		w.saved(starters)
+	}
+	if said != nil {
+		w.notices.put(noticeSettings, draw.NoticeModel{Text: said.Error(), Warm: true})
+		w.stand.Notify(w.notices.top())
 	}
 	w.win.SetMaster()
 	w.win.Show()
@@ -102,7 +109,10 @@ func Run(ctx context.Context, o Options) error {
 	if o.EveryFrame {
 		w.repaintEveryFrame()
 	}
+	keeping, stop := context.WithCancel(context.Background())
+	go kept.Run(keeping, time.After)
 	w.run(ctx)
+	stop()
 	return w.close()
 }
 

@@ -637,7 +637,7 @@ func TestAStepWithAFaultKeepsTheWindowOpenOnce(t *testing.T) {
 			SetText(string)
 			SetPlaceHolder(string)
 		}); ok {
-			e.SetText(strings.Repeat("x", 4000)) // no name is so long
+			e.SetText("") // a routine has a name
 			break
 		}
 	}
