@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -77,7 +78,9 @@ func (f *File) patched(r ladder.Routine) (*File, error) {
 		return nil, errSpan
 	}
 	for i, n := range items.Content {
-		e.step(n, olds[i], r.Steps[i])
+		if !reflect.DeepEqual(olds[i], r.Steps[i]) {
+			e.step(n, olds[i], r.Steps[i])
+		}
 	}
 	data, err := e.apply()
 	if err != nil {
@@ -233,7 +236,7 @@ func (e *editor) value(val *yaml.Node, text string) {
 func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 	l, keys := e.layoutOf(n), find(n)
 	exchanged, removed := map[string]bool{}, map[string]bool{}
-	for _, k := range entries("") {
+	for _, k := range groups[""].entries {
 		if name, out := e.gone(n, k, keys, new); out {
 			removed[k.name] = true
 		} else {
@@ -241,14 +244,14 @@ func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 		}
 	}
 	e.remove(n, removed)
-	for _, name := range stepKeys {
+	for _, name := range groups[""].names {
 		k := entry("", name)
 		p, there := keys[name]
 		switch {
 		case exchanged[name]:
 		case !there:
 			if text := l.entry(name, new); text != "" {
-				e.insert(n, keys, stepKeys, name, text)
+				e.insert(n, keys, groups[""].names, name, text)
 			}
 		case k != nil:
 			e.leaf(k, p, old, new, l)
@@ -283,21 +286,21 @@ func (e *editor) gone(n *yaml.Node, k *key, keys pairs, new ladder.Step) (name s
 // group edits the keys of a group that are there, and adds those that are not.
 func (e *editor) group(group string, m *yaml.Node, old, new ladder.Step) {
 	l, keys := e.layoutOf(m), find(m)
-	for _, k := range entries(group) {
+	for _, k := range groups[group].entries {
 		p, there := keys[k.name]
 		switch {
 		case there:
 			e.leaf(k, p, old, new, l)
 		case !k.implied(new):
-			e.insert(m, keys, keysOf(wordsOf(group)), k.name, k.name+": "+k.write(k.get(new), 0, l.flow))
+			e.insert(m, keys, groups[group].names, k.name, k.name+": "+k.write(k.get(new), 0, l.flow))
 		}
 	}
 }
 
 // short edits a group that is written as the value of one of its keys.
 func (e *editor) short(group string, val *yaml.Node, old, new ladder.Step, l layout) {
-	differs := slices.ContainsFunc(entries(group), func(k *key) bool { return k.get(old) != k.get(new) })
-	k := shorthand(group)
+	differs := slices.ContainsFunc(groups[group].entries, func(k *key) bool { return k.get(old) != k.get(new) })
+	k := groups[group].short
 	text := groupText(group, new, l.flow)
 	switch {
 	case !differs || k == nil:

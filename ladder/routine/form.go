@@ -116,8 +116,8 @@ func FromTexts(texts map[string]string) (ladder.Step, error) {
 	}
 	at := func(f ladder.RoutineFault) int {
 		group, name := homes[f.Key], f.Key
-		if k := shorthand(name); k != nil {
-			group, name = name, k.name
+		if g := groups[name]; g != nil && g.short != nil {
+			group, name = name, g.short.name
 		}
 		return slices.IndexFunc(table, func(k key) bool { return k.group == group && k.name == name })
 	}

@@ -94,25 +94,46 @@ func (k *key) items(s ladder.Step) []string {
 // word is a key that a mapping may have, with a value as it may stand in a file.
 type word struct{ key, example string }
 
-// The keys of the format in their order.
+// group is the keys that stand under one key, or, under "", those of a step.
+type group struct {
+	entries []*key
+	words   []word // those of a step with the groups in their places
+	names   []string
+	sample  string // the whole of it, as it may stand in a file
+	short   *key   // whose value may stand for the group, nil for none
+}
+
+// What is known of the table as a whole.
 var (
 	topWords = []word{{"footing", "1"}, {"name", "Weir Street run"}, {"steps", "[{name: Weir Street run}]"}}
-	// stepWords hold the groups in their places.
-	stepWords = wordsOf("")
-	stepKeys  = keysOf(stepWords)
+	groups   = groupsOf(table)
 	// homes says under which key a key belongs that is often looked for elsewhere.
 	homes = homesOf(table)
 )
 
-// wordsOf are the keys of a group, "" for those of a step.
-func wordsOf(group string) []word {
-	var out []word
-	for i, k := range table {
-		switch {
-		case k.group == group:
-			out = append(out, word{k.name, k.sample()})
-		case group == "" && table[i-1].group != k.group:
-			out = append(out, word{k.group, groupSample(k.group)})
+func groupsOf(table []key) map[string]*group {
+	out := map[string]*group{"": {}}
+	for i := range table {
+		k := &table[i]
+		g := out[k.group]
+		if g == nil {
+			g = &group{}
+			out[k.group] = g
+			out[""].words = append(out[""].words, word{key: k.group})
+		}
+		g.entries = append(g.entries, k)
+		g.words = append(g.words, word{k.name, k.sample()})
+		if k.short {
+			g.short = k
+		}
+	}
+	for _, g := range out {
+		g.names, g.sample = keysOf(g.words), braces(g.words)
+	}
+	step := out[""]
+	for i, w := range step.words {
+		if g := out[w.key]; g != nil {
+			step.words[i].example = g.sample
 		}
 	}
 	return out
@@ -148,8 +169,6 @@ func braces(words []word) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
-func groupSample(group string) string { return braces(wordsOf(group)) }
-
 // homesOf leaves out a key that a step has as well, such as name.
 func homesOf(table []key) map[string]string {
 	out := map[string]string{}
@@ -161,32 +180,13 @@ func homesOf(table []key) map[string]string {
 	return out
 }
 
-// entries are the entries of a group, "" for those of a step.
-func entries(group string) []*key {
-	var out []*key
-	for i := range table {
-		if table[i].group == group {
-			out = append(out, &table[i])
-		}
-	}
-	return out
-}
-
 // entry is the entry of a key, nil when there is none.
 func entry(group, name string) *key {
-	for i := range table {
-		if table[i].group == group && table[i].name == name {
-			return &table[i]
-		}
-	}
-	return nil
-}
-
-// shorthand is the key of a group whose value may stand for the group.
-func shorthand(group string) *key {
-	for _, k := range entries(group) {
-		if k.short {
-			return k
+	if g := groups[group]; g != nil {
+		for _, k := range g.entries {
+			if k.name == name {
+				return k
+			}
 		}
 	}
 	return nil

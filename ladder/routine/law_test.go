@@ -176,8 +176,8 @@ func (w *scribe) braces(pairs [][2]string, indent string) string {
 
 // values are the keys of a step with what stands behind the colon, those at
 // their default now and then. write lays a value out that is no list.
-func (w *scribe) values(s ladder.Step, write func(k *key, text string) string, list func(k *key, items []string) string) (own map[string]string, groups map[string][][2]string) {
-	own, groups = map[string]string{}, map[string][][2]string{}
+func (w *scribe) values(s ladder.Step, write func(k *key, text string) string, list func(k *key, items []string) string) (own map[string]string, under map[string][][2]string) {
+	own, under = map[string]string{}, map[string][][2]string{}
 	for i := range table {
 		k := &table[i]
 		switch {
@@ -187,30 +187,30 @@ func (w *scribe) values(s ladder.Step, write func(k *key, text string) string, l
 			}
 		case k.implied(s) && !w.chance(4) || k.get(s) == "" && !k.free():
 		case k.group != "":
-			groups[k.group] = append(groups[k.group], [2]string{k.name, k.get(s)})
+			under[k.group] = append(under[k.group], [2]string{k.name, k.get(s)})
 		case k.list != nil:
 			own[k.name] = list(k, k.items(s))
 		default:
 			own[k.name] = write(k, k.get(s))
 		}
 	}
-	return own, groups
+	return own, under
 }
 
 // flowStep writes a step in braces.
 func (w *scribe) flowStep(s ladder.Step, indent string) string {
-	own, groups := w.values(s,
+	own, under := w.values(s,
 		func(_ *key, text string) string { return " " + w.scalar(text, true) },
 		func(k *key, items []string) string { return " " + w.flowList(k, items) })
 	var parts []string
-	for _, name := range stepKeys {
+	for _, name := range groups[""].names {
 		switch text, there := own[name]; {
 		case name == "slots" && there:
 			parts = append(parts, `"slots":`+strings.TrimSpace(text))
 		case there:
 			parts = append(parts, name+":"+text)
-		case len(wordsOf(name)) > 0 && (len(groups[name]) > 0 || w.chance(4)):
-			parts = append(parts, name+": "+w.braces(groups[name], indent+"  "))
+		case groups[name] != nil && (len(under[name]) > 0 || w.chance(4)):
+			parts = append(parts, name+": "+w.braces(under[name], indent+"  "))
 		}
 	}
 	parts = rapid.Permutation(parts).Draw(w.t, "order")
@@ -236,14 +236,14 @@ func (w *scribe) step(s ladder.Step, indent string) string {
 	if w.chance(4) {
 		return w.flowStep(s, indent) + w.comment(" ", "") + "\n"
 	}
-	lines, groups := w.values(s,
+	lines, under := w.values(s,
 		func(k *key, text string) string { return w.value(k, text, indent) },
 		func(k *key, items []string) string { return w.list(k, items, indent) })
-	for group, pairs := range groups {
+	for group, pairs := range under {
 		lines[group] = w.mapping(rapid.Permutation(pairs).Draw(w.t, "order"), indent+"  ")
 	}
 	var keys []string
-	for _, key := range stepKeys {
+	for _, key := range groups[""].names {
 		if _, there := lines[key]; there {
 			keys = append(keys, key)
 		}

@@ -118,7 +118,7 @@ func (l *list) cells(item string) []string {
 func groupText(group string, s ladder.Step, flow bool) string {
 	var parts []string
 	var only *key
-	for _, k := range entries(group) {
+	for _, k := range groups[group].entries {
 		if !k.implied(s) {
 			parts, only = append(parts, k.name+": "+k.write(k.get(s), 0, true)), k
 		}
@@ -206,7 +206,7 @@ func (l layout) entry(name string, s ladder.Step) string {
 // in braces.
 func (l layout) step(s ladder.Step) string {
 	var parts []string
-	for _, key := range stepKeys {
+	for _, key := range groups[""].names {
 		if text := l.entry(key, s); text != "" {
 			parts = append(parts, text)
 		}

@@ -40,15 +40,15 @@ func (n stepNodes) find(name string, s ladder.Step) *yaml.Node {
 // step reads one step of the list.
 func (r *reader) step(n *yaml.Node) (ladder.Step, stepNodes) {
 	s := ladder.DefaultStep()
-	at := stepNodes{step: n, byKey: pairs{}, items: map[string][]*yaml.Node{}}
-	keys, whole := r.mapping(n, "step", stepWords, "")
+	at := stepNodes{step: n, byKey: pairs{}}
+	keys, whole := r.mapping(n, "step", groups[""].words, "")
 	if keys == nil {
 		return s, at
 	}
 	for name, p := range keys {
 		at.byKey[name] = p
 	}
-	var absent []*key
+	absent := make([]*key, 0, len(table))
 	group, in := "", keys
 	for i := range table {
 		k := &table[i]
@@ -63,8 +63,14 @@ func (r *reader) step(n *yaml.Node) (ladder.Step, stepNodes) {
 			at.byKey[k.name] = p
 			fallthrough
 		case there:
-			if !r.twice(k, keys) {
-				at.items[k.name] = r.value(k, p, &s)
+			if r.twice(k, keys) {
+				continue
+			}
+			if items := r.value(k, p, &s); items != nil {
+				if at.items == nil {
+					at.items = map[string][]*yaml.Node{}
+				}
+				at.items[k.name] = items
 			}
 		case k.imply != nil:
 			absent = append(absent, k)
@@ -86,10 +92,10 @@ func (r *reader) group(group string, keys pairs) pairs {
 	if !there {
 		return nil
 	}
-	if k := shorthand(group); k != nil && p.val.Kind == yaml.ScalarNode {
+	if k := groups[group].short; k != nil && p.val.Kind == yaml.ScalarNode {
 		return pairs{k.name: p}
 	}
-	in, _ := r.mapping(p.val, group, wordsOf(group), groupSample(group))
+	in, _ := r.mapping(p.val, group, groups[group].words, groups[group].sample)
 	return in
 }
 
@@ -108,7 +114,7 @@ func (r *reader) twice(k *key, keys pairs) bool {
 
 // bothThere says that two keys cannot stand beside each other, in their order.
 func bothThere(first, second *key) error {
-	if slices.Index(stepKeys, first.name) > slices.Index(stepKeys, second.name) {
+	if slices.Index(groups[""].names, first.name) > slices.Index(groups[""].names, second.name) {
 		first, second = second, first
 	}
 	return fmt.Errorf("%s and %s are both there; keep one of them (%s)", first.name, second.name, second.why)

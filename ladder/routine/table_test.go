@@ -51,7 +51,7 @@ func TestTheTableIsWhole(t *testing.T) {
 // A file in which every key has its example is a routine: what error messages
 // propose can be written.
 func TestExamplesAreRight(t *testing.T) {
-	for _, w := range stepWords {
+	for _, w := range groups[""].words {
 		text := "footing: 1\nname: Runs\nsteps:\n  - " + w.key + ": " + w.example + "\n"
 		if w.key != "name" {
 			text += "    name: Run\n"
@@ -128,7 +128,7 @@ func TestTextsLeftOut(t *testing.T) {
 		file := "footing: 1\nname: Runs\nsteps:\n  - name: Run\n"
 		for _, group := range []string{"", "passage", "tempo", "chunk"} {
 			var pairs []string
-			for _, k := range entries(group) {
+			for _, k := range groups[group].entries {
 				if v := texts[k.id()]; v != "" && k.name != "name" {
 					pairs = append(pairs, fmt.Sprintf("%s: %q", k.name, v))
 				}

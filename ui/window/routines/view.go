@@ -1,10 +1,9 @@
 package routines
 
 import (
+	"context"
 	"errors"
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"slices"
 
@@ -16,6 +15,7 @@ import (
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
+	"footing/files"
 	"footing/ladder"
 	"footing/ladder/routine"
 )
@@ -152,12 +152,8 @@ func (v *View) Trouble(path string, err error) {
 
 // readSome is the beginning of a file, as much as a routine may be long.
 func readSome(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, routine.MaxBytes))
+	data, _, err := files.Read(context.Background(), path, routine.MaxBytes)
+	return data, err
 }
 
 // openAt opens a file. The routine at the Stand is shown as it stands there, at
