@@ -125,7 +125,7 @@ func sample(name string) (any, bool) {
 	switch {
 	case strings.HasPrefix(name, keyBest):
 		return []string(nil), true
-	case strings.HasPrefix(name, keyLeft):
+	case strings.HasPrefix(name, keyMark):
 		return "", true
 	}
 	return nil, false

@@ -151,6 +151,10 @@ func TestHostileFiles(t *testing.T) {
 			if found, _ := os.ReadDir(filepath.Dir(path)); len(found) != 2 {
 				t.Errorf("the folder holds %v", found)
 			}
+			flush(t, s) // what is left is written though nothing was set
+			if again := opened(t, path); !reflect.DeepEqual(again.values, tt.kept) {
+				t.Errorf("what is left is %v", again.values)
+			}
 			s.SetBool("new", true)
 			flush(t, s)
 			if old, err := os.ReadFile(aside); string(old) != tt.text {
