@@ -50,7 +50,7 @@ func TestSettingsAreTakenOver(t *testing.T) {
 		t.Helper()
 		step := ladder.DefaultStep()
 		step.Name = "Weir Street run"
-		left := s.left("/home/anna/runs.yaml", ladder.Routine{Steps: []ladder.Step{step}})
+		left := s.bookmarks("/home/anna/runs.yaml", ladder.Routine{Steps: []ladder.Step{step}})
 		best := s.best("/home/anna/runs.yaml", "Weir Street run", time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC))
 		file, at := s.routine()
 		if left[0].Tempo != click.BPM(76) || best != (stand.Best{Tempo: click.BPM(88), When: "Tue"}) || file != "/home/anna/runs.yaml" || at != 1 {

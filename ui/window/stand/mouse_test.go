@@ -392,7 +392,7 @@ func TestTheNoteIsMadeFitWhileItIsTyped(t *testing.T) {
 		{long + "and low", "more", long + "and low"},
 		{"soft", " and\r\nlow ", "soft and\nlow"},
 	} {
-		step := march()
+		step := practised()
 		step.Pencil = ladder.Note(tt.before)
 		r := newRig(t, step)
 		r.keys("w")
