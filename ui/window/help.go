@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"time"
 
+	"fyne.io/fyne/v2"
+
 	"footing/ui/window/care"
 	"footing/ui/window/draw"
 	"footing/ui/window/keys"
@@ -22,6 +24,24 @@ func newHelp(w *Window) *help {
 	h.page = draw.NewHelp(h.pick, h.setting)
 	return h
 }
+
+// Object, Title, Key, Enter, Refresh, Leave and Recolour make it a view.
+func (h *help) Object() fyne.CanvasObject { return h.page }
+
+func (h *help) Title() (name, sub, count string) { return h.w.stand.Title() }
+
+func (h *help) Key(string, bool) bool { return false }
+
+func (h *help) Enter() { h.refresh() }
+
+func (h *help) Refresh() {}
+
+func (h *help) Leave() error {
+	h.waiting, h.note = "", ""
+	return nil
+}
+
+func (h *help) Recolour() { h.refresh() }
 
 // pick waits for the key that the action shall have from now on.
 func (h *help) pick(id string) {
@@ -130,6 +150,5 @@ func (h *help) refresh() {
 func (w *Window) setRest(d time.Duration) {
 	w.set.setRest(d)
 	w.rest.Every = d
-	w.notices.clear(noticeRest)
-	w.stand.Notify(w.notices.top())
+	w.notify(noticeRest, draw.NoticeModel{})
 }

@@ -2,163 +2,128 @@ package window
 
 import (
 	"errors"
+	"slices"
 	"sync"
 	"time"
 
-	"footing/ladder"
-	"footing/ladder/conduct"
 	"footing/ladder/routine"
-	"footing/ui/window/routines"
+	"footing/ui/window/document"
 )
 
-// keeper saves the routine that is practised, a little after the last edit. It
-// is safe for use by several goroutines.
+// keeper saves what is open, each document a little after its last edit. It is
+// safe for use by several goroutines, and never waits for the disk itself.
 type keeper struct {
-	told   func(error) // how a save went
-	warned bool        // the player knows that the last save failed; main goroutine only
+	work  func(job func()) // has a job done that may wait for the disk, after those before it
+	clock func() time.Time
+	told  func() // called when a save is over, by the goroutine that did it
 
 	mu     sync.Mutex
-	file   *routine.File
-	place  string    // where a routine that has no file yet will have one; else empty
-	edits  uint64    // seen of the session
-	dirty  bool      // latest is not saved yet
-	due    time.Time // when it shall be
-	latest ladder.Routine
-	stuck  bool // another has changed the file: the player decides
+	docs   []*document.Document // open, or not saved yet
+	saving map[*document.Document]bool
 }
 
-// The routine is saved a while after the last edit; a save that failed is tried
-// again.
-const (
-	saveAfter = time.Second
-	tryAgain  = 10 * time.Second
-)
+func newKeeper(work func(func()), clock func() time.Time, told func()) *keeper {
+	return &keeper{work: work, clock: clock, told: told, saving: map[*document.Document]bool{}}
+}
 
-func newKeeper(told func(error)) *keeper { return &keeper{told: told} }
-
-// use goes on with another file. place is where one that is new will be kept.
-func (k *keeper) use(f *routine.File, place string) {
+// hold looks after the documents that are open. One that was open before is
+// looked after until it is saved.
+func (k *keeper) hold(open ...*document.Document) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.file, k.place, k.dirty, k.stuck = f, place, false, false
-}
-
-// seen takes note of the edits so far as saved.
-func (k *keeper) seen(edits uint64) {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	k.edits = edits
-}
-
-// look takes note of an edit, and saves when the last one is a while ago.
-func (k *keeper) look(v conduct.View, now time.Time) {
-	k.mu.Lock()
-	if v.Edits != k.edits {
-		k.edits, k.latest = v.Edits, v.State.Routine
-		k.dirty, k.due = true, now.Add(saveAfter)
-	}
-	save := k.dirty && !k.stuck && !now.Before(k.due)
-	var err error
-	if save {
-		if err = k.save(); err != nil {
-			k.due = now.Add(tryAgain)
+	k.docs = slices.DeleteFunc(k.docs, func(d *document.Document) bool { return !d.Unsaved() })
+	for _, d := range open {
+		if d != nil && !slices.Contains(k.docs, d) {
+			k.docs = append(k.docs, d)
 		}
 	}
-	k.mu.Unlock()
-	if save {
-		k.told(err)
+}
+
+// look begins to save what was edited a while ago.
+func (k *keeper) look() {
+	now := k.clock()
+	for _, d := range k.all() {
+		if d.Due(now) && k.claim(d) {
+			k.begin(d, nil)
+		}
 	}
 }
 
-// flush saves at once what is not saved yet.
-func (k *keeper) flush() error {
+// flush begins to save at once whatever is not saved.
+func (k *keeper) flush() {
+	for _, d := range k.all() {
+		if d.Unsaved() && !errors.Is(d.Trouble(), routine.ErrChanged) && k.claim(d) {
+			k.begin(d, nil)
+		}
+	}
+}
+
+// claim reports false when the document is being saved already.
+func (k *keeper) claim(d *document.Document) bool {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if !k.dirty {
-		return nil
-	}
-	return k.save()
+	before := k.saving[d]
+	k.saving[d] = true
+	return !before
 }
 
-// settle saves at once what is edited, for a view that reads the file.
-func (k *keeper) settle(v conduct.View, now time.Time) {
-	k.look(v, now)
-	k.mu.Lock()
-	save := k.dirty && !k.stuck
-	k.mu.Unlock()
-	if save {
-		k.told(k.flush())
-	}
+// save saves a document at once; done is called when that is over, by the
+// goroutine that did it.
+func (k *keeper) save(d *document.Document, done func(error)) {
+	k.claim(d)
+	k.begin(d, done)
 }
 
-// last saves at once and for good: where another has changed the file, in one
-// beside it.
-func (k *keeper) last() error {
-	err := k.flush()
-	if errors.Is(err, routine.ErrChanged) {
-		return k.both()
-	}
-	return err
+func (k *keeper) begin(d *document.Document, done func(error)) {
+	k.work(func() {
+		k.mu.Lock()
+		delete(k.saving, d) // what is edited from here on is another save's
+		k.mu.Unlock()
+		err := d.Save(k.clock())
+		k.told()
+		if done != nil {
+			done(err)
+		}
+	})
 }
 
-// save writes the latest version. k.mu is held.
-func (k *keeper) save() error {
-	err := k.file.Set(k.latest)
-	if err == nil {
-		err = k.write()
-	}
-	k.dirty = err != nil
-	k.stuck = errors.Is(err, routine.ErrChanged)
-	return err
+// both keeps the player's version of a document in a file beside the one that
+// another program has written.
+func (k *keeper) both(d *document.Document) {
+	k.work(func() {
+		_ = d.KeepBoth(k.clock()) // the document holds the trouble
+		k.told()
+	})
 }
 
-// write puts the file where it belongs. k.mu is held.
-func (k *keeper) write() error {
-	if k.place == "" {
-		return k.file.Save()
-	}
-	err := routines.SaveNew(k.file, k.place)
-	if err == nil {
-		k.place = ""
-	}
-	return err
+// last saves everything for good. done is called like that of save.
+func (k *keeper) last(done func(error)) {
+	k.work(func() {
+		var all []error
+		for _, d := range k.all() {
+			all = append(all, d.Last(k.clock()))
+		}
+		k.told()
+		done(errors.Join(all...))
+	})
 }
 
-// both keeps the player's version in a file beside the other.
-func (k *keeper) both() error {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	if err := k.file.Set(k.latest); err != nil {
-		return err
+// troubled is the document whose last save failed, first one that another
+// program has changed; nil when all is well.
+func (k *keeper) troubled() (out *document.Document) {
+	for _, d := range k.all() {
+		switch err := d.Trouble(); {
+		case errors.Is(err, routine.ErrChanged):
+			return d
+		case err != nil && out == nil:
+			out = d
+		}
 	}
-	if _, err := k.file.SaveCopy(); err != nil {
-		return err
-	}
-	k.dirty, k.stuck = false, false
-	return nil
+	return out
 }
 
-// drop forgets what is not saved, for the version on the disk.
-func (k *keeper) drop() {
+func (k *keeper) all() []*document.Document {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.dirty, k.stuck = false, false
-}
-
-// path is where the routine is kept, empty while it has no file.
-func (k *keeper) path() string {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	if k.place != "" {
-		return ""
-	}
-	return k.file.Path()
-}
-
-// replace saves another version of the routine at once.
-func (k *keeper) replace(r ladder.Routine) error {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	k.latest = r
-	return k.save()
+	return slices.Clone(k.docs)
 }

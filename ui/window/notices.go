@@ -1,21 +1,27 @@
 package window
 
 import (
+	"errors"
+	"fmt"
+	"path/filepath"
 	"reflect"
+	"time"
 
 	"footing/ladder/routine"
+	"footing/ui/window/document"
 	"footing/ui/window/draw"
-	"footing/ui/window/keys"
 )
 
 // noticeKind is what a notice is about; the first kinds go before the later.
 type noticeKind int
 
 const (
-	noticeSave noticeKind = iota
+	noticeClosing noticeKind = iota
+	noticeSave
 	noticeRest
 	noticeDevice
 	noticeSettings
+	noticeGaps
 	noticeKinds
 )
 
@@ -43,121 +49,131 @@ func (n *notices) top() draw.NoticeModel {
 	return draw.NoticeModel{}
 }
 
+// notify sets the notice of the kind and shows the most urgent, in whatever view.
+func (w *Window) notify(k noticeKind, m draw.NoticeModel) {
+	if w.notices.put(k, m) {
+		w.stand.Notify(w.notices.top())
+		w.root.notify(w.notices.top())
+	}
+}
+
 const (
 	chooseBoth   = "both"
 	chooseTheirs = "theirs"
+	chooseLeave  = "leave"
 )
 
 // chosen is what the player does about a notice; "" waves it away.
 func (w *Window) chosen(id string) {
-	switch id {
-	case chooseBoth:
-		w.saved(w.keep.both())
-		w.adoptPath()
-	case chooseTheirs:
-		w.takeTheirs()
-	case "":
-		switch {
-		case w.notices.of[noticeSave].Text != "":
-		case w.notices.of[noticeRest].Text != "":
-			w.rest.Put()
-			w.notices.clear(noticeRest)
-		case w.notices.of[noticeDevice].Text == "":
-			w.notices.clear(noticeSettings)
-		}
-	}
-	w.stand.Notify(w.notices.top())
-}
-
-// takeTheirs goes on with the routine as it is on the disk now.
-func (w *Window) takeTheirs() {
-	f, err := routine.Load(w.keep.path())
-	if err != nil {
-		w.saved(err)
-		return
-	}
-	step := w.session.View().State.StepAt
-	w.keep.drop()
-	w.practise(f, "", step)
-}
-
-// adoptPath follows the routine to the file that it is kept in now.
-func (w *Window) adoptPath() {
-	path := w.keep.path()
-	w.path.Store(&path)
-	w.remember()
-	w.root.titles()
-}
-
-// show brings a view up.
-func (w *Window) show(v view) {
-	if v == w.root.view && v == viewHelp {
-		v = viewStand
-	}
-	w.win.Canvas().Unfocus()
+	d := w.keep.troubled()
 	switch {
-	case v == viewRoutines && w.root.view != viewRoutines:
-		w.keep.settle(w.session.View(), w.clock())
-	case v != viewRoutines && w.root.view == viewRoutines:
-		_ = w.routinesView().Keep() // it says there what it could not save
+	case id == chooseBoth && d != nil:
+		w.keep.both(d)
+	case id == chooseTheirs && d != nil:
+		w.takeTheirs(d)
+	case id == chooseLeave:
+		w.leave()
+	case id == "":
+		w.wave()
 	}
-	w.root.view = v
-	w.help.waiting, w.help.note = "", ""
-	switch v {
-	case viewHelp:
-		w.help.refresh()
-	case viewRoutines:
-		w.routinesView().Refresh()
+}
+
+// wave takes the notice away that is shown, where nothing needs to be done about
+// it.
+func (w *Window) wave() {
+	switch {
+	case w.notices.of[noticeClosing].Text != "":
+		w.stay()
+	case w.notices.of[noticeSave].Text != "":
+	case w.notices.of[noticeRest].Text != "":
+		w.rest.Put()
+		w.notify(noticeRest, draw.NoticeModel{})
+	case w.notices.of[noticeDevice].Text != "":
+	case w.notices.of[noticeGaps].Text != "":
+		w.notify(noticeGaps, draw.NoticeModel{})
 	default:
-		w.stand.Refresh()
+		w.notify(noticeSettings, draw.NoticeModel{})
 	}
-	w.root.assemble()
 }
 
-// key is a key that no widget took.
-func (w *Window) key(key string, repeat bool) {
-	defer w.follower.poke()
-	switch {
-	case w.root.view == viewHelp && w.help.take(key):
-		return
-	case w.root.card != nil && w.root.view == viewStand && (key == "Return" || key == "KP_Enter" || key == "Escape"):
-		w.root.closeCard()
-		return
-	case key == "Escape" && w.root.view != viewStand:
-		w.show(viewStand)
+// saved shows how the saves went. It may run on any goroutine.
+func (w *Window) saved() {
+	w.do(func() {
+		m := draw.NoticeModel{}
+		if d := w.keep.troubled(); d != nil {
+			m = w.troubled(d)
+		} else if w.notices.of[noticeSave].Text != "" {
+			w.stay()
+		}
+		w.notify(noticeSave, m)
+		w.at(w.root.view).Refresh()
+		w.root.titles()
+	})
+}
+
+// troubled is the notice on a document whose last save failed.
+func (w *Window) troubled(d *document.Document) draw.NoticeModel {
+	err := d.Trouble()
+	if !errors.Is(err, routine.ErrChanged) {
+		return draw.NoticeModel{Text: "Not saved: " + short(err), Warm: true}
+	}
+	name := "This routine"
+	if d != w.doc.Load() {
+		name = "“" + d.Routine().Name + "”"
+	}
+	return draw.NoticeModel{Text: name + " was changed elsewhere", Warm: true, Choices: []draw.Choice{
+		{ID: chooseBoth, Label: "keep both", Key: "F6"}, {ID: chooseTheirs, Label: "take theirs", Key: "F7"},
+	}}
+}
+
+// short is a failed save with the file's name in place of its path: the line has
+// no room for folders.
+func short(err error) string {
+	var failed *routine.SaveError
+	if errors.As(err, &failed) {
+		return (&routine.SaveError{Path: filepath.Base(failed.Path), Err: failed.Err}).Error()
+	}
+	return err.Error()
+}
+
+// takeTheirs goes on with a document as it is on the disk now.
+func (w *Window) takeTheirs(d *document.Document) {
+	w.work(func() {
+		f, err := routine.Load(d.Path())
+		w.do(func() {
+			if err != nil {
+				w.notify(noticeSave, draw.NoticeModel{Text: err.Error(), Warm: true})
+				return
+			}
+			d.Drop()
+			theirs := document.Open(f)
+			if d == w.doc.Load() {
+				w.openAtStand(theirs, w.session.View().State.StepAt)
+			}
+			if w.routines != nil {
+				w.routines.Reopen(d, theirs)
+			}
+			w.hold()
+			w.saved()
+		})
+	})
+}
+
+// gapsShown is how long it is said that the sound had a gap.
+const gapsShown = 20 * time.Second
+
+// gaps says that the sound had gaps, for a while after the last one.
+func (w *Window) gaps(count uint64, now time.Time) {
+	if count > w.heardGaps {
+		w.heardGaps, w.gapAt = count, now
+		times := "once"
+		if count > 1 {
+			times = fmt.Sprintf("%d times", count)
+		}
+		w.notify(noticeGaps, draw.NoticeModel{Text: "The sound has broken off for a moment, " + times + " so far: this computer is busy"})
 		return
 	}
-	for _, c := range w.notices.top().Choices {
-		if c.Key == key {
-			w.chosen(c.ID)
-			return
-		}
-	}
-	info, _, known := w.keys.Lookup(key)
-	switch {
-	case known && repeat && !info.Repeats && !info.Turns:
-	case info.Action == keys.StartStop && w.root.unseen() && !w.session.View().State.Running:
-		w.show(viewStand) // the cautions come before the first sound
-	case info.Action == keys.Help:
-		w.show(viewHelp)
-	case info.Action == keys.Stand:
-		w.show(viewStand)
-	case info.Action == keys.Routines:
-		w.show(viewRoutines)
-	case info.Action == keys.Palette:
-		w.setPalette(w.set.palette().Next())
-	case info.Action == keys.Whole:
-		w.win.SetFullScreen(!w.win.FullScreen())
-	case w.root.view == viewRoutines && (key == "Up" || key == "Down" || key == "Left" || key == "Right"):
-		if w.win.Canvas().Focused() == nil {
-			w.routinesView().Arrow(key)
-		}
-	case w.root.view == viewRoutines:
-		if info.Action == keys.StartStop {
-			w.stand.Key(key, repeat)
-			w.root.titles()
-		}
-	default:
-		w.stand.Key(key, repeat)
+	if now.Sub(w.gapAt) >= gapsShown {
+		w.notify(noticeGaps, draw.NoticeModel{})
 	}
 }

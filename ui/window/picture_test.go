@@ -59,7 +59,8 @@ func TestPictures(t *testing.T) {
 		"fault": func(r *rig) {
 			path := filepath.Join(r.dir, "b-fault.yaml")
 			_, err := routine.Load(path)
-			r.routinesView().Trouble(path, err)
+			r.at(viewRoutines)
+			r.routines.Trouble(path, err)
 			r.press("F3")
 		},
 		"help": func(r *rig) { r.press("F1") },

@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder/routine"
+	"footing/ui/window/document"
 )
 
 // Tomorrow the Stand shows where the player stood: the routine, the step, and the
@@ -62,7 +63,7 @@ func TestARoutineThatIsTakenUpAgainStandsWhereItWasLeft(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r.practise(f, "", 0)
+		r.practise(document.Open(f), 0)
 	}
 	if got := r.view().State.Standing.Tempo(); got != click.BPM(72) {
 		t.Errorf("it stands at %s, want 72", got)

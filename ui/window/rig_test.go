@@ -23,8 +23,17 @@ type rig struct {
 	t      *testing.T
 	now    time.Time
 	device string
+	dry    uint64
+	disk   func(job func()) // does what waits for the disk
 	played []ladder.Played
 	closed bool
+}
+
+// slow has the disk wait until it is told to go on; it returns what does that.
+func (r *rig) slow() (goOn func()) {
+	w := newWriter()
+	r.disk = w.add
+	return w.drain
 }
 
 const runs = `footing: 1
@@ -66,22 +75,24 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &rig{t: t, now: time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)}
+	r := &rig{t: t, now: time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC), disk: func(job func()) { job() }}
 	renderer := click.NewRenderer(rate, &kit)
 	app.Settings().SetTheme(look.New(look.ChooseDay))
 	r.Window = open(app, app.NewWindow("Footing"), parts{
 		renderer: renderer, audible: renderer.Frames,
 		device: func() string { return r.device },
+		dry:    func() uint64 { return r.dry },
 		clock:  func() time.Time { return r.now },
 		record: func(p ladder.Played) { r.played = append(r.played, p) },
 		dir:    dir,
 		memory: app.Preferences(),
 		do:     func(f func()) { f() },
-		soon:   func(f func()) { f() },
+		work:   func(f func()) { r.disk(f) },
+		quit:   func() { r.Window.win.Close() },
 	}, file)
 	r.Window.win.Show()
 	r.Window.win.SetOnClosed(func() { r.closed = true })
-	t.Cleanup(r.endSession)
+	t.Cleanup(r.end)
 	t.Cleanup(func() {
 		if !r.closed {
 			r.Window.win.Close()

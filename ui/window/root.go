@@ -4,22 +4,11 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
-	"footing/ladder"
 	"footing/ui/window/care"
 	"footing/ui/window/draw"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
-	"footing/ui/window/routines"
 	"footing/ui/window/stand"
-)
-
-// view is what lies under the header.
-type view string
-
-const (
-	viewStand    view = "stand"
-	viewRoutines view = "routines"
-	viewHelp     view = "help"
 )
 
 // tabStop stops the click from a view that is not the Stand.
@@ -32,7 +21,9 @@ type root struct {
 	header *draw.Header
 	card   *draw.Card
 	box    *fyne.Container
-	view   view
+	line   *draw.Notice // under a view that is not the Stand, which has its own
+	said   bool         // there is a notice
+	view   viewID
 	runs   bool // the click does, as the header shows it
 	ready  bool // the window's size is known, and worth drawing for
 }
@@ -45,8 +36,9 @@ func newRoot(w *Window) *root {
 			r.titles()
 			return
 		}
-		w.show(view(id))
+		w.show(viewID(id))
 	})
+	r.line = draw.NewNotice(w.chosen)
 	r.box = &fyne.Container{Layout: r}
 	return r
 }
@@ -64,11 +56,18 @@ func (r *root) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	r.header.SetScale(k)
 	r.header.Resize(fyne.NewSize(size.Width, top))
 	body := r.body()
+	foot := float32(0)
+	if r.lined() {
+		foot = 40 * k
+		r.line.SetScale(k)
+		r.line.Move(fyne.NewPos(22, size.Height-foot))
+		r.line.Resize(fyne.NewSize(size.Width-2*22, foot))
+	}
 	if s, ok := body.(interface{ SetScale(float32) }); ok {
 		s.SetScale(k)
 	}
 	body.Move(fyne.NewPos(0, top))
-	body.Resize(fyne.NewSize(size.Width, size.Height-top))
+	body.Resize(fyne.NewSize(size.Width, size.Height-top-foot))
 	if r.card != nil {
 		r.card.SetScale(k)
 		w := size.Width - 382*k
@@ -78,20 +77,28 @@ func (r *root) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	}
 }
 
-func (r *root) body() fyne.CanvasObject {
-	switch r.view {
-	case viewRoutines:
-		return r.w.routinesView().Object()
-	case viewHelp:
-		return r.w.help.page
+func (r *root) body() fyne.CanvasObject { return r.w.at(r.view).Object() }
+
+// lined reports whether there is a notice that the view does not show itself.
+func (r *root) lined() bool { return r.said && r.view != viewStand }
+
+// notify shows the notice under a view that does not show it itself.
+func (r *root) notify(m draw.NoticeModel) {
+	before := r.lined()
+	r.said = m.Text != ""
+	r.line.Set(m)
+	if r.lined() != before {
+		r.assemble()
 	}
-	return r.w.stand.Object()
 }
 
 // assemble puts what is shown into the tree; what is not shown is not in it, and
 // costs nothing.
 func (r *root) assemble() {
 	objects := []fyne.CanvasObject{r.header, r.body()}
+	if r.lined() {
+		objects = append(objects, r.line)
+	}
 	if r.card != nil && r.view == viewStand {
 		objects = append(objects, r.card)
 	}
@@ -104,23 +111,20 @@ func (r *root) assemble() {
 // titles shows what is practised, and the views.
 func (r *root) titles() {
 	m := r.w.keys
-	name, sub, count := r.w.stand.Title()
-	if title := r.w.session.View().State.Routine.Name + " — Footing"; r.w.win.Title() != title {
+	name, sub, count := r.w.at(r.view).Title()
+	s := r.w.session.View().State
+	if title := s.Routine.Name + " — Footing"; r.w.win.Title() != title {
 		r.w.win.SetTitle(title)
 	}
-	if r.view == viewRoutines && r.w.routines != nil && r.w.routines.Fault() != "" {
-		name, sub, count = r.w.routines.Fault(), "can not be practised yet", ""
-	}
 	var tabs []draw.Tab
-	if r.runs = r.w.session.View().State.Running; r.runs && r.view != viewStand {
+	if r.runs = s.Running; r.runs && r.view != viewStand {
 		sub, count = "the click is running", ""
 		tabs = append(tabs, draw.Tab{ID: tabStop, Label: "Stop", Key: m.Label(keys.StartStop), Urgent: true})
 	}
-	r.header.Set(name, sub, count, append(tabs, []draw.Tab{
-		{ID: string(viewStand), Label: "Stand", Key: m.Label(keys.Stand), Active: r.view == viewStand},
-		{ID: string(viewRoutines), Label: "Routines", Key: m.Label(keys.Routines), Active: r.view == viewRoutines},
-		{ID: string(viewHelp), Label: "Help", Key: m.Label(keys.Help), Active: r.view == viewHelp},
-	}...))
+	for _, p := range r.w.tabs {
+		tabs = append(tabs, draw.Tab{ID: string(p.id), Label: p.name, Key: m.Label(keys.Action(p.id)), Active: r.view == p.id})
+	}
+	r.header.Set(name, sub, count, tabs)
 }
 
 // caution shows the cautions once, over a part of the Stand where they hide
@@ -173,42 +177,12 @@ type holding struct {
 	key, char bool
 }
 
-// repaint refreshes what depends on the palette but is no widget of its own.
+// setPalette changes the colours, also of the views that are not shown.
 func (w *Window) setPalette(c look.Choice) {
 	w.set.setPalette(c)
 	w.app.Settings().SetTheme(look.New(c))
-	w.stand.Refresh()
-	w.help.refresh()
-	if w.routines != nil {
-		w.routines.Recolour()
+	for _, v := range w.made() {
+		v.Recolour()
 	}
 	w.root.titles()
-}
-
-// routinesView makes the view when it is first wanted.
-func (w *Window) routinesView() *routines.View {
-	if w.routines != nil {
-		return w.routines
-	}
-	w.routines = routines.New(routines.Options{
-		Dir: w.dir, Window: w.win,
-		Practising: func() (string, ladder.Routine, int) {
-			s := w.session.View().State
-			return *w.path.Load(), s.Routine, s.StepAt
-		},
-		Apply: func(r ladder.Routine) error {
-			w.session.Do(ladder.Replan{Routine: r})
-			w.keep.seen(w.session.View().Edits)
-			return w.keep.replace(r)
-		},
-		Practise: w.practise,
-		Key:      w.key,
-		Changed:  func() { w.root.titles() },
-		Step: func(step int) {
-			w.session.GoTo(step)
-			w.show(viewStand)
-		},
-	})
-	w.win.Canvas().AddShortcut(routines.SaveShortcut(), func(fyne.Shortcut) { w.routines.Save() })
-	return w.routines
 }

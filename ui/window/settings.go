@@ -87,8 +87,8 @@ func (s settings) rest() time.Duration {
 func (s settings) setRest(d time.Duration) { s.p.SetInt(keyRest, int(d.Minutes())) }
 
 // keys are stored as one "action<tab>key<tab>key" a line of the list.
-func (s settings) keys() *keys.Map {
-	m := keys.NewMap()
+func (s settings) keys(views ...keys.Info) *keys.Map {
+	m := keys.NewMap(views...)
 	changed := map[string][]string{}
 	for _, line := range s.p.StringList(keyKeys) {
 		parts := strings.Split(line, "\t")

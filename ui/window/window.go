@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"sync"
 	"time"
 
@@ -34,8 +35,8 @@ type Options struct {
 	// Dir is the folder of the player's routines; empty for [routine.Folder],
 	// to which the starter routines are copied on the first start.
 	Dir string
-	// Record is called with every rep, in order, from any goroutine; nil when
-	// nobody keeps them.
+	// Record is called with every rep, in order, from one goroutine, which it may
+	// keep waiting; nil when nobody keeps them.
 	Record func(ladder.Played)
 	// EveryFrame repaints the whole window at every frame, to measure against.
 	EveryFrame bool
@@ -63,8 +64,11 @@ func Run(ctx context.Context, o Options) error {
 		return fmt.Errorf("make the sound of the click: %w", err)
 	}
 	renderer := click.NewRenderer(rate, &kit)
-	up, gone := make(chan struct{}), make(chan struct{})
-	a.Lifecycle().SetOnStarted(func() { close(up) })
+	up, gone, asked := make(chan struct{}), make(chan struct{}), make(chan os.Signal, 1)
+	a.Lifecycle().SetOnStarted(func() {
+		takeSignals(asked)
+		close(up)
+	})
 	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: openWhen(up, gone)})
 	if err != nil {
 		return fmt.Errorf("open the speaker: %w", err)
@@ -83,24 +87,26 @@ func Run(ctx context.Context, o Options) error {
 	}
 	ticks := time.NewTicker(tickSession)
 	defer ticks.Stop()
+	disk := newWriter()
 	w := open(a, win, parts{
 		renderer: renderer,
 		audible:  out.Heard,
 		device:   func() string { return out.State().Line },
+		dry:      out.Underruns,
 		clock:    time.Now,
 		record:   o.Record,
 		dir:      o.Dir,
-		ticks:    ticks.C,
 		memory:   kept,
 		do:       fyne.Do,
-		soon:     func(f func()) { time.AfterFunc(60*time.Millisecond, func() { fyne.Do(f) }) },
+		work:     disk.add,
+		quit:     a.Driver().Quit,
+		ticks:    ticks.C,
 	}, o.File)
 	if starters != nil {
-		w.saved(starters)
+		w.notify(noticeSave, draw.NoticeModel{Text: starters.Error(), Warm: true})
 	}
 	if said != nil {
-		w.notices.put(noticeSettings, draw.NoticeModel{Text: said.Error(), Warm: true})
-		w.stand.Notify(w.notices.top())
+		w.notify(noticeSettings, draw.NoticeModel{Text: said.Error(), Warm: true})
 	}
 	w.win.SetMaster()
 	w.win.Show()
@@ -109,12 +115,16 @@ func Run(ctx context.Context, o Options) error {
 	if o.EveryFrame {
 		w.repaintEveryFrame()
 	}
-	keeping, stop := context.WithCancel(context.Background())
-	go kept.Run(keeping, time.After)
-	w.run(ctx)
-	stop()
-	return w.close()
+	writing, written := context.WithCancel(context.Background())
+	defer written()
+	go disk.run(writing)
+	go kept.Run(writing, time.After)
+	w.run(ctx, asked)
+	return w.close(time.After(patience))
 }
+
+// patience is how long the end of the window waits for a disk that is slow.
+const patience = 10 * time.Second
 
 // openWhen opens the sound device when the window is up: both are slow, and
 // nobody plays before there is something to see.
@@ -129,8 +139,8 @@ func openWhen(up, gone <-chan struct{}) speaker.Opener {
 	}
 }
 
-// run shows the window until it is closed or ctx ends.
-func (w *Window) run(ctx context.Context) {
+// run shows the window until it is closed, ctx ends or a signal asks it to end.
+func (w *Window) run(ctx context.Context, asked <-chan os.Signal) {
 	following, stop := context.WithCancel(context.Background())
 	var others sync.WaitGroup
 	others.Go(func() { w.follower.follow(following) })
@@ -138,14 +148,11 @@ func (w *Window) run(ctx context.Context) {
 	others.Go(func() {
 		select {
 		case <-ctx.Done():
-			fyne.Do(func() {
-				w.session.Leave()
-				_ = w.lastEdits() // nobody is there to be told
-				w.remember()
-				w.shut()
-			})
+		case <-asked:
 		case <-closed:
+			return
 		}
+		orderly(w.shut)
 	})
 	w.app.Run()
 	close(closed)
@@ -162,18 +169,6 @@ func newWindow(a fyne.App) (w fyne.Window, err error) {
 		}
 	}()
 	return a.NewWindow("Footing"), nil
-}
-
-// shut closes the window. It is hidden first, and closed when what the mouse did
-// to it has been dealt with: Fyne 2.7 falls over a mouse event that comes to a
-// window that is closing (see processMouseMoved in its internal/driver/glfw).
-//
-// From here on nothing is shown: once its loop has ended, Fyne runs what is
-// meant for the main goroutine on whichever one asks.
-func (w *Window) shut() {
-	w.gone.Store(true)
-	w.win.Hide()
-	w.soon(w.win.Close)
 }
 
 // repaintEveryFrame is the reference that the window's processor time is

@@ -19,6 +19,7 @@ import (
 	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/routine"
+	"footing/ui/window/document"
 	"footing/ui/window/look"
 )
 
@@ -161,7 +162,7 @@ func TestASaveThatFailsIsSaidAndTriedAgain(t *testing.T) {
 		t.Errorf("the notice is %+v", got)
 	}
 	r.leave()
-	if r.keep.flush() == nil {
+	if r.closed || !r.doc.Load().Unsaved() {
 		t.Fatal("the save went well though the folder is gone")
 	}
 	if err := os.Rename(away, dir); err != nil {
@@ -442,7 +443,7 @@ func TestAnotherRoutineStartsAtItsOwnBeginning(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.practise(f, "", 0)
+	r.practise(document.Open(f), 0)
 	if got := r.view().State.Standing.Tempo(); got != click.BPM(56) {
 		t.Errorf("the other routine starts at %s, want its lowest rung 56", got)
 	}
@@ -493,7 +494,7 @@ func BenchmarkOpen(b *testing.B) {
 		renderer := click.NewRenderer(rate, &kit)
 		w := open(app, app.NewWindow("Footing"), parts{
 			renderer: renderer, audible: renderer.Frames, device: func() string { return "" },
-			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() }, soon: func(f func()) { f() },
+			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() }, work: func(f func()) { f() }, dry: func() uint64 { return 0 }, quit: func() {},
 		}, path)
 		w.win.Close()
 	}

@@ -2,6 +2,8 @@
 // arrow or Page keys, so a pedal is a key like any other.
 package keys
 
+import "slices"
+
 // Action is something that one key does.
 type Action string
 
@@ -39,12 +41,13 @@ const (
 	NextStep Action = "next step"
 	LastStep Action = "previous step"
 
-	Help     Action = "help"
-	Stand    Action = "stand"
-	Routines Action = "routines"
-	Palette  Action = "palette"
-	Whole    Action = "whole screen"
+	Palette Action = "palette"
+	Whole   Action = "whole screen"
+	Help    Action = "help"
 )
+
+// Window is the group of what concerns the window as a whole.
+const Window = "Window"
 
 // Info describes an action.
 type Info struct {
@@ -59,9 +62,10 @@ type Info struct {
 	Repeats bool
 }
 
-// All lists the actions in the order of the help, with their first keys.
-func All() []Info {
-	return []Info{
+// All lists the actions in the order of the help, with their first keys. views
+// are the keys that lead to the window's views.
+func All(views ...Info) []Info {
+	return slices.Concat([]Info{
 		{Action: StartStop, Group: "Click", Does: "start or stop", Keys: []string{"Space"}},
 		{Action: Clean, Group: "Click", Does: "that rep was clean", Keys: []string{"Right", "Next"}},
 		{Action: Rough, Group: "Click", Does: "that rep was rough", Keys: []string{"Left", "Prior"}},
@@ -93,11 +97,9 @@ func All() []Info {
 		{Action: NextStep, Group: "Routine", Does: "next step", Keys: []string{"n"}},
 		{Action: LastStep, Group: "Routine", Does: "previous step", Keys: []string{"v"}},
 		{Action: Pencil, Group: "Routine", Does: "the pencil mark, whole", Keys: []string{"w"}},
-
-		{Action: Stand, Group: "Window", Does: "the Stand", Keys: []string{"F2"}},
-		{Action: Routines, Group: "Window", Does: "the Routines", Keys: []string{"F3"}},
-		{Action: Palette, Group: "Window", Does: "day, night, system", Keys: []string{"F4"}},
-		{Action: Whole, Group: "Window", Does: "the whole screen", Keys: []string{"F11"}},
-		{Action: Help, Group: "Window", Does: "this page", Keys: []string{"F1", "?"}},
-	}
+	}, views, []Info{
+		{Action: Palette, Group: Window, Does: "day, night, system", Keys: []string{"F4"}},
+		{Action: Whole, Group: Window, Does: "the whole screen", Keys: []string{"F11"}},
+		{Action: Help, Group: Window, Does: "this page", Keys: []string{"F1", "?"}},
+	})
 }

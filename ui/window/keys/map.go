@@ -16,12 +16,10 @@ type Map struct {
 	keys  map[Action][]string
 }
 
-// NewMap is the keys as they come.
-func NewMap() *Map {
-	m := &Map{infos: All(), keys: map[Action][]string{}}
-	for _, i := range m.infos {
-		m.keys[i.Action] = slices.Clone(i.Keys)
-	}
+// NewMap is the keys as they come, with those that lead to the window's views.
+func NewMap(views ...Info) *Map {
+	m := &Map{infos: All(views...)}
+	m.Reset()
 	return m
 }
 
@@ -124,7 +122,12 @@ func (m *Map) Apply(changed map[string][]string) {
 }
 
 // Reset goes back to the keys as they come.
-func (m *Map) Reset() { m.keys = NewMap().keys }
+func (m *Map) Reset() {
+	m.keys = map[Action][]string{}
+	for _, i := range m.infos {
+		m.keys[i.Action] = slices.Clone(i.Keys)
+	}
+}
 
 // Infos lists the actions in the order of the help, with the keys in force.
 func (m *Map) Infos() []Info {

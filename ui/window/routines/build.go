@@ -14,6 +14,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"footing/ladder"
+	"footing/ui/window/document"
 	"footing/ui/window/look"
 )
 
@@ -50,9 +51,7 @@ func (v *View) build() {
 			return
 		}
 		v.desk.now.Name = strings.TrimSpace(s)
-		if v.desk.place != "" {
-			v.desk.place = filepath.Join(v.o.Dir, FileName(s))
-		}
+		v.desk.doc.Name(filepath.Join(v.o.Dir, document.FileName(s)))
 		v.said = ""
 		v.status()
 	})
@@ -117,7 +116,10 @@ func setRow(o fyne.CanvasObject, name, sub string, bold, warm bool) {
 func (v *View) fileRow(i int, o fyne.CanvasObject) {
 	e := v.entries[i]
 	sub := filepath.Base(e.Path)
-	path, _, _ := v.o.Practising()
+	path := ""
+	if doc, _ := v.o.AtStand(); doc != nil {
+		path = doc.Path()
+	}
 	switch {
 	case errors.Is(e.Err, fs.ErrNotExist):
 		sub = "not found: " + sub
@@ -166,10 +168,8 @@ func (v *View) edited(s ladder.Step) {
 		return
 	}
 	v.said = ""
-	if v.form.fault == nil {
-		v.desk.set(s)
-		v.steps.Refresh()
-	}
+	v.desk.set(s)
+	v.steps.Refresh()
 	v.status()
 }
 
@@ -180,7 +180,7 @@ func (v *View) show() {
 	v.files.Refresh()
 	selected := -1
 	for i, e := range v.entries {
-		if v.desk != nil && v.desk.place == "" && e.Path == v.desk.path() || v.bad != nil && e.Path == v.bad.path {
+		if v.desk != nil && e.Path == v.desk.doc.Path() || v.bad != nil && e.Path == v.bad.path {
 			selected = i
 		}
 	}
@@ -201,16 +201,15 @@ func (v *View) show() {
 		}
 		v.steps.Refresh()
 		v.steps.Select(v.desk.step)
-		// A value at fault is nowhere but in the form, and stays there.
-		if now := (filled{v.desk, v.desk.step}); v.form.fault == nil || v.filled != now {
-			v.form.show(v.desk.now.Steps[v.desk.step])
-			v.filled = now
-		}
+		now := filled{v.desk, v.desk.step}
+		v.form.show(v.desk.now.Steps[v.desk.step], v.filled == now)
+		v.filled = now
 		body = v.editor
 	}
 	if v.desk == nil {
 		v.copied.Disable()
 	} else {
+		v.shown = v.desk.doc.State()
 		v.copied.Enable()
 	}
 	v.Recolour()
@@ -237,7 +236,7 @@ func (v *View) status() {
 		return
 	}
 	text, importance := v.shortPath(v.desk.path()), widget.LowImportance
-	if v.desk.place != "" {
+	if v.desk.doc.Path() == "" {
 		text += " (not saved yet)"
 	}
 	if v.said != "" {
@@ -251,7 +250,7 @@ func (v *View) status() {
 	}
 	v.line.Importance = importance
 	v.line.SetText(text)
-	if v.desk.changed() && v.form.fault == nil {
+	if v.desk.changed() {
 		v.save.Enable()
 	} else {
 		v.save.Disable()
@@ -290,11 +289,7 @@ func (v *View) badPage() fyne.CanvasObject {
 		}
 	}
 	again := newButton(outward{save: v.Save, key: v.o.Key}, "Read it again", func() {
-		path := v.bad.path
-		v.bad = nil
-		v.openAt(path, ladder.Routine{}, 0)
-		v.entries = nil
-		v.Refresh()
+		v.read(v.bad.path)
 	})
 	return container.NewBorder(nil, container.NewHBox(again, layout.NewSpacer()), nil, nil, container.NewVScroll(page))
 }

@@ -3,6 +3,7 @@ package routines
 import (
 	"errors"
 	"image/color"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -27,8 +28,10 @@ type form struct {
 	object  *container.Scroll
 	changed func(ladder.Step)
 	out     outward
-	fault   *fault
-	wrong   string // the field that is marked, by its key's ID
+	good    map[string]string // the step as it is without what is left
+	left    []string          // the fields whose text could not be taken over
+	fault   *fault            // why; nil when nothing is left
+	wrong   string            // the field that is marked, by its key's ID
 	filling bool
 }
 
@@ -81,28 +84,34 @@ func (f *form) input(k routine.Key) input {
 	return input{e, func() string { return e.Text }, e.SetText, func(err error) { e.SetValidationError(err) }}
 }
 
-// show fills the form with a step.
-func (f *form) show(s ladder.Step) {
+// show fills the form with a step. Where it is another version of the step that
+// was shown, a text that could not be taken over stays.
+func (f *form) show(s ladder.Step, same bool) {
+	if !same {
+		f.left = nil
+		f.mark(nil)
+	}
 	f.filling = true
-	for id, v := range routine.Texts(s) {
-		if in := f.inputs[id]; in.text() != v {
+	f.good = routine.Texts(s)
+	for id, v := range f.good {
+		if in := f.inputs[id]; in.text() != v && !slices.Contains(f.left, id) {
 			in.set(v)
 		}
 	}
 	f.filling = false
-	f.mark(nil)
 }
 
-// edited reads the form after a change.
+// edited takes over what can be read after a change.
 func (f *form) edited() {
 	if f.filling {
 		return
 	}
-	v := map[string]string{}
+	texts := map[string]string{}
 	for id, in := range f.inputs {
-		v[id] = in.text()
+		texts[id] = in.text()
 	}
-	step, bad := parse(v)
+	step, left, bad := take(f.good, texts)
+	f.good, f.left = routine.Texts(step), left
 	f.mark(bad)
 	f.changed(step)
 }

@@ -90,7 +90,7 @@ func TestAFieldIsMadeFitWhileItIsTyped(t *testing.T) {
 	f := newForm(outward{}, func(s ladder.Step) { got = s })
 	s := ladder.DefaultStep()
 	s.Name = "Run"
-	f.show(s)
+	f.show(s, false)
 	full := strings.Repeat("x", ladder.MaxName)
 	for id, texts := range map[string][2]string{
 		"name":          {"Weir\tStreet\x00", "Weir Street"},

@@ -5,9 +5,21 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"footing/ladder/routine"
 )
+
+// close is what the window does at its end.
+func (r *rig) close() {
+	r.t.Helper()
+	if err := r.Leave(); err != nil {
+		r.t.Fatal(err)
+	}
+	if err := r.open.Last(time.Time{}); err != nil {
+		r.t.Fatal(err)
+	}
+}
 
 func TestANewRoutineIsKeptWhateverIsClickedNext(t *testing.T) {
 	for _, tt := range []struct {
@@ -18,8 +30,8 @@ func TestANewRoutineIsKeptWhateverIsClickedNext(t *testing.T) {
 		{"New", func(r *rig) { r.fresh() }},
 		{"Duplicate", func(r *rig) { r.duplicate() }},
 		{"Practise", func(r *rig) { r.practise() }},
-		{"another view", func(r *rig) { _ = r.Keep() }},
-		{"the window's close", func(r *rig) { _ = r.Last() }},
+		{"another view", func(r *rig) { r.leave(func() {}) }},
+		{"the window's close", func(r *rig) { r.close(); r.Enter() }},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			r := newRig(t)
@@ -41,9 +53,7 @@ func TestANewRoutineThatWasNotTouchedLeavesNoFile(t *testing.T) {
 	r.fresh()
 	r.pick("Other")
 	r.fresh()
-	if err := r.Last(); err != nil {
-		t.Fatal(err)
-	}
+	r.close()
 	entries, err := os.ReadDir(r.dir)
 	if err != nil || len(entries) != 2 {
 		t.Errorf("%d files, %v; want the two that were there", len(entries), err)
@@ -76,10 +86,10 @@ func TestAValueAtFaultIsNotDroppedOnTheWay(t *testing.T) {
 	if r.desk.now.Name != "Evening runs" || r.form.inputs["tempo step"].text() != "4 bmp" {
 		t.Errorf("%q is open, with a step of %q", r.desk.now.Name, r.form.inputs["tempo step"].text())
 	}
-	if r.Keep() == nil || r.Last() == nil {
-		t.Error("a step with a fault counts as saved")
+	if r.Leave() == nil {
+		t.Error("a step with a fault counts as taken over")
 	}
-	r.Refresh()
+	r.Enter()
 	if got := r.form.inputs["tempo step"].text(); got != "4 bmp" {
 		t.Errorf("back in the view it is %q", got)
 	}
@@ -96,15 +106,14 @@ func TestASaveThatFailedIsTriedAgain(t *testing.T) {
 	r.form.inputs["reps"].set("9")
 	theirs := "footing: 1\nname: Other\nsteps:\n  - name: Theirs\n"
 	r.write("other.yaml", theirs)
-	if r.Keep() == nil {
+	r.Save()
+	if r.read("other.yaml") != theirs {
 		t.Fatal("the other's work was written over")
 	}
 	if !r.desk.changed() {
 		t.Error("what could not be saved counts as saved")
 	}
-	if err := r.Last(); err != nil {
-		t.Fatal(err)
-	}
+	r.close()
 	if r.read("other.yaml") != theirs {
 		t.Error("the other's work was written over")
 	}

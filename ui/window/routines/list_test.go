@@ -17,7 +17,7 @@ func TestArrowsGoThroughTheLists(t *testing.T) {
 		t.Helper()
 		for _, name := range names {
 			if canvas.Focused() == nil {
-				r.Arrow(string(name))
+				r.Key(string(name), false)
 				continue
 			}
 			canvas.Focused().TypedKey(&fyne.KeyEvent{Name: name})

@@ -2,14 +2,12 @@ package routines
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/storage"
@@ -18,28 +16,36 @@ import (
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/routine"
+	"footing/ui/window/document"
 )
 
 // Options are what the view works with.
 type Options struct {
 	Dir    string // the player's folder
 	Window fyne.Window
-	// Practising is the routine at the Stand: its file, empty while it has none,
-	// how it stands there, and which of its steps is played.
-	Practising func() (path string, r ladder.Routine, step int)
-	// Apply takes an edited version of the routine at the Stand over, and saves
-	// it.
-	Apply func(ladder.Routine) error
-	// Practise goes to the Stand with another routine. place is where one that
-	// is new will have its file.
-	Practise func(f *routine.File, place string, step int)
+	// AtStand is the document at the Stand, in its latest version, and which of
+	// its steps is played; nil for none.
+	AtStand func() (d *document.Document, step int)
+	// Change has a document, also the one at the Stand, take over another
+	// version.
+	Change func(d *document.Document, r ladder.Routine)
+	// Save saves a document; done is called on the main goroutine when that is
+	// over.
+	Save func(d *document.Document, done func(error))
+	// Open is called when the view goes on with a document, nil for none.
+	Open func(d *document.Document)
+	// Read calls read, which may wait for the disk, and then show on the main
+	// goroutine.
+	Read func(read, show func())
+	// Practise goes to the Stand with a step of a document.
+	Practise func(d *document.Document, step int)
 	// Key is given the keys that no input has a use for; repeat is set while one
 	// is held down.
 	Key func(key string, repeat bool)
 	// Changed is called when another routine, or file with a fault, may be open.
 	Changed func()
-	// Step goes to the Stand with a step of the routine that is there already.
-	Step func(step int)
+	// Title is what the header says of the Stand.
+	Title func() (name, sub, count string)
 }
 
 // View is the Routines view. All of it belongs to the main goroutine.
@@ -49,8 +55,10 @@ type View struct {
 	desk    *desk
 	filled  filled // what the form was filled with
 	bad     *trouble
+	wanted  string // the file that is being read, to be opened
 	said    string
 	warm    bool
+	shown   document.State // of the document in the desk
 
 	root    *fyne.Container
 	files   *list
@@ -79,75 +87,143 @@ type trouble struct {
 	data []byte
 }
 
-// New makes the view.
+// New makes the view; [View.Enter] fills it.
 func New(o Options) *View {
 	v := &View{o: o}
 	v.build()
-	v.Refresh()
 	return v
 }
 
 // Object is what the window shows.
 func (v *View) Object() fyne.CanvasObject { return v.root }
 
-// Fault is the name of the file whose faults are shown, or empty.
-func (v *View) Fault() string {
-	if v.bad == nil {
-		return ""
+// Title is the file whose faults are shown, else the Stand's.
+func (v *View) Title() (name, sub, count string) {
+	if v.bad != nil {
+		return filepath.Base(v.bad.path), "can not be practised yet", ""
 	}
-	return filepath.Base(v.bad.path)
+	return v.o.Title()
 }
 
-// Arrow takes an arrow key that no widget has the focus for: it leads into the
-// list of the routines, or of the steps.
-func (v *View) Arrow(key string) {
+// Key takes an arrow key that no widget has the focus for: it leads into the
+// list of the routines, or of the steps. All other keys mean nothing here.
+func (v *View) Key(key string, _ bool) bool {
+	switch fyne.KeyName(key) {
+	case fyne.KeyUp, fyne.KeyDown, fyne.KeyLeft, fyne.KeyRight:
+	default:
+		return true
+	}
+	if v.o.Window.Canvas().Focused() != nil {
+		return true
+	}
 	to := v.files
 	if key == string(fyne.KeyRight) && v.desk != nil {
 		to = v.steps
 	}
 	v.o.Window.Canvas().Focus(to)
+	return true
 }
 
-// Refresh reads the folder again. What is being edited stays.
-func (v *View) Refresh() {
-	v.list()
-	path, r, step := v.o.Practising()
-	if v.desk == nil && v.bad == nil || v.desk != nil && v.desk.path() == path && !v.desk.changed() && v.form.fault == nil {
-		v.openAt(path, r, step)
+// Enter reads the folder again, and shows what the Stand has done meanwhile.
+// What is being edited stays.
+func (v *View) Enter() {
+	doc, step := v.o.AtStand()
+	switch {
+	case v.desk == nil && v.bad == nil && v.wanted == "" && doc != nil:
+		v.use(newDesk(doc), step)
+	case v.desk != nil:
+		v.desk.follow()
+		if v.desk.doc == doc && v.form.fault == nil && !v.desk.edited() {
+			v.desk.step = min(step, len(v.desk.now.Steps)-1)
+		}
 	}
 	v.show()
+	v.list()
+}
+
+// Refresh shows what has become of the document.
+func (v *View) Refresh() {
+	if v.desk != nil && v.desk.doc.State() != v.shown {
+		v.desk.follow()
+		v.show()
+	}
+}
+
+// Reopen goes on with another document in place of one.
+func (v *View) Reopen(was, d *document.Document) {
+	if v.desk == nil || v.desk.doc != was {
+		return
+	}
+	v.form.left = nil
+	v.form.mark(nil)
+	v.use(newDesk(d), v.desk.step)
+	v.show()
+}
+
+// use goes on with a desk, at a step.
+func (v *View) use(d *desk, step int) {
+	v.said, v.bad, v.wanted, v.desk = "", nil, "", d
+	if d == nil {
+		v.o.Open(nil)
+		return
+	}
+	d.step = max(0, min(step, len(d.now.Steps)-1))
+	v.o.Open(d.doc)
 }
 
 // list reads the player's folder, and adds what is open from elsewhere.
 func (v *View) list() {
-	v.entries, _ = routine.List(v.o.Dir)
+	var also []string
 	add := func(path string) {
-		if path == "" || slices.ContainsFunc(v.entries, func(e routine.Entry) bool { return e.Path == path }) {
-			return
+		if path != "" {
+			also = append(also, path)
+		}
+	}
+	if doc, _ := v.o.AtStand(); doc != nil {
+		add(doc.Path())
+	}
+	if v.desk != nil {
+		add(v.desk.doc.Path())
+	}
+	if v.bad != nil {
+		add(v.bad.path)
+	}
+	var entries []routine.Entry
+	v.o.Read(func() { entries = listed(v.o.Dir, also) }, func() {
+		v.entries = entries
+		v.show()
+	})
+}
+
+// listed is the routines of a folder, with some more before them. It waits for
+// the disk.
+func listed(dir string, also []string) []routine.Entry {
+	entries, _ := routine.List(dir)
+	for _, path := range also {
+		if slices.ContainsFunc(entries, func(e routine.Entry) bool { return e.Path == path }) {
+			continue
 		}
 		e := routine.Entry{Path: path, Name: filepath.Base(path)}
 		f, err := routine.Load(path)
 		if e.Err = err; err == nil {
 			e.Name = f.Routine().Name
 		}
-		v.entries = append([]routine.Entry{e}, v.entries...)
+		entries = append([]routine.Entry{e}, entries...)
 	}
-	path, _, _ := v.o.Practising()
-	add(path)
-	if v.desk != nil && v.desk.place == "" {
-		add(v.desk.path())
-	}
-	if v.bad != nil {
-		add(v.bad.path)
-	}
+	return entries
 }
 
 // Trouble shows what is wrong with a file, which is left alone.
 func (v *View) Trouble(path string, err error) {
-	data, _ := readSome(path)
-	v.desk, v.bad, v.said = nil, &trouble{path, err, data}, ""
-	v.list()
+	var data []byte
+	v.o.Read(func() { data, _ = readSome(path) }, func() { v.faulty(&trouble{path, err, data}) })
+}
+
+func (v *View) faulty(bad *trouble) {
+	v.use(nil, 0)
+	v.bad = bad
 	v.show()
+	v.list()
 }
 
 // readSome is the beginning of a file, as much as a routine may be long.
@@ -156,169 +232,110 @@ func readSome(path string) ([]byte, error) {
 	return data, err
 }
 
-// openAt opens a file. The routine at the Stand is shown as it stands there, at
-// the step that is played.
-func (v *View) openAt(path string, atStand ladder.Routine, step int) {
-	v.said, v.bad = "", nil
-	if path == "" {
-		v.desk = nil
-		return
-	}
-	f, err := routine.Load(path)
-	if err != nil {
-		v.Trouble(path, err)
-		return
-	}
-	v.desk = &desk{file: f, now: f.Routine()}
-	if current, _, _ := v.o.Practising(); current == path && len(atStand.Steps) > 0 {
-		v.desk.now, v.desk.step = atStand, max(0, min(step, len(atStand.Steps)-1))
-	}
-}
-
 // open opens a file of the list, or from elsewhere.
 func (v *View) open(path string) {
-	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path {
+	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path || v.wanted == path {
 		return
 	}
-	v.leave(func() {
-		_, r, step := v.o.Practising()
-		v.openAt(path, r, step)
-		v.list()
+	v.leave(func() { v.read(path) })
+}
+
+// read opens a file, the one at the Stand as it stands there.
+func (v *View) read(path string) {
+	if doc, step := v.o.AtStand(); doc != nil && doc.Path() == path {
+		v.use(newDesk(doc), step)
 		v.show()
+		v.list()
+		return
+	}
+	v.wanted = path
+	var f *routine.File
+	var err error
+	var data []byte
+	v.o.Read(func() {
+		if f, err = routine.Load(path); err != nil {
+			data, _ = readSome(path)
+		}
+	}, func() {
+		switch {
+		case v.wanted != path: // another is wanted meanwhile
+		case err != nil:
+			v.faulty(&trouble{path, err, data})
+		default:
+			v.use(newDesk(document.Open(f)), 0)
+			v.show()
+			v.list()
+		}
 	})
 }
 
 // leave goes on when nothing is lost by it: what is not saved is saved first,
 // and a new routine is told where.
 func (v *View) leave(on func()) {
+	fault := v.Leave()
 	d := v.desk
-	if d == nil || !d.precious() && v.form.fault == nil {
+	if fault == nil && (d == nil || !d.precious()) {
 		on()
 		return
 	}
-	isNew := d.place != ""
-	if !v.store() {
-		v.show()
-		return
-	}
-	on()
-	if isNew {
-		v.say(fmt.Sprintf("“%s” is saved in %s", d.now.Name, v.shortPath(d.path())), false)
-	}
+	isNew := d.doc.Path() == ""
+	v.store(func() {
+		if d.precious() {
+			return // the player went on with it meanwhile
+		}
+		on()
+		if isNew {
+			v.say(fmt.Sprintf("“%s” is saved in %s", d.now.Name, v.shortPath(d.path())), false)
+		}
+	})
 }
 
-// Keep saves what is edited without asking anything, for another view. What can
-// not be saved stays open here, and the view says why.
-func (v *View) Keep() error {
+// Leave has the document take over what was edited. The error is about what it
+// can not take; that stays in its field. It touches no widget, so that it can be
+// called when the window has gone.
+func (v *View) Leave() error {
 	d := v.desk
-	if d == nil || !d.precious() && v.form.fault == nil {
+	if d == nil {
 		return nil
 	}
-	err := v.write()
-	if err != nil {
-		v.say(err.Error(), true)
-		return err
-	}
-	v.list()
-	v.say("saved", false)
-	return nil
-}
-
-// Say shows one line of warning.
-func (v *View) Say(text string) { v.say(text, true) }
-
-// Last saves what is edited for good: where another has changed the file, in
-// one beside it.
-func (v *View) Last() error {
-	err := v.Keep()
-	if !errors.Is(err, routine.ErrChanged) {
-		return err
-	}
-	if current, _, _ := v.o.Practising(); current == v.desk.path() {
-		return nil // the Stand has taken it over, and keeps it
-	}
-	if _, err = v.desk.file.SaveCopy(); err == nil {
-		v.desk.owed = false
-	}
-	return err
-}
-
-// store saves what is edited and reports whether that went well.
-func (v *View) store() bool {
-	if v.desk == nil {
-		return true
-	}
-	switch err := v.write(); {
-	case errors.Is(err, routine.ErrChanged):
-		v.conflict()
-		return false
-	case err != nil:
-		v.say(err.Error(), true)
-		return false
-	}
-	v.list()
-	v.say("saved", false)
-	return true
-}
-
-// write saves what is edited.
-func (v *View) write() error {
-	d := v.desk
+	fault := d.take(v.o.Change)
 	if bad := v.form.fault; bad != nil {
 		return fmt.Errorf("not saved: %s: %s", bad.field, bad.text)
 	}
-	d.owed = true
-	err := d.file.Set(d.now)
-	if err == nil {
-		switch current, _, _ := v.o.Practising(); {
-		case d.place != "":
-			if err = SaveNew(d.file, d.place); err == nil {
-				d.place = ""
-			}
-		case current == d.path():
-			if err = v.o.Apply(d.now); err == nil {
-				var f *routine.File
-				if f, err = routine.Load(d.path()); err == nil {
-					d.file = f
-				}
-			}
-		default:
-			err = d.file.Save()
-		}
-	}
-	d.owed = err != nil
-	return err
+	return fault
 }
 
-// conflict asks which version to go on with when another window or program has
-// written the file; whatever is chosen, nothing is lost unasked.
-func (v *View) conflict() {
+// store saves what is edited, and goes on when all of it is safe.
+func (v *View) store(on func()) {
 	d := v.desk
-	both := widget.NewButton("Keep both", nil)
-	theirs := widget.NewButton("Take theirs", nil)
-	pop := dialog.NewCustomWithoutButtons("This routine was changed elsewhere",
-		container.NewVBox(
-			widget.NewLabel("“Keep both” saves yours in a file beside it. “Take theirs” drops your edits."),
-			container.NewHBox(both, theirs)), v.o.Window)
-	both.OnTapped = func() {
-		pop.Hide()
-		if path, err := d.file.SaveCopy(); err != nil {
-			v.say(err.Error(), true)
-		} else {
-			d.owed = false
-			v.say("yours is kept in "+filepath.Base(path), false)
+	if d == nil {
+		on()
+		return
+	}
+	fault := v.Leave()
+	if fault != nil {
+		v.say(fault.Error(), true)
+		if !d.doc.Unsaved() {
+			return
+		}
+	}
+	d.doc.Want()
+	v.o.Save(d.doc, func(err error) {
+		if v.desk != d {
+			return
+		}
+		if err == nil && fault == nil {
+			v.said, v.warm = "saved", false
+		}
+		v.show()
+		if err != nil {
+			return // the window says it
 		}
 		v.list()
-		v.show()
-	}
-	theirs.OnTapped = func() {
-		pop.Hide()
-		path := d.path()
-		v.desk = nil
-		v.openAt(path, ladder.Routine{}, 0)
-		v.show()
-	}
-	pop.Show()
+		if fault == nil {
+			on()
+		}
+	})
 }
 
 func (v *View) say(text string, warm bool) {
@@ -332,23 +349,18 @@ func (v *View) practise() {
 	if d == nil || v.form.fault != nil {
 		return
 	}
-	if d.changed() && !v.store() {
+	on := func() { v.o.Practise(d.doc, d.step) }
+	if d.changed() {
+		v.store(on)
 		return
 	}
-	if current, _, _ := v.o.Practising(); current == d.path() && current != "" {
-		v.o.Step(d.step)
-		return
-	}
-	v.o.Practise(d.file, d.place, d.step)
-	v.desk = nil
+	on()
 }
 
 // fresh begins a new routine.
 func (v *View) fresh() {
 	v.leave(func() {
-		f := Fresh()
-		v.bad, v.said = nil, ""
-		v.desk = &desk{file: f, place: filepath.Join(v.o.Dir, FileName("new routine")), blank: true, now: f.Routine()}
+		v.use(newDesk(document.Begin(Fresh(), filepath.Join(v.o.Dir, document.FileName("new routine")))), 0)
 		v.show()
 	})
 }
@@ -364,7 +376,7 @@ func (v *View) duplicate() {
 			v.say(err.Error(), true)
 			return
 		}
-		v.desk, v.said = copied, ""
+		v.use(copied, 0)
 		v.show()
 	})
 }
@@ -394,6 +406,6 @@ func SaveShortcut() fyne.Shortcut {
 // Save saves what is edited.
 func (v *View) Save() {
 	if v.desk != nil && v.desk.changed() {
-		v.store()
+		v.store(func() {})
 	}
 }

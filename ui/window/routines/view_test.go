@@ -1,10 +1,12 @@
 package routines
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -14,6 +16,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/routine"
+	"footing/ui/window/document"
 	"footing/ui/window/look"
 )
 
@@ -33,11 +36,11 @@ type rig struct {
 	*View
 	t         *testing.T
 	dir       string
-	atStand   string // the path practised
-	stepAt    int    // the step that is played
-	routine   ladder.Routine
-	applied   []ladder.Routine
+	atStand   *document.Document // what is practised
+	stepAt    int                // the step that is played
+	applied   []ladder.Routine   // to what is practised
 	practised []string
+	open      *document.Document // in the view
 	step      int
 	keys      []string // that no input had a use for
 }
@@ -52,32 +55,42 @@ func newRig(t *testing.T) *rig {
 	w := test.NewTempWindow(t, nil)
 	r.View = New(Options{
 		Dir: r.dir, Window: w,
-		Practising: func() (string, ladder.Routine, int) { return r.atStand, r.routine, r.stepAt },
-		Apply: func(rt ladder.Routine) error {
-			r.applied, r.routine = append(r.applied, rt), rt
-			f, err := routine.Load(r.atStand)
-			if err != nil {
-				return err
+		AtStand: func() (*document.Document, int) { return r.atStand, r.stepAt },
+		Change: func(d *document.Document, rt ladder.Routine) {
+			if d == r.atStand {
+				r.applied = append(r.applied, rt)
 			}
-			if err := f.Set(rt); err != nil {
-				return err
-			}
-			return f.Save()
+			d.Change(rt, time.Time{})
 		},
-		Practise: func(f *routine.File, place string, step int) {
-			r.practised = append(r.practised, f.Routine().Name)
+		Save: func(d *document.Document, done func(error)) { done(d.Save(time.Time{})) },
+		Open: func(d *document.Document) { r.open = d },
+		Read: func(read, show func()) { read(); show() },
+		Practise: func(d *document.Document, step int) {
+			r.practised = append(r.practised, d.Routine().Name)
 			r.step = step
 		},
-		Step: func(step int) { r.step = step },
+		Changed: func() {}, Title: func() (string, string, string) { return "", "", "" },
 		Key: func(key string, repeat bool) {
 			if !repeat {
 				r.keys = append(r.keys, key)
 			}
 		},
 	})
+	r.Enter()
 	w.SetContent(r.Object())
 	w.Resize(fyne.NewSize(1200, 716))
 	return r
+}
+
+// lay puts a file of the folder on the Stand.
+func (r *rig) lay(path string) {
+	r.t.Helper()
+	f, err := routine.Load(path)
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	r.atStand = document.Open(f)
+	r.Enter()
 }
 
 func (r *rig) write(name, text string) {
@@ -117,6 +130,12 @@ func (r *rig) pick(name string) {
 		}
 	}
 	r.t.Fatalf("no routine %q in the list", name)
+}
+
+// headline is the name in the header.
+func (r *rig) headline() string {
+	name, _, _ := r.Title()
+	return name
 }
 
 func (r *rig) stepNames() string {
@@ -295,28 +314,27 @@ func TestAFileChangedElsewhereIsNotWrittenOver(t *testing.T) {
 	if r.read("morning.yaml") != theirs {
 		t.Fatal("the other's work was written over")
 	}
-	overlay := r.o.Window.Canvas().Overlays().Top()
-	if overlay == nil {
-		t.Fatal("nothing is asked")
+	if !errors.Is(r.open.Trouble(), routine.ErrChanged) {
+		t.Fatalf("the document tells of %v", r.open.Trouble())
 	}
-	tapButton(t, overlay, "Keep both")
+	if err := r.open.KeepBoth(time.Time{}); err != nil {
+		t.Fatal(err)
+	}
+	r.Refresh()
 	if got := r.read("morning 2.yaml"); !strings.Contains(got, "reps: 9") || !strings.Contains(got, "goal: 104") {
 		t.Errorf("mine is kept as\n%s", got)
 	}
 	if r.read("morning.yaml") != theirs {
 		t.Error("theirs changed")
 	}
+	if r.desk.changed() || r.line.Text != "morning 2.yaml" {
+		t.Errorf("after that there is something to save (%v), and the line says %q", r.desk.changed(), r.line.Text)
+	}
 }
 
 func TestTheRoutineAtTheStandIsSavedThroughTheStand(t *testing.T) {
 	r := newRig(t)
-	r.atStand = filepath.Join(r.dir, "morning.yaml")
-	f, err := routine.Load(r.atStand)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r.routine = f.Routine()
-	r.Refresh()
+	r.lay(filepath.Join(r.dir, "morning.yaml"))
 	r.form.inputs["count"].set("takadimi")
 	r.Save()
 	if len(r.applied) != 1 || r.applied[0].Steps[0].Count != click.CountTakadimi {
@@ -324,12 +342,12 @@ func TestTheRoutineAtTheStandIsSavedThroughTheStand(t *testing.T) {
 	}
 	r.steps.Select(1)
 	r.practise()
-	if r.step != 1 || len(r.practised) != 0 {
+	if r.step != 1 {
 		t.Errorf("practised step %d of %v, want step 1 of what is there", r.step, r.practised)
 	}
 	r.pick("Other")
 	r.practise()
-	if len(r.practised) != 1 || r.practised[0] != "Other" {
+	if len(r.practised) != 2 || r.practised[1] != "Other" {
 		t.Errorf("practised %v", r.practised)
 	}
 }
@@ -337,18 +355,13 @@ func TestTheRoutineAtTheStandIsSavedThroughTheStand(t *testing.T) {
 // Who leaves the Stand for the Routines finds the step open that was played.
 func TestTheStepThatIsPlayedIsOpen(t *testing.T) {
 	r := newRig(t)
-	r.atStand = filepath.Join(r.dir, "morning.yaml")
-	f, err := routine.Load(r.atStand)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r.routine, r.stepAt = f.Routine(), 1
-	r.Refresh()
+	r.stepAt = 1
+	r.lay(filepath.Join(r.dir, "morning.yaml"))
 	if r.desk.step != 1 || r.filled != (filled{r.desk, 1}) {
 		t.Errorf("step %d is open, want 1", r.desk.step)
 	}
 	r.pick("Other")
-	r.pick(r.routine.Name)
+	r.pick("Morning runs")
 	if r.desk.step != 1 {
 		t.Errorf("step %d is open after another file was, want 1", r.desk.step)
 	}
@@ -360,8 +373,7 @@ func TestWhatIsOpenFromElsewhereIsListedToo(t *testing.T) {
 	if err := os.WriteFile(elsewhere, []byte(strings.Replace(morning, "Morning runs", "Away", 1)), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	r.atStand = elsewhere
-	r.Refresh()
+	r.lay(elsewhere)
 	if r.entries[0].Name != "Away" || len(r.entries) != 3 {
 		t.Errorf("the list is %+v", r.entries)
 	}
@@ -376,7 +388,7 @@ func TestAFaultyFileShowsThePlaceAndTheTextAroundIt(t *testing.T) {
 	r := newRig(t)
 	text := strings.Replace(strings.Replace(morning, "4 bpm", "4 bmp", 1), "slots: 4", "slots: 99", 1)
 	r.write("bad.yaml", text)
-	r.Refresh()
+	r.Enter()
 	r.pick("bad")
 	said := r.words()
 	for _, want := range []string{"bad.yaml:6:", "did you mean 4 bpm?", "4 bmp}", "bad.yaml:7:", "7 |     slots: 99"} {
@@ -384,8 +396,8 @@ func TestAFaultyFileShowsThePlaceAndTheTextAroundIt(t *testing.T) {
 			t.Errorf("%q is not said:\n%s", want, said)
 		}
 	}
-	if n := strings.Count(said, "^"); n != 2 || r.Fault() != "bad.yaml" {
-		t.Errorf("%d places are marked, want 2; the fault is of %q", n, r.Fault())
+	if n := strings.Count(said, "^"); n != 2 || r.headline() != "bad.yaml" {
+		t.Errorf("%d places are marked, want 2; the fault is of %q", n, r.headline())
 	}
 	if r.read("bad.yaml") != text {
 		t.Error("the file was changed")
@@ -432,17 +444,6 @@ func tapButton(t *testing.T, in fyne.CanvasObject, label string) {
 		}
 	}
 	t.Fatalf("no button %q", label)
-}
-
-func TestFileName(t *testing.T) {
-	for name, want := range map[string]string{
-		"Morning runs": "morning-runs.yaml", "../../etc": "etc.yaml", "": "routine.yaml", "???": "routine.yaml",
-		"Fagott: Übung 3": "fagott-übung-3.yaml",
-	} {
-		if got := FileName(name); got != want {
-			t.Errorf("%q is kept as %q, want %q", name, got, want)
-		}
-	}
 }
 
 func TestAButtonTakesTheFocusFromTheName(t *testing.T) {

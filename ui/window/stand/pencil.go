@@ -95,12 +95,24 @@ func (s *Stand) wrote(keep bool) {
 	if s.entry == nil {
 		return
 	}
-	text := ladder.Note(s.entry.Text)
+	text := s.entry.Text
 	s.closePencil()
-	if keep && text != s.o.Desk.View().State.Step().Pencil {
-		s.change(func(t ladder.Step) ladder.Step { t.Pencil = text; return t })
+	if keep {
+		if faults := s.keepNote(text); len(faults) > 0 {
+			s.say(faults[0].Error(), true)
+		}
 	}
 	s.Refresh()
+}
+
+// keepNote makes a text the step's note, and reports what is wrong with it. It
+// touches no widget.
+func (s *Stand) keepNote(text string) []ladder.Fault {
+	text = ladder.Note(text)
+	if text == s.o.Desk.View().State.Step().Pencil {
+		return nil
+	}
+	return s.o.Desk.Change(func(t ladder.Step) ladder.Step { t.Pencil = text; return t })
 }
 
 func (s *Stand) closePencil() {

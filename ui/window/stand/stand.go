@@ -103,6 +103,21 @@ func (s *Stand) Object() fyne.CanvasObject { return s.p.root }
 // Title names the step for the header, and counts it where there are others.
 func (s *Stand) Title() (name, sub, count string) { return title(s.o.Desk.View().State) }
 
+// Enter, Leave and Recolour make the Stand a view of the window.
+func (s *Stand) Enter() { s.Refresh() }
+
+// Recolour follows the palette.
+func (s *Stand) Recolour() { s.Refresh() }
+
+// Leave keeps what is written in the pencil mark so far, whether it is done or
+// not. It touches no widget.
+func (s *Stand) Leave() error {
+	if s.entry != nil {
+		s.keepNote(s.entry.Text)
+	}
+	return nil
+}
+
 // Notify shows one line until it is changed, and what can be done about it. An
 // empty text takes it away.
 func (s *Stand) Notify(m draw.NoticeModel) {

@@ -1,4 +1,4 @@
-package routines
+package document
 
 import (
 	"errors"
@@ -12,9 +12,9 @@ import (
 	"footing/ladder/routine"
 )
 
-// SaveNew gives a new routine a file: at path, or beside it when that is taken.
+// saveNew gives a new routine a file: at path, or beside it when that is taken.
 // The folder is made when it is not there.
-func SaveNew(f *routine.File, path string) error {
+func saveNew(f File, path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return &routine.SaveError{Path: path, Err: err}
 	}

@@ -1,0 +1,80 @@
+package window
+
+import "footing/ui/window/keys"
+
+// key is a key that no widget took. It goes to the first in this order that has
+// a use for it: the help, which may wait for the key that an action shall have;
+// the card over the Stand; Escape, which leads back to the Stand; the choices of
+// the notice; what concerns the window, first of all its views; the view that is
+// shown; the Stand.
+func (w *Window) key(key string, repeat bool) {
+	defer w.follower.poke()
+	for _, takes := range []func(string, bool) bool{
+		w.keyOfHelp, w.keyOfCard, w.keyBack, w.keyOfNotice, w.keyOfWindow, w.at(w.root.view).Key, w.stand.Key,
+	} {
+		if takes(key, repeat) {
+			return
+		}
+	}
+}
+
+func (w *Window) keyOfHelp(key string, _ bool) bool {
+	return w.root.view == viewHelp && w.help.take(key)
+}
+
+func (w *Window) keyOfCard(key string, _ bool) bool {
+	if w.root.card == nil || w.root.view != viewStand || key != "Return" && key != "KP_Enter" && key != "Escape" {
+		return false
+	}
+	w.root.closeCard()
+	return true
+}
+
+func (w *Window) keyBack(key string, _ bool) bool {
+	if key != "Escape" || w.root.view == viewStand {
+		return false
+	}
+	w.show(viewStand)
+	return true
+}
+
+func (w *Window) keyOfNotice(key string, _ bool) bool {
+	for _, c := range w.notices.top().Choices {
+		if c.Key == key {
+			w.chosen(c.ID)
+			return true
+		}
+	}
+	return false
+}
+
+// keyOfWindow takes the keys that mean the same in every view.
+func (w *Window) keyOfWindow(key string, repeat bool) bool {
+	info, _, known := w.keys.Lookup(key)
+	if !known {
+		return false
+	}
+	if repeat && !info.Repeats && !info.Turns {
+		return true
+	}
+	if w.tab(viewID(info.Action)) != nil {
+		w.show(viewID(info.Action))
+		return true
+	}
+	do := map[keys.Action]func(){
+		keys.Palette: func() { w.setPalette(w.set.palette().Next()) },
+		keys.Whole:   func() { w.win.SetFullScreen(!w.win.FullScreen()) },
+	}[info.Action]
+	switch {
+	case do != nil:
+		do()
+	case info.Action != keys.StartStop || w.root.view == viewStand:
+		return false
+	case w.root.unseen() && !w.session.View().State.Running:
+		w.show(viewStand) // the cautions come before the first sound
+	default:
+		w.stand.Key(key, repeat)
+		w.root.titles()
+	}
+	return true
+}

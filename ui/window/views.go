@@ -1,0 +1,180 @@
+package window
+
+import (
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"footing/ladder"
+	"footing/ui/window/document"
+	"footing/ui/window/keys"
+	"footing/ui/window/routines"
+)
+
+// view is what lies under the header. All of it belongs to the main goroutine.
+// Besides its package a new view needs one line, in [Window.listed].
+type view interface {
+	// Object is what is shown.
+	Object() fyne.CanvasObject
+	// Title is what the header says while the view is shown.
+	Title() (name, sub, count string)
+	// Key acts on a key that neither a widget nor the window has taken. Where it
+	// reports false the Stand is given the key.
+	Key(key string, repeat bool) bool
+	// Enter is called when the view is about to be shown.
+	Enter()
+	// Refresh shows the session, and what is open, as they are now.
+	Refresh()
+	// Leave takes over whatever is typed and not taken over yet; the error is
+	// about what can not be, and stays where it is typed. Leave touches no widget:
+	// it is called when another view comes, and at the end, when there is no
+	// window any more.
+	Leave() error
+	// Recolour follows the palette.
+	Recolour()
+}
+
+// tab is how a view is reached: its name in the header, its key, and how it is
+// made.
+type tab struct {
+	id   viewID
+	name string
+	key  keys.Info
+	make func() view
+	view view // nil until it is first wanted
+}
+
+// viewID is a view's name in the code, and its action among the keys.
+type viewID string
+
+const (
+	viewStand    viewID = "stand"
+	viewRoutines viewID = "routines"
+	viewHelp            = viewID(keys.Help)
+)
+
+// listed is every view of the window, in the order of the tabs.
+func (w *Window) listed() []*tab {
+	return []*tab{
+		newTab("Stand", "the Stand", "F2", func() view { return w.stand }),
+		newTab("Routines", "the Routines", "F3", w.makeRoutines),
+		newTab("Help", "", "", func() view { return w.help }), // its key is in the map of keys, which is what it shows
+	}
+}
+
+// newTab is a view with its tab, what its key does, and the key it has at
+// first.
+func newTab(name, does, key string, make func() view) *tab {
+	p := &tab{id: viewID(strings.ToLower(name)), name: name, make: make}
+	p.key = keys.Info{Action: keys.Action(p.id), Group: keys.Window, Does: does, Keys: []string{key}}
+	return p
+}
+
+// tabKeys are the keys that lead to the views.
+func tabKeys(tabs []*tab) (out []keys.Info) {
+	for _, p := range tabs {
+		if p.key.Does != "" {
+			out = append(out, p.key)
+		}
+	}
+	return out
+}
+
+// tab is that of a view; nil for what is none.
+func (w *Window) tab(id viewID) *tab {
+	if i := slices.IndexFunc(w.tabs, func(p *tab) bool { return p.id == id }); i >= 0 {
+		return w.tabs[i]
+	}
+	return nil
+}
+
+// at is the view, made now if it never was wanted before.
+func (w *Window) at(id viewID) view {
+	p := w.tab(id)
+	if p.view == nil {
+		p.view = p.make()
+	}
+	return p.view
+}
+
+// made are the views that there are so far.
+func (w *Window) made() (out []view) {
+	for _, p := range w.tabs {
+		if p.view != nil {
+			out = append(out, p.view)
+		}
+	}
+	return out
+}
+
+// show brings a view up. The key of the help leads back as well.
+func (w *Window) show(id viewID) {
+	if id == w.root.view && id == viewHelp {
+		id = viewStand
+	}
+	if id != w.root.view {
+		_ = w.take() // what can not be taken stays, and is said there
+		w.keep.flush()
+		w.stay()
+	}
+	w.win.Canvas().Unfocus()
+	v := w.at(id)
+	w.root.view = id
+	v.Enter()
+	w.root.assemble()
+}
+
+// take has what is typed in any view taken over, into the documents. It touches
+// no widget.
+func (w *Window) take() (fault error) {
+	for _, v := range w.made() {
+		if err := v.Leave(); err != nil && fault == nil {
+			fault = err
+		}
+	}
+	w.collect()
+	return fault
+}
+
+// makeRoutines makes the Routines view.
+func (w *Window) makeRoutines() view {
+	w.routines = routines.New(routines.Options{
+		Dir: w.dir, Window: w.win,
+		AtStand: func() (*document.Document, int) {
+			w.collect()
+			return w.doc.Load(), w.session.View().State.StepAt
+		},
+		Change: func(d *document.Document, r ladder.Routine) {
+			if d == w.doc.Load() {
+				w.session.Do(ladder.Replan{Routine: r})
+			}
+			d.Change(r, w.clock())
+			w.follower.poke()
+		},
+		Save: func(d *document.Document, done func(error)) {
+			w.keep.save(d, func(err error) { w.do(func() { done(err) }) })
+		},
+		Open: func(d *document.Document) {
+			w.edited = d
+			w.hold()
+		},
+		Read: func(read, show func()) {
+			w.work(func() {
+				read()
+				w.do(show)
+			})
+		},
+		Practise: func(d *document.Document, step int) {
+			if d == w.doc.Load() {
+				w.session.GoTo(step)
+				w.show(viewStand)
+				return
+			}
+			w.practise(d, step)
+		},
+		Key: w.key, Changed: w.root.titles, Title: w.stand.Title,
+	})
+	w.win.Canvas().AddShortcut(routines.SaveShortcut(), func(fyne.Shortcut) { w.routines.Save() })
+	return w.routines
+}
