@@ -1,6 +1,7 @@
 package window
 
 import (
+	"context"
 	"os"
 	"os/signal"
 	"syscall"
@@ -9,17 +10,35 @@ import (
 	"fyne.io/fyne/v2"
 )
 
-// takeSignals has the signals that ask a program to end come to the window alone.
-// Fyne takes them too, and ends its loop at once (see catchTerm in its
-// internal/driver/glfw), while keys that were typed are still unread. Its own
-// handler is there before its loop begins, which is when this is called.
-func takeSignals(c chan<- os.Signal) {
-	asked := []os.Signal{os.Interrupt, syscall.SIGTERM}
-	if !signal.Ignored(syscall.SIGHUP) {
-		asked = append(asked, syscall.SIGHUP) // the terminal was closed
+// awaitEnd waits until ctx ends or a signal asks the program to end; it reports
+// false when the window was closed before.
+//
+// Fyne takes the signals too, and ends its loop at once (see catchTerm in its
+// internal/driver/glfw), while keys that were typed are still unread. So they are
+// taken from it; but when its loop is well under way, because a goroutine of its
+// own takes them somewhere near the beginning of that. Until then they end the
+// loop as Fyne sees fit, and ctx is what is told of them.
+func awaitEnd(ctx context.Context, closed <-chan struct{}) bool {
+	const wellUnderWay = time.Second
+	under := time.After(wellUnderWay)
+	asked := make(chan os.Signal, 1)
+	for {
+		select {
+		case <-under:
+			signals := []os.Signal{os.Interrupt, syscall.SIGTERM}
+			if !signal.Ignored(syscall.SIGHUP) {
+				signals = append(signals, syscall.SIGHUP) // the terminal was closed
+			}
+			signal.Reset(signals...)
+			signal.Notify(asked, signals...)
+		case <-ctx.Done():
+			return true
+		case <-asked:
+			return true
+		case <-closed:
+			return false
+		}
 	}
-	signal.Reset(asked...)
-	signal.Notify(c, asked...)
 }
 
 // orderly calls end on the main goroutine after the keys that were typed so far

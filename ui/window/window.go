@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"sync"
 	"time"
 
@@ -64,11 +63,8 @@ func Run(ctx context.Context, o Options) error {
 		return fmt.Errorf("make the sound of the click: %w", err)
 	}
 	renderer := click.NewRenderer(rate, &kit)
-	up, gone, asked := make(chan struct{}), make(chan struct{}), make(chan os.Signal, 1)
-	a.Lifecycle().SetOnStarted(func() {
-		takeSignals(asked)
-		close(up)
-	})
+	up, gone := make(chan struct{}), make(chan struct{})
+	a.Lifecycle().SetOnStarted(func() { close(up) })
 	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: openWhen(up, gone)})
 	if err != nil {
 		return fmt.Errorf("open the speaker: %w", err)
@@ -119,7 +115,7 @@ func Run(ctx context.Context, o Options) error {
 	defer written()
 	go disk.run(writing)
 	go kept.Run(writing, time.After)
-	w.run(ctx, asked)
+	w.run(ctx)
 	return w.close(time.After(patience))
 }
 
@@ -140,19 +136,15 @@ func openWhen(up, gone <-chan struct{}) speaker.Opener {
 }
 
 // run shows the window until it is closed, ctx ends or a signal asks it to end.
-func (w *Window) run(ctx context.Context, asked <-chan os.Signal) {
+func (w *Window) run(ctx context.Context) {
 	following, stop := context.WithCancel(context.Background())
 	var others sync.WaitGroup
 	others.Go(func() { w.follower.follow(following) })
 	closed := make(chan struct{})
 	others.Go(func() {
-		select {
-		case <-ctx.Done():
-		case <-asked:
-		case <-closed:
-			return
+		if awaitEnd(ctx, closed) {
+			orderly(w.shut)
 		}
-		orderly(w.shut)
 	})
 	w.app.Run()
 	close(closed)
