@@ -301,3 +301,29 @@ func TestGapsInTheSoundAreSaidQuietly(t *testing.T) {
 		t.Errorf("it stays: %q", got)
 	}
 }
+
+// drawn is a window that knows whether its graphics context is current.
+type drawn struct {
+	fyne.Window
+	current bool
+}
+
+func (w *drawn) RunWithContext(f func()) {
+	w.current = true
+	f()
+	w.current = false
+}
+
+// Otherwise the card keeps the old textures: some 0.7 MB a change of palette.
+func TestThePaletteChangesWhileTheContextIsCurrent(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	w := &drawn{Window: r.Window.win}
+	r.Window.win = w
+	changed, current := 0, false
+	r.app.Settings().AddListener(func(fyne.Settings) { changed, current = changed+1, w.current })
+	r.press("F4")
+	if changed != 1 || !current {
+		t.Errorf("%d changes, the context current at the last: %v", changed, current)
+	}
+}

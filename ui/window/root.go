@@ -180,9 +180,21 @@ type holding struct {
 // setPalette changes the colours, also of the views that are not shown.
 func (w *Window) setPalette(c look.Choice) {
 	w.set.setPalette(c)
-	w.app.Settings().SetTheme(look.New(c))
+	drawing(w.win, func() { w.app.Settings().SetTheme(look.New(c)) })
 	for _, v := range w.made() {
 		v.Recolour()
 	}
 	w.root.titles()
+}
+
+// drawing runs f as while the window is drawn. Fyne gives the textures of all
+// texts up when the theme changes (see RescaleContext in its
+// internal/driver/glfw), which only has an effect while the window's graphics
+// context is current; otherwise the card keeps them for good.
+func drawing(win fyne.Window, f func()) {
+	if c, ok := win.(interface{ RunWithContext(func()) }); ok {
+		c.RunWithContext(f)
+		return
+	}
+	f()
 }
