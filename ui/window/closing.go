@@ -78,7 +78,7 @@ func (w *Window) shut() {
 func (w *Window) close(late <-chan time.Time) error {
 	w.gone.Store(true)
 	w.gate.Lock() // waits for what is being shown on another goroutine
-	w.gate.Unlock()
+	defer w.gate.Unlock()
 	w.session.Leave()
 	fault := w.take()
 	w.endSession()

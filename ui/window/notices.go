@@ -37,8 +37,6 @@ func (n *notices) put(k noticeKind, m draw.NoticeModel) bool {
 	return true
 }
 
-func (n *notices) clear(k noticeKind) { n.of[k] = draw.NoticeModel{} }
-
 // top is the notice to show.
 func (n *notices) top() draw.NoticeModel {
 	for _, m := range n.of {
