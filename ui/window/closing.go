@@ -82,6 +82,7 @@ func (w *Window) close(late <-chan time.Time) error {
 	w.session.Leave()
 	fault := w.take()
 	w.endSession()
+	w.keepDraft()
 	w.rememberPlace()
 	ctx, end := context.WithCancel(context.Background())
 	defer end()

@@ -147,6 +147,28 @@ func TestWhatIsTypedOutlivesAnyEnd(t *testing.T) {
 	}
 }
 
+// What can not be read has no place in the file; it waits in its field.
+func TestWhatCanNotBeReadIsThereAgainAtTheNextStart(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	app := test.NewTempApp(t)
+	r := newRigIn(t, app, dir, path)
+	r.press("n", "F3")
+	r.field("21-24").SetText("21-24 and")
+	_ = r.close(nil) // by a signal; what it says is for the terminal
+	again := newRigIn(t, app, dir, path)
+	again.press("v", "F3")
+	again.field("21-24 and").SetText("21-25")
+	again.press("F2", "F3")
+	if got := again.read(path); !strings.Contains(got, "bars: 21-25") {
+		t.Errorf("the file is\n%s", got)
+	}
+	_ = again.close(nil)
+	last := newRigIn(t, app, dir, path)
+	last.press("n", "F3")
+	last.field("21-25")
+}
+
 // What waits for the disk keeps neither the click nor the window waiting.
 func TestASlowDiskHoldsNothingUp(t *testing.T) {
 	dir := t.TempDir()

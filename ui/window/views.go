@@ -173,7 +173,7 @@ func (w *Window) makeRoutines() view {
 			}
 			w.practise(d, step)
 		},
-		Key: w.key, Changed: w.root.titles, Title: w.stand.Title,
+		Key: w.key, Changed: w.root.titles, Draft: w.set.draft, Title: w.stand.Title,
 	})
 	w.win.Canvas().AddShortcut(routines.SaveShortcut(), func(fyne.Shortcut) { w.routines.Save() })
 	return w.routines

@@ -204,6 +204,7 @@ func (v *View) show() {
 		now := filled{v.desk, v.desk.step}
 		v.form.show(v.desk.now.Steps[v.desk.step], v.filled == now)
 		v.filled = now
+		v.restore()
 		body = v.editor
 	}
 	if v.desk == nil {

@@ -32,10 +32,15 @@ func (d *desk) follow() {
 	}
 	name := d.now.Steps[d.step].Name
 	d.now, d.base = document.Merge(d.base, d.now, latest), latest
-	if i := slices.IndexFunc(d.now.Steps, func(s ladder.Step) bool { return s.Name == name }); i >= 0 {
+	if i := d.find(name); i >= 0 {
 		d.step = i
 	}
 	d.step = min(d.step, len(d.now.Steps)-1)
+}
+
+// find is the step of that name, −1 for none.
+func (d *desk) find(name string) int {
+	return slices.IndexFunc(d.now.Steps, func(s ladder.Step) bool { return s.Name == name })
 }
 
 // take has the document take over the edits, by change. The error is about names

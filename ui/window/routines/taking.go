@@ -38,3 +38,37 @@ func take(good, texts map[string]string) (step ladder.Step, left []string, bad *
 	step, _ = parse(accepted)
 	return step, left, bad
 }
+
+// Draft is what is typed in the fields of a step and can not be read, by the IDs
+// of their keys.
+type Draft struct {
+	Step  string
+	Texts map[string]string
+}
+
+// Draft is what no document can hold, and of which file it is; it is empty where
+// nothing is left. It touches no widget.
+func (v *View) Draft() (path string, left Draft) {
+	if v.desk == nil || len(v.form.left) == 0 {
+		return "", Draft{}
+	}
+	left = Draft{Step: v.form.good["name"], Texts: map[string]string{}}
+	for _, id := range v.form.left {
+		left.Texts[id] = v.form.inputs[id].text()
+	}
+	return v.desk.doc.Path(), left
+}
+
+// restore puts the draft back into the fields of its step, which is shown.
+func (v *View) restore() {
+	draft := v.draft
+	if draft.Step == "" || draft.Step != v.desk.now.Steps[v.desk.step].Name {
+		return
+	}
+	v.draft = Draft{}
+	for id, text := range draft.Texts {
+		if in, ok := v.form.inputs[id]; ok {
+			in.set(text)
+		}
+	}
+}

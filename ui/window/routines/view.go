@@ -44,6 +44,8 @@ type Options struct {
 	Key func(key string, repeat bool)
 	// Changed is called when another routine, or file with a fault, may be open.
 	Changed func()
+	// Draft gives back, once, what [View.Draft] was when the program ended.
+	Draft func(path string) Draft
 	// Title is what the header says of the Stand.
 	Title func() (name, sub, count string)
 }
@@ -56,6 +58,7 @@ type View struct {
 	filled  filled // what the form was filled with
 	bad     *trouble
 	wanted  string // the file that is being read, to be opened
+	draft   Draft  // of the desk, until its step is shown
 	said    string
 	warm    bool
 	shown   document.State // of the document in the desk
@@ -168,6 +171,13 @@ func (v *View) use(d *desk, step int) {
 		return
 	}
 	d.step = max(0, min(step, len(d.now.Steps)-1))
+	v.draft = Draft{}
+	if path := d.doc.Path(); path != "" {
+		v.draft = v.o.Draft(path)
+	}
+	if i := d.find(v.draft.Step); i >= 0 {
+		d.step = i
+	}
 	v.o.Open(d.doc)
 }
 

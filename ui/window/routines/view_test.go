@@ -69,6 +69,7 @@ func newRig(t *testing.T) *rig {
 			r.practised = append(r.practised, d.Routine().Name)
 			r.step = step
 		},
+		Draft:   func(string) Draft { return Draft{} },
 		Changed: func() {}, Title: func() (string, string, string) { return "", "", "" },
 		Key: func(key string, repeat bool) {
 			if !repeat {
