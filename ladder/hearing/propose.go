@@ -23,8 +23,8 @@ const (
 // chance that the rep is as it says. What is in doubt is Unjudged, with no
 // certainty. The onsets are those around the rep, in order of time in seconds
 // from frame 0; places are those of its notes ([Places]), at rate frames a
-// second. Late is by how many seconds the notes of this player are expected
-// after them, from the rep's own [judge.Rep.LateMs] of reps before.
+// second. Late is by how many seconds this player's notes are expected after
+// their places, as [judge.Rep.LateMs] of the reps before tells.
 func Propose(onsets []hear.Onset, places []int64, rate int, late float64) (v ladder.Verdict, certainty float64) {
 	at := make([]float64, len(places))
 	for i, frame := range places {
