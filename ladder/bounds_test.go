@@ -82,6 +82,22 @@ func TestAsManyRungsAsThereAre(t *testing.T) {
 	}
 }
 
+// A chunk begins within its bar, and a beat is any note value that has a word.
+func TestWhereAChunkBeginsAndWhatABeatIs(t *testing.T) {
+	for at, ok := range map[click.Beats]bool{click.Whole(-1): false, {}: true, click.Frac(15, 4): true, click.Whole(4): false} {
+		s := march.Step(func(s *ladder.Step) { s.Chunk.At, s.Chunk.Length = at, click.Frac(1, 4) })
+		if faults := s.Check(); (len(faults) == 0) != ok {
+			t.Errorf("a chunk from beat %v of the bar: %v", at, faults)
+		}
+	}
+	for unit, ok := range map[click.Unit]bool{{Num: 1, Den: 4}: true, {Num: 1, Den: 8}: true, {Num: 1, Den: 2}: true, {Num: 1, Den: 3}: false} {
+		r := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{march.Step(func(s *ladder.Step) { s.Unit, s.Chunk.At, s.Chunk.Length = unit, click.Beats{}, click.Whole(1) })}}
+		if faults := r.Check(); (len(faults) == 0) != ok {
+			t.Errorf("a beat of %v: %v", unit, faults)
+		}
+	}
+}
+
 // A last rung by percent is never one that nobody could tell from the goal.
 func TestNoRungBesideTheGoal(t *testing.T) {
 	for _, tt := range []struct {
