@@ -83,6 +83,7 @@ func (l *Listener) Write(samples []float32) {
 
 // admit copies src to dst, counts what is wrong with it and mends it.
 func (l *Listener) admit(dst, src []float32) {
+	peak := float32(l.heard.Peak)
 	for i, v := range src {
 		if v != v || v > math.MaxFloat32 || v < -math.MaxFloat32 {
 			l.heard.Broken++
@@ -90,8 +91,14 @@ func (l *Listener) admit(dst, src []float32) {
 		}
 		v = max(-64, min(64, v))
 		dst[i] = v
-		l.heard.Peak = max(l.heard.Peak, float64(max(v, -v)))
+		if v < 0 {
+			v = -v
+		}
+		if v > peak {
+			peak = v
+		}
 	}
+	l.heard.Peak = float64(peak)
 	l.written += len(src)
 }
 
