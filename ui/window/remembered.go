@@ -125,7 +125,7 @@ func sample(name string) (any, bool) {
 	switch {
 	case strings.HasPrefix(name, keyBest):
 		return []string(nil), true
-	case strings.HasPrefix(name, keyMark):
+	case strings.HasPrefix(name, keyMark), strings.HasPrefix(name, keyTyped):
 		return "", true
 	}
 	return nil, false
