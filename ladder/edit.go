@@ -89,9 +89,29 @@ func (s Step) Bracketed(start, length click.Beats) Step {
 	if last := m.End().Sub(length); last.Less(start) {
 		start = last
 	}
+	if start.Den() > click.MaxDenominator || length.Den() > click.MaxDenominator {
+		// Slots of several kinds have cut the beat finer than can be played: both
+		// ends go to the slots there are now.
+		from, to := s.slotAt(start), s.slotAt(start.Add(length))
+		if from.Less(m.Start()) {
+			from = m.Start()
+		}
+		return s.Bracketed(from, to.Sub(from))
+	}
 	s.Chunk.Bar, s.Chunk.At = m.Where(start)
 	s.Chunk.Length = length
 	return s
+}
+
+// slotAt is the place of the slot at or before b.
+func (s Step) slotAt(b click.Beats) click.Beats {
+	beat := click.Whole(b.Floor())
+	for i := s.Slots.Count() - 1; i > 0; i-- {
+		if place := beat.Add(s.Slots.At(i)); place.Cmp(b) <= 0 {
+			return place
+		}
+	}
+	return beat
 }
 
 // ChunkStart is where the chunk starts, in beats from the line of the
@@ -114,10 +134,9 @@ func (s Step) sized(length click.Beats) Step {
 	}
 	if length.Less(s.Slots.Shortest()) {
 		// At the very end of the passage even one slot may need room made for it.
-		return s.Bracketed(start, s.Slots.From(start, 1).Sub(start))
+		length = s.Slots.From(start, 1).Sub(start)
 	}
-	s.Chunk.Length = length
-	return s
+	return s.Bracketed(start, length)
 }
 
 // WithSlots returns the step with other slots. Written dynamics are fitted to

@@ -286,3 +286,16 @@ func TestABracketStopsAtTheEndsOfThePassage(t *testing.T) {
 		t.Errorf("one slot of two at the end is %v from %v", got.Chunk.Length, got.ChunkStart())
 	}
 }
+
+// Slots of several kinds, one after the other, cut no beat finer than can be
+// played.
+func TestManyKindsOfSlotsStayPlayable(t *testing.T) {
+	s := practice(func(s *Step) { s.Pickup = click.Frac(1, 4) }).Steps[0]
+	s = s.WithSlots(click.EvenSlots(5)).Bracketed(click.Whole(0), click.Whole(20)).Narrower()
+	for _, n := range []int{7, 9, 11, 5, 12} {
+		s = s.WithSlots(click.EvenSlots(n)).Longer(-1)
+		if faults := s.Check(); len(faults) > 0 {
+			t.Fatalf("at %d slots: %v", n, faults[0])
+		}
+	}
+}
