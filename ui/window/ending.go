@@ -57,3 +57,14 @@ func orderly(end func()) {
 		}).Start()
 	})
 }
+
+// endsForSure has Fyne do nothing of its own when its loop has ended. It would
+// have the preferences written then, which are not ours, by a goroutine that
+// waits for the loop; where that one is quicker to ask than the loop is to say
+// that it has ended, both wait for good (see runGL in its internal/driver/glfw,
+// and WaitForEvents in its internal/app).
+func endsForSure(a fyne.App) {
+	if l, ok := a.Lifecycle().(interface{ SetOnStoppedHookExecuted(func()) }); ok {
+		l.SetOnStoppedHookExecuted(nil)
+	}
+}

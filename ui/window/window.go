@@ -54,6 +54,7 @@ const rate = 48000
 func Run(ctx context.Context, o Options) error {
 	kept, said := recall(ctx, settingsFile(), toolkitFile())
 	a := app.NewWithID(AppID)
+	endsForSure(a)
 	a.SetIcon(fyne.NewStaticResource("icon.png", assets.Icon))
 	set := settings{kept}
 	a.Settings().SetTheme(look.New(set.palette()))
