@@ -24,12 +24,12 @@ func (p *Part) Lines() []Line {
 	sounding := map[key]int{}
 	where := map[key]int{}
 	for _, n := range p.Notes {
-		k := key{n.Voice, n.Staff}
+		k := key{n.Voice, n.OnStaff()}
 		i, known := where[k]
 		if !known {
 			i = len(lines)
 			where[k] = i
-			lines = append(lines, Line{Part: p, Voice: n.Voice, Staff: n.Staff})
+			lines = append(lines, Line{Part: p, Voice: n.Voice, Staff: n.OnStaff()})
 		}
 		lines[i].Notes = append(lines[i].Notes, n)
 		if n.Kind != Rest && !n.Cue {

@@ -28,7 +28,7 @@ type Note struct {
 	At       Quarters // from the bar's start
 	Duration Quarters // 0 for grace notes
 	Voice    string   // as in the file, "1" where it does not say
-	Staff    int      // from 1
+	Staff    int      // from 1; 0 where the file does not say, which is 1: see [Note.OnStaff]
 
 	Kind Kind
 	// Pitch is as written, Sounds after the part's transposition. Both are zero
@@ -122,6 +122,9 @@ func (n Note) Marked(name string) bool {
 	}
 	return false
 }
+
+// OnStaff is the staff that the note stands on, from 1.
+func (n Note) OnStaff() int { return max(n.Staff, 1) }
 
 // End is where the note ends, from its bar's start.
 func (n Note) End() Quarters { return n.At.Add(n.Duration) }
