@@ -38,6 +38,7 @@ type Note struct {
 	Chord    bool  // begins with the note before it, on the same stem
 	Grace    Grace // sounds before its place, which is the next note's, or the bar's end
 	Cue      bool  // another's notes, printed small: silent, never part of the line
+	Hidden   bool  // not printed
 	WholeBar bool  // a rest that fills its bar whatever its Duration, printed as a whole rest
 
 	// TieTo and TieFrom say that a tie leaves and reaches the note. Two notes are

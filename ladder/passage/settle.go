@@ -4,9 +4,12 @@ import "fmt"
 
 // Settle finishes a score whose bars say how far their part reaches (Length, 0
 // where nothing stands), which meter is in force and which are implicit. It gives
-// all parts the same Index, Start and Length of bars, and finds every Offset. The
+// all parts the same Index, Start and Length of bars, and finds every Offset and the Order. The
 // error says what has become too long.
-func (s *Score) Settle() error {
+func (s *Score) Settle() error { return s.settle(DefaultLimits.Played) }
+
+// settle takes at most so many bars into the playing order.
+func (s *Score) settle(played int) error {
 	bars := 0
 	for i := range s.Parts {
 		bars = max(bars, len(s.Parts[i].Bars))
@@ -22,11 +25,11 @@ func (s *Score) Settle() error {
 			}
 		}
 		start = start.Add(length)
-		if start.Den() > MaxParts || start.Num()/start.Den() >= MaxQuarters {
+		if !holds(start) {
 			return fmt.Errorf("the piece is too long or its notes too finely divided up to bar index %d; at most %d quarters and parts of 1/%d of a quarter are read", i, MaxQuarters, MaxParts)
 		}
 	}
-	return nil
+	return s.findOrder(played)
 }
 
 // reach is how long bar i is: as far as the longest part goes, or as long as the
