@@ -11,6 +11,8 @@ import (
 // finish puts the parts together once all is read.
 func (r *reader) finish() error {
 	for _, p := range r.parts {
+		p.part.Notes = slices.Concat(p.notes...)
+		p.notes = nil
 		if len(p.part.Bars) > 0 {
 			r.score.Parts = append(r.score.Parts, *p.part)
 		}

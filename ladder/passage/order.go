@@ -2,7 +2,9 @@ package passage
 
 import (
 	"fmt"
+	"maps"
 	"slices"
+	"strings"
 )
 
 // findOrder plays the score's repeats and jumps out into Order, of at most so
@@ -25,7 +27,7 @@ func (s *Score) findOrder(most int) error {
 		if at = w.enter(at); at >= len(w.bars) {
 			break
 		}
-		if len(s.Order) >= most {
+		if len(s.Order) >= most || w.left > 100*most {
 			return fmt.Errorf("the piece is too long once its repeats are played out: more than %d bars", most)
 		}
 		s.Order = append(s.Order, at)
@@ -47,16 +49,29 @@ type waymark struct {
 
 // ending is bars that are played on some passes only.
 type ending struct {
-	first, last int // bars
-	passes      []int
-	group       int // endings that follow each other are a group
+	first, last int   // bars
+	on          []int // the passes it is played on
 	lone, final bool
+	*group
+}
+
+// group is endings that follow each other.
+type group struct {
+	passes    int  // the last that any of them names
+	afterJump bool // their repeats are taken after a jump
+}
+
+// sign is a place that jumps lead to.
+type sign struct {
+	kind JumpKind
+	name string
 }
 
 // journey is a place on the way through a score.
 type journey struct {
 	bars    []waymark
 	endings []ending
+	signs   map[sign][]int // their bars, in order
 	unsure  string
 
 	start    int         // where a backward repeat goes back to
@@ -68,15 +83,23 @@ type journey struct {
 	jumped   bool
 	made     map[int]bool // bars whose DaCapo or DalSegno is done
 	back     bool         // the bar comes next by a backward repeat
+	left     int          // endings left out so far
 }
 
 func newJourney(s *Score) *journey {
-	w := &journey{pass: 1, taken: map[int]int{}, made: map[int]bool{}}
+	w := &journey{pass: 1, taken: map[int]int{}, made: map[int]bool{}, signs: map[sign][]int{}}
 	for i := range s.Parts {
 		w.read(s.Parts[i].Bars)
 	}
 	w.played = make([]int, len(w.bars))
 	w.findEndings(s)
+	for i, b := range w.bars {
+		for _, j := range b.jumps {
+			if j.Kind == Segno || j.Kind == Coda {
+				w.signs[sign{j.Kind, j.Name}] = append(w.signs[sign{j.Kind, j.Name}], i)
+			}
+		}
+	}
 	return w
 }
 
@@ -104,7 +127,7 @@ func (w *journey) read(bars []Bar) {
 			same := func(k Jump) bool { return k.Kind == j.Kind && k.Name == j.Name }
 			if j.Kind == ForwardRepeat {
 				w.bars[i].forward = true
-			} else if !slices.ContainsFunc(w.bars[i].jumps, same) {
+			} else if len(w.bars[i].jumps) < maxJumps && !slices.ContainsFunc(w.bars[i].jumps, same) {
 				w.bars[i].jumps = append(w.bars[i].jumps, j)
 			}
 		}
@@ -118,25 +141,29 @@ func (w *journey) findEndings(s *Score) {
 			w.endingsOf(s.Parts[i].Bars)
 		}
 	}
-	group := 0
+	type pass struct {
+		*group
+		n int
+	}
+	named := map[pass]bool{}
 	for i := range w.endings {
 		e := &w.endings[i]
 		follows := i > 0 && w.endings[i-1].last+1 == e.first
-		if i > 0 && !follows {
-			group++
+		if e.group = (&group{}); follows {
+			e.group = w.endings[i-1].group
 		}
-		e.group = group
 		e.final = i+1 == len(w.endings) || e.last+1 != w.endings[i+1].first
 		e.lone = e.final && !follows
+		e.afterJump = e.afterJump || w.bars[e.last].afterJump
 		for bar := e.first; bar <= e.last; bar++ {
 			w.bars[bar].ending = i
 		}
-		for j := i - 1; j >= 0 && w.endings[j].group == group; j-- {
-			for _, pass := range w.endings[j].passes {
-				if slices.Contains(e.passes, pass) {
-					w.doubt("two endings of a group are for the same pass")
-				}
+		for _, n := range e.on {
+			if named[pass{e.group, n}] {
+				w.doubt("two endings of a group are for the same pass")
 			}
+			named[pass{e.group, n}] = true
+			e.passes = max(e.passes, n)
 		}
 	}
 }
@@ -153,7 +180,7 @@ func (w *journey) endingsOf(bars []Bar) {
 			open = -1
 			if len(b.Left.Endings) > 0 {
 				open = len(w.endings)
-				w.endings = append(w.endings, ending{first: i, last: i, passes: b.Left.Endings})
+				w.endings = append(w.endings, ending{first: i, last: i, on: b.Left.Endings})
 			}
 		}
 		if b.Right.Ending == Stop || b.Right.Ending == Continue {
@@ -184,6 +211,7 @@ func (w *journey) enter(at int) int {
 		if b.ending >= 0 && w.endings[b.ending].first == at && !back && !w.plays(b.ending) {
 			at = w.endings[b.ending].last + 1
 			w.close(b.ending)
+			w.left++
 			continue
 		}
 		if b.forward && !back {
@@ -209,15 +237,10 @@ func (w *journey) close(i int) {
 // plays reports whether an ending is played now.
 func (w *journey) plays(i int) bool {
 	e := w.endings[i]
-	if w.jumped && !w.afterJump(e.group) {
+	if w.jumped && !e.afterJump {
 		return e.final && !(e.lone && w.bars[e.last].backward)
 	}
-	return slices.Contains(e.passes, w.pass)
-}
-
-// afterJump reports whether a group's repeats are taken after a jump.
-func (w *journey) afterJump(group int) bool {
-	return slices.ContainsFunc(w.endings, func(e ending) bool { return e.group == group && w.bars[e.last].afterJump })
+	return slices.Contains(e.on, w.pass)
 }
 
 // leave is the bar that comes next behind bar at, −1 at the end.
@@ -255,9 +278,7 @@ func (w *journey) repeats(at int) bool {
 	}
 	if b.ending >= 0 {
 		e := w.endings[b.ending]
-		return e.lone && slices.Contains(e.passes, w.pass) || slices.ContainsFunc(w.endings, func(o ending) bool {
-			return o.group == e.group && slices.Max(o.passes) > w.pass
-		})
+		return e.passes > w.pass || e.lone && slices.Contains(e.on, w.pass)
 	}
 	if w.taken[at]+1 >= b.times {
 		return false
@@ -269,27 +290,27 @@ func (w *journey) repeats(at int) bool {
 // jump is where an instruction leads at a bar's end, −1 for the end of the piece;
 // false where it leads nowhere now.
 func (w *journey) jump(at int, j Jump) (int, bool) {
-	now := len(j.Only) > 0 && slices.Contains(j.Only, w.played[at])
-	var to int
-	switch j.Kind {
-	case DaCapo, DalSegno:
-		if len(j.Only) == 0 {
-			now = !w.made[at]
-		}
-		if to = 0; j.Kind == DalSegno {
-			to = w.find(Segno, j.Name, at)
-		}
-	case ToCoda, Fine:
-		if len(j.Only) == 0 {
-			now = w.jumped
-		}
-		if to = -1; j.Kind == ToCoda {
-			to = w.find(Coda, j.Name, at)
-		}
+	now := slices.Contains(j.Only, w.played[at])
+	switch {
+	case len(j.Only) > 0:
+	case j.Kind == DaCapo || j.Kind == DalSegno:
+		now = !w.made[at]
 	default:
+		now = w.jumped
+	}
+	if !now {
 		return 0, false
 	}
-	if !now || to < 0 && j.Kind != Fine {
+	to := -1
+	switch j.Kind {
+	case DaCapo:
+		to = 0
+	case DalSegno:
+		to = w.find(Segno, j.Name, at)
+	case ToCoda:
+		to = w.find(Coda, j.Name, at)
+	}
+	if to < 0 && j.Kind != Fine || j.Kind == Segno || j.Kind == Coda {
 		return 0, false
 	}
 	w.made[at], w.jumped = true, true
@@ -299,22 +320,28 @@ func (w *journey) jump(at int, j Jump) (int, bool) {
 }
 
 // find is the bar with a sign of that name: for a segno the last one up to bar
-// at, for a coda the next behind it, else any. Where no name fits, any sign of
-// the kind will do. It is −1 where there is none.
+// at, for a coda the next behind it, else the nearest. It is −1 where there is
+// none.
 func (w *journey) find(kind JumpKind, name string, at int) int {
-	best := -1
-	for pass := 0; pass < 2 && best < 0; pass++ {
-		for i, b := range w.bars {
-			fits := slices.ContainsFunc(b.jumps, func(j Jump) bool { return j.Kind == kind && (j.Name == name || pass == 1) })
-			if fits && (best < 0 || kind == Segno && i <= at || kind == Coda && best <= at) {
-				best = i
+	bars := w.signs[sign{kind, name}]
+	if len(bars) == 0 {
+		for _, s := range slices.SortedFunc(maps.Keys(w.signs), func(a, b sign) int { return strings.Compare(a.name, b.name) }) {
+			if s.kind == kind && len(bars) == 0 {
+				bars = w.signs[s]
+				w.doubt("a jump and the sign it leads to have different names")
 			}
 		}
-		if best >= 0 && pass == 1 {
-			w.doubt("a jump and the sign it leads to have different names")
+		if len(bars) == 0 {
+			w.doubt("a jump leads to a sign that is not there")
+			return -1
 		}
+		w.signs[sign{kind, name}] = bars
 	}
-	return best
+	behind, _ := slices.BinarySearch(bars, at+1)
+	if kind == Segno {
+		behind--
+	}
+	return bars[min(max(behind, 0), len(bars)-1)]
 }
 
 // sectionOf is where a repeat would go back to that comes behind bar at.

@@ -34,7 +34,9 @@ type reader struct {
 	score    *Score
 	listed   []Part // as the part-list has them
 	parts    []*partReader
-	notes    int  // read so far in all parts
+	read     int  // notes so far, in all parts
+	bars     int  // so far, in all parts
+	signs    int  // marks, directions, changes, tempos so far, in all parts
 	concert  bool // written at sounding pitch, but for octaves
 	texts    map[string]string
 	measures []string // the numbers of a timewise score's measures
@@ -208,8 +210,13 @@ func (r *reader) timewise(measure xml.StartElement) error {
 			return err
 		}
 		nth++
+		if len(p.part.Bars) > bar {
+			return fmt.Errorf("bar %s has %s twice", oneLine(attr(measure, "number")), p.name())
+		}
 		for i := len(p.part.Bars); i < bar; i++ {
-			p.part.Bars = append(p.part.Bars, Bar{Number: r.measures[i], Meter: p.meter})
+			if err := p.addBar(Bar{Index: i, Number: r.measures[i], Meter: p.meter}); err != nil {
+				return err
+			}
 		}
 		return p.measure(measure)
 	})

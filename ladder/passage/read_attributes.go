@@ -41,6 +41,7 @@ func (p *partReader) attributes() error {
 			return p.skip()
 		}
 		if err == nil {
+			p.count()
 			p.part.Changes = append(p.part.Changes, c)
 		}
 		return err

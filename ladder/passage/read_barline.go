@@ -16,7 +16,7 @@ func (p *partReader) barline(e xml.StartElement) error {
 		at = &Barline{}
 	}
 	for _, a := range e.Attr {
-		if kind := soundJumps[a.Name.Local]; (kind == Segno || kind == Coda) && len(p.bar.Jumps) < 64 {
+		if kind := soundJumps[a.Name.Local]; (kind == Segno || kind == Coda) && len(p.bar.Jumps) < maxJumps {
 			p.bar.Jumps = append(p.bar.Jumps, Jump{Kind: kind, Name: a.Value})
 		}
 	}

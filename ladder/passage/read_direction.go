@@ -66,6 +66,7 @@ func (p *partReader) offset() (Quarters, error) {
 
 // say adds a direction at the cursor.
 func (p *partReader) say(kind DirectionKind, text string) {
+	p.count()
 	p.part.Directions = append(p.part.Directions, Direction{Bar: p.bar.Index, At: p.cursor, Kind: kind, Text: text})
 }
 
@@ -162,8 +163,9 @@ func (p *partReader) sound(e xml.StartElement) error {
 				p.remark("the tempo %s is not a plain number of quarters a minute; it is left out", quoted(a.Value))
 				continue
 			}
+			p.count()
 			p.part.Tempos = append(p.part.Tempos, Tempo{p.bar.Index, p.cursor, milli})
-		case !jumps || a.Value == "no" || len(p.bar.Jumps) >= 64:
+		case !jumps || a.Value == "no" || len(p.bar.Jumps) >= maxJumps:
 		case kind == DaCapo || kind == ForwardRepeat || kind == Fine:
 			p.bar.Jumps = append(p.bar.Jumps, Jump{Kind: kind, Only: passes(attr(e, "time-only"))})
 		default:
@@ -187,6 +189,12 @@ func (p *partReader) sound(e xml.StartElement) error {
 	return err
 }
 
+// maxJumps and maxPasses bound what one bar can say of the way.
+const (
+	maxJumps  = 8
+	maxPasses = 64
+)
+
 var soundJumps = map[string]JumpKind{
 	"dacapo": DaCapo, "dalsegno": DalSegno, "tocoda": ToCoda, "fine": Fine,
 	"segno": Segno, "coda": Coda, "forward-repeat": ForwardRepeat,
@@ -207,7 +215,7 @@ func passes(s string) []int {
 	var out []int
 	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' }) {
 		n, err := strconv.Atoi(strings.TrimSuffix(word, "."))
-		if err != nil || n < 1 || len(out) >= 1000 {
+		if err != nil || n < 1 || len(out) >= maxPasses {
 			return nil
 		}
 		out = append(out, n)

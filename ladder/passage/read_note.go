@@ -18,7 +18,7 @@ type noteReader struct {
 
 // note reads one note or rest.
 func (p *partReader) note(e xml.StartElement) error {
-	if p.notes++; p.notes > p.limits.Notes {
+	if p.read++; p.read > p.limits.Notes {
 		return fmt.Errorf("the score has too many notes; at most %d are read", p.limits.Notes)
 	}
 	n := noteReader{Note: Note{Bar: p.bar.Index, Voice: "1", Kind: Unpitched, Hidden: attr(e, "print-object") == "no"}}
@@ -142,7 +142,7 @@ func (p *partReader) place(r noteReader) error {
 	if !n.Chord {
 		p.last, p.cursor, p.chordable = n.At, end, true
 	}
-	p.part.Notes = append(p.part.Notes, n)
+	p.keep(n)
 	return nil
 }
 
@@ -250,6 +250,7 @@ func (p *partReader) notation(n *noteReader, e xml.StartElement) error {
 		return p.children(func(e xml.StartElement) error { return p.mark(n, e) })
 	case "dynamics":
 		return p.children(func(e xml.StartElement) error {
+			p.count()
 			n.Marks = append(n.Marks, Mark{Name: "dynamics", Text: p.known(e.Name.Local)})
 			return p.skip()
 		})
@@ -265,6 +266,7 @@ func (p *partReader) tuplet(n *noteReader, e xml.StartElement) error {
 	edge := edges[attr(e, "type")]
 	if edge == Start || edge == Stop {
 		m := TupletMark{Edge: edge, Number: markNumber(e), Bracket: p.known(attr(e, "bracket")), Show: p.known(attr(e, "show-number"))}
+		p.count()
 		n.TupletMarks = append(n.TupletMarks, m)
 	}
 	return p.skip()
@@ -288,6 +290,7 @@ func (p *partReader) mark(n *noteReader, e xml.StartElement) error {
 	}
 	text, err := p.text()
 	m.Text = p.known(text)
+	p.count()
 	n.Marks = append(n.Marks, m)
 	return err
 }

@@ -19,6 +19,9 @@ type partReader struct {
 	meter     Meter    // in force
 	transpose Transposition
 	ways      []way
+	// notes are the part's notes until it is finished, in blocks that never grow:
+	// a score's notes are the most that a reader holds.
+	notes [][]Note
 
 	// In the current bar:
 	bar    *Bar
@@ -32,14 +35,14 @@ type partReader struct {
 
 // measure reads one measure, behind its start e.
 func (p *partReader) measure(e xml.StartElement) error {
-	if len(p.part.Bars) >= p.limits.Bars {
-		return p.at("%s has too many bars; at most %d are read", p.name(), p.limits.Bars)
-	}
-	p.part.Bars = append(p.part.Bars, Bar{
+	err := p.addBar(Bar{
 		Index:    len(p.part.Bars),
 		Number:   attr(e, "number"),
 		Implicit: attr(e, "implicit") == "yes",
 	})
+	if err != nil {
+		return err
+	}
 	p.bar = &p.part.Bars[len(p.part.Bars)-1]
 	p.cursor, p.reach, p.last = Quarters{}, Quarters{}, Quarters{}
 	p.begun, p.chordable = false, false
@@ -55,6 +58,24 @@ func (p *partReader) measure(e xml.StartElement) error {
 	p.bar.Length = p.reach
 	p.checkLength()
 	return nil
+}
+
+// addBar adds a bar to the part, as far as the limits go.
+func (p *partReader) addBar(b Bar) error {
+	p.bars++
+	if all := 10 * p.limits.Bars; len(p.part.Bars) >= p.limits.Bars || p.bars > all {
+		return p.at("there are too many bars in %s; at most %d a part are read, and %d in all", p.name(), p.limits.Bars, all)
+	}
+	p.part.Bars = append(p.part.Bars, b)
+	return nil
+}
+
+// count counts one sign more; when there are too many, nothing more is read.
+func (r *reader) count() {
+	if most := 2 * r.limits.Notes; r.signs >= most {
+		r.full = r.at("the score has too many marks and signs; at most %d are read", most)
+	}
+	r.signs++
 }
 
 // music reads one element of a measure.
@@ -187,4 +208,19 @@ func (p *partReader) barName() string { return p.numberOf(p.bar.Index) }
 
 func (p *partReader) remark(format string, args ...any) {
 	p.remarks.add(p.name(), p.barName(), format, args...)
+}
+
+// keep adds a note to the part.
+func (p *partReader) keep(n Note) {
+	const block = 1024
+	last := len(p.notes) - 1
+	if last < 0 || len(p.notes[last]) == cap(p.notes[last]) {
+		size := block
+		if last < 0 {
+			size = 32 // most parts of most scores are short
+		}
+		p.notes = append(p.notes, make([]Note, 0, size))
+		last++
+	}
+	p.notes[last] = append(p.notes[last], n)
 }

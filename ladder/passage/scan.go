@@ -50,12 +50,16 @@ type scanner struct {
 	dec   *xml.Decoder
 	gauge *gauge
 	depth int
-	most  int // depth
+	most  int   // depth
+	full  error // why nothing more is taken in
 }
 
 // next is the next start, end or text.
 func (s *scanner) next() (xml.Token, error) {
 	for {
+		if s.full != nil {
+			return nil, s.full
+		}
 		s.gauge.token = 0
 		t, err := s.dec.Token()
 		if err != nil {
