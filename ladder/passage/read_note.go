@@ -148,15 +148,15 @@ func (p *partReader) place(r noteReader) error {
 
 // length gives a note its duration where it has none, or the wrong one.
 func (p *partReader) length(n *Note, timed bool) error {
-	written := n.Value.Length(n.Dots)
+	written, held := n.Value.Length(n.Dots), true
 	if n.Tuplet.Actual > 0 {
-		written, _ = ratio(written.Times(int64(n.Tuplet.Normal)), click.Whole(n.Tuplet.Actual))
+		written, held = ratio(written.Times(int64(n.Tuplet.Normal)), click.Whole(n.Tuplet.Actual))
 	}
 	full := p.meter.Length()
 	switch {
 	case n.Grace != NoGrace:
 		n.Duration = Quarters{}
-	case !timed && n.Value == NoValue:
+	case !timed && (n.Value == NoValue || !held):
 		return fmt.Errorf("a note has no duration")
 	case !timed:
 		p.remark("a note has no duration; the written %s is taken", n.Value)

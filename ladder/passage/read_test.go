@@ -74,6 +74,7 @@ func checkAnswer(t *testing.T, file string, want map[string]any) {
 	if err != nil {
 		return
 	}
+	checkLaws(t, score)
 	got := plain(t, listing.Of(filepath.Base(file), score, remarks))
 	if certain := want["playback"].(map[string]any)["certain"]; certain == false {
 		if got["playback"].(map[string]any)["certain"] != false {
