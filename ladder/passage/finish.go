@@ -2,7 +2,6 @@ package passage
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -120,9 +119,4 @@ func (r *reader) checkWays() {
 }
 
 // numberOf is what a bar is called in a sentence.
-func (p *partReader) numberOf(bar int) string {
-	if n := oneLine(p.part.Bars[bar].Number); n != "" {
-		return n
-	}
-	return fmt.Sprintf("at index %d", bar)
-}
+func (p *partReader) numberOf(bar int) string { return p.part.Bars[bar].called() }
