@@ -30,8 +30,8 @@ var DefaultLimits = Limits{
 	Played:  100_000,
 }
 
-func (l Limits) filled() Limits {
-	d := DefaultLimits
+// Or is l with the fields of d where l has 0.
+func (l Limits) Or(d Limits) Limits {
 	fill(&l.Bytes, d.Bytes)
 	fill(&l.Packed, d.Packed)
 	fill(&l.Entries, d.Entries)

@@ -19,7 +19,7 @@ const container = "META-INF/container.xml"
 // score is unpacked once to see that it is whole and no larger than the limits
 // before it is read. See [Read].
 func ReadArchive(ctx context.Context, from io.ReaderAt, size int64, limits Limits) (*Score, []Remark, error) {
-	limits = limits.filled()
+	limits = limits.Or(DefaultLimits)
 	if size > limits.Packed {
 		return nil, nil, fmt.Errorf("the archive is too large: %d MiB, and at most %d are read", size>>20, limits.Packed>>20)
 	}

@@ -43,7 +43,7 @@ type reader struct {
 }
 
 func newReader(ctx context.Context, from io.Reader, limits Limits) *reader {
-	limits = limits.filled()
+	limits = limits.Or(DefaultLimits)
 	g := &gauge{ctx: ctx, from: from, left: limits.Bytes}
 	dec := xml.NewDecoder(decoded(g))
 	dec.CharsetReader = charset

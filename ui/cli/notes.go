@@ -1,0 +1,203 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"footing/files"
+	"footing/ladder/passage"
+	"footing/ladder/passage/listing"
+	"footing/ladder/passage/scorefile"
+)
+
+// notesCmd says what a score holds.
+type notesCmd struct {
+	File string `arg:"" help:"A score in MusicXML: .musicxml, .xml or .mxl."`
+	Part string `help:"One of its parts, by name or id." placeholder:"PART"`
+	JSON bool   `name:"json" help:"Write every bar and note as an object."`
+}
+
+// Help is the long help.
+func (notesCmd) Help() string {
+	return `The score's parts are listed; with --part, the part's notes bar by bar, each with its length in quarters. A line is the
+voice with most notes. What is odd in the score, and what was made of it, is told on standard error.
+
+With --json all times are exact fractions of a quarter as text, in written order. playback.bars is the order in which
+the bars are played, by index from 0.
+
+Example:
+  footing notes weir-street.musicxml
+  footing notes weir-street.mxl --part Bassoon
+  footing notes weir-street.mxl --json`
+}
+
+// Run implements the command.
+func (c notesCmd) Run(ctx context.Context, w World) error {
+	score, remarks, err := scorefile.Read(ctx, c.File, passage.Limits{})
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err != nil:
+		return inputFault(err)
+	}
+	part, err := c.part(score)
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		out := listing.Of(filepath.Base(c.File), score, remarks)
+		if part != nil {
+			out.Parts = []listing.Part{listing.OfPart(part)}
+		}
+		return writeJSON(w.Out, out)
+	}
+	for _, r := range remarks {
+		fmt.Fprintf(w.Err, "%s: %s\n", files.Name(c.File), r)
+	}
+	if part != nil {
+		return writePart(w.Out, part)
+	}
+	return writeScore(w.Out, c.File, score)
+}
+
+// part is the part that was asked for, nil for all.
+func (c notesCmd) part(s *passage.Score) (*passage.Part, error) {
+	if c.Part == "" {
+		return nil, nil
+	}
+	var found []*passage.Part
+	var names []string
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		if p.ID == c.Part {
+			return p, nil
+		}
+		if strings.EqualFold(partName(p), c.Part) {
+			found = append(found, p)
+		}
+		names = append(names, fmt.Sprintf("%q (%s)", partName(p), p.ID))
+	}
+	switch {
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) > 1:
+		return nil, inputFault(fmt.Errorf("%s: %d parts are named %q; write an id: %s", files.Name(c.File), len(found), c.Part, strings.Join(names, ", ")))
+	}
+	return nil, inputFault(fmt.Errorf("%s: no part is named %q; the parts are %s", files.Name(c.File), c.Part, strings.Join(names, ", ")))
+}
+
+// partName is a part's name on one line, its id where it has none.
+func partName(p *passage.Part) string {
+	if name := strings.Join(strings.Fields(p.Name), " "); name != "" {
+		return name
+	}
+	return p.ID
+}
+
+// writeScore writes a line for the score and one for each part.
+func writeScore(w io.Writer, path string, s *passage.Score) error {
+	title := ""
+	if s.Title != "" {
+		title = fmt.Sprintf("%q, ", strings.Join(strings.Fields(s.Title), " "))
+	}
+	bars := 0
+	for i := range s.Parts {
+		bars = max(bars, len(s.Parts[i].Bars))
+	}
+	fmt.Fprintf(w, "%s: %s%s, %s", files.Name(path), title, counted(len(s.Parts), "part"), counted(bars, "bar"))
+	if len(s.Order) != bars {
+		fmt.Fprintf(w, ", %d as played", len(s.Order))
+	}
+	fmt.Fprintln(w)
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		fmt.Fprintf(w, "  %s (%s): %s\n", partName(p), p.ID, partSum(p))
+	}
+	return nil
+}
+
+// partSum says how many notes a part has, from which to which, and in how many
+// lines.
+func partSum(p *passage.Part) string {
+	var low, high *passage.Pitch
+	notes := 0
+	for i := range p.Notes {
+		n := &p.Notes[i]
+		if n.Kind == passage.Rest || n.Cue {
+			continue
+		}
+		if notes++; n.Kind != passage.Pitched {
+			continue
+		}
+		if low == nil || n.Pitch.Cents() < low.Cents() {
+			low = &n.Pitch
+		}
+		if high == nil || n.Pitch.Cents() > high.Cents() {
+			high = &n.Pitch
+		}
+	}
+	out := counted(notes, "note")
+	if low != nil {
+		out += fmt.Sprintf(" from %s to %s", low, high)
+	}
+	if lines := len(p.Lines()); lines > 1 {
+		out += fmt.Sprintf(" in %d lines", lines)
+	}
+	return out
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// writePart writes the notes of a part's first line, a line a bar.
+func writePart(w io.Writer, p *passage.Part) error {
+	lines := p.Lines()
+	if len(lines) == 0 {
+		lines = []passage.Line{{Part: p}}
+	}
+	meter := ""
+	for i, b := range p.Bars {
+		fmt.Fprintf(w, "bar %s", strings.Join(strings.Fields(b.Number), " "))
+		if m := b.Meter.String(); m != meter {
+			meter = m
+			fmt.Fprintf(w, " (%s)", m)
+		}
+		fmt.Fprint(w, ":")
+		for _, n := range lines[0].Between(i, i) {
+			fmt.Fprint(w, " ", noteText(n))
+		}
+		fmt.Fprintln(w)
+	}
+	return nil
+}
+
+// noteText writes a note as "Bb3:1/2": pitch and quarters, "~" where it is tied on.
+func noteText(n passage.Note) string {
+	name := n.Pitch.String()
+	switch n.Kind {
+	case passage.Rest:
+		name = "rest"
+	case passage.Unpitched:
+		name = "stroke"
+	}
+	switch {
+	case n.Grace != passage.NoGrace:
+		return name + ":grace"
+	case n.Chord:
+		name = "+" + name
+	case n.Cue:
+		name = "cue-" + name
+	}
+	name += ":" + n.Duration.String()
+	if n.TieTo {
+		name += "~"
+	}
+	return name
+}
