@@ -21,6 +21,7 @@ func (r *reader) finish() error {
 	}
 	r.compareParts()
 	r.checkNumbers()
+	r.checkLengths()
 	r.checkTies()
 	if err := r.score.settle(r.limits.Played); err != nil {
 		return err
@@ -72,6 +73,30 @@ func (r *reader) checkNumbers() {
 				r.remarks.add(p.name(), oneLine(b.Number), "the numbers before leave some out: %d is followed by %d", last, n)
 			}
 			last = n
+		}
+	}
+}
+
+// checkLengths says where a bar does not fill its meter. A short bar is as it
+// should be before the rest of a split bar, and at the end where a pickup has
+// what it lacks.
+func (r *reader) checkLengths() {
+	for _, p := range r.parts {
+		bars := p.part.Bars
+		for i, b := range bars {
+			full := b.Meter.Length()
+			if b.Length.Sign() == 0 || full.Sign() == 0 {
+				continue
+			}
+			switch c := b.Length.Cmp(full); {
+			case c > 0:
+				r.remarks.add(p.name(), p.numberOf(i), "holds %s quarters, more than the %s of %s", b.Length, full, b.Meter)
+			case c == 0 || b.Implicit || i+1 < len(bars) && bars[i+1].Implicit:
+			case i > 0 && i+1 == len(bars) && bars[0].pickup() && b.Length.Add(bars[0].Length) == full:
+			case i == 0 && b.pickup():
+			default:
+				r.remarks.add(p.name(), p.numberOf(i), "holds %s quarters, fewer than the %s of %s, and is not marked implicit", b.Length, full, b.Meter)
+			}
 		}
 	}
 }

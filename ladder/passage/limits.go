@@ -2,6 +2,7 @@ package passage
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -88,6 +89,9 @@ type remarks struct {
 
 func (r *remarks) add(part, bar, format string, args ...any) {
 	m := Remark{part, bar, fmt.Sprintf(format, args...)}
+	if slices.Contains(r.list, m) {
+		return
+	}
 	if len(r.list) < maxRemarks {
 		r.list = append(r.list, m)
 	} else {

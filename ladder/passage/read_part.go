@@ -56,7 +56,6 @@ func (p *partReader) measure(e xml.StartElement) error {
 		p.bar.Meter = p.meter
 	}
 	p.bar.Length = p.reach
-	p.checkLength()
 	return nil
 }
 
@@ -97,20 +96,6 @@ func (p *partReader) music(e xml.StartElement) error {
 		return p.barline(e)
 	}
 	return p.skip()
-}
-
-// checkLength says where a bar does not fill its meter.
-func (p *partReader) checkLength() {
-	full := p.bar.Meter.Length()
-	if p.reach.Sign() == 0 || full.Sign() == 0 {
-		return
-	}
-	switch c := p.reach.Cmp(full); {
-	case c < 0 && !p.bar.Implicit:
-		p.remark("holds %s quarters, fewer than the %s of %s, and is not marked implicit", p.reach, full, p.bar.Meter)
-	case c > 0:
-		p.remark("holds %s quarters, more than the %s of %s", p.reach, full, p.bar.Meter)
-	}
 }
 
 // move reads a backup or forward.

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -172,19 +173,48 @@ func TestRefused(t *testing.T) {
 		if len(files) == 0 {
 			t.Errorf("%s has no files", folder)
 		}
+		about := reasons(t, folder)
 		for _, file := range files {
 			t.Run(filepath.Base(file), func(t *testing.T) {
 				data, err := os.ReadFile(file)
 				if err != nil {
 					t.Fatal(err)
 				}
+				var before, after runtime.MemStats
+				runtime.ReadMemStats(&before)
 				start := time.Now()
 				_, _, err = read(data, passage.Limits{})
+				took := time.Since(start)
+				runtime.ReadMemStats(&after)
 				if err == nil || strings.Contains(err.Error(), "\n") || len(err.Error()) > 300 {
 					t.Errorf("%v", err)
 				}
-				t.Logf("%v in %v", err, time.Since(start))
+				if why := about[filepath.Base(file)]; err != nil && !strings.Contains(why, " ") && !strings.Contains(err.Error(), why) {
+					t.Errorf("%v does not speak of %s", err, why)
+				}
+				if taken := (after.TotalAlloc - before.TotalAlloc) >> 20; took > time.Second || taken > 256 {
+					t.Errorf("refused in %v and %d MB", took, taken)
+				}
+				t.Log(err)
 			})
 		}
 	}
+}
+
+// reasons are what the sentence about each file of a folder is about.
+func reasons(t *testing.T, folder string) map[string]string {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(folder, "expected.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list []struct{ File, Refuse string }
+	if err := json.Unmarshal(data, &list); err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]string{}
+	for _, r := range list {
+		out[r.File] = r.Refuse
+	}
+	return out
 }

@@ -54,7 +54,7 @@ func (s *Score) reach(i int) Quarters {
 func offset(bars []Bar, i int) Quarters {
 	b, full := bars[i], bars[i].Meter.Length()
 	switch {
-	case i == 0 && (b.Implicit || b.Number == "0"):
+	case i == 0 && b.pickup():
 		if b.Length.Less(full) {
 			return full.Sub(b.Length)
 		}
@@ -66,6 +66,9 @@ func offset(bars []Bar, i int) Quarters {
 	}
 	return Quarters{}
 }
+
+// pickup reports whether a piece's first bar is one by what is printed.
+func (b Bar) pickup() bool { return b.Implicit || b.Number == "0" }
 
 func longer(a, b Quarters) Quarters {
 	if a.Less(b) {
