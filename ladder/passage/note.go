@@ -183,5 +183,18 @@ func (v Value) Length(dots int) Quarters {
 	return sum
 }
 
+// Written is the note value, with up to three dots, that lasts so long outside a
+// tuplet; false where there is none.
+func Written(q Quarters) (v Value, dots int, ok bool) {
+	for v := Maxima; v <= Value1024; v++ {
+		for dots := range 4 {
+			if v.Length(dots) == q {
+				return v, dots, true
+			}
+		}
+	}
+	return NoValue, 0, false
+}
+
 // Flags is how many flags or beams a note of the value has.
 func (v Value) Flags() int { return max(int(v-Quarter), 0) }
