@@ -85,6 +85,8 @@ func TestOrder(t *testing.T) {
 		{"(,)!,fine,DC", "0 1 0 1 2 3 0 1 0 1 2", true},             // but for those that say so
 		{"(,[1 ] ),[2 ],fine,DC", "0 1 0 2 3 4 0 2 3", true},        // the last ending after a jump
 		{"(,[1 ] ),x,fine,DC", "0 1 0 2 3 4 0 2 3", true},           // a lone first one then is left out
+		{"(,segno,)!,DS,x", "0 1 2 0 1 2 3 1 2 0 1 2 3 4", true},    // back to where the repeat begins, before the sign
+		{"(,[1 ] ),x,),x", "0 1 0 2 3 2 3 4", true},                 // behind a lone first ending the section is over
 		{"(,TC@2,)3,x,coda", "0 1 2 0 1 4", true},                   // time-only
 		{"x,DC@1+2,x", "0 1 0 1 0 1 2", true},                       //
 		{"x,fine@1,x", "0 1", true},                                 //
