@@ -12,9 +12,9 @@ import (
 // UTF-16, ISO-8859-1 or Windows-1252. It reads as a stream, stops when ctx does,
 // and takes nothing beyond the limits.
 //
-// What is odd but can be read comes back as remarks. An
-// error is one sentence that says where: "bar 12 of Clarinet: duration "x" is not
-// a number". Several may read at once.
+// What is odd but can be read comes back as remarks. An error is one sentence that
+// says where: "bar 12 of Clarinet: duration "x" is not a plain number of 0 or
+// more". Several may read at once.
 func Read(ctx context.Context, from io.Reader, limits Limits) (*Score, []Remark, error) {
 	r := newReader(ctx, from, limits)
 	if err := r.document(); err != nil {

@@ -123,9 +123,15 @@ func writeScore(w io.Writer, path string, s *passage.Score) error {
 // lines.
 func partSum(p *passage.Part) string {
 	var low, high *passage.Pitch
+	type line struct {
+		voice string
+		staff int
+	}
+	lines := map[line]bool{}
 	notes := 0
 	for i := range p.Notes {
 		n := &p.Notes[i]
+		lines[line{n.Voice, n.OnStaff()}] = true
 		if n.Kind == passage.Rest || n.Cue {
 			continue
 		}
@@ -143,8 +149,8 @@ func partSum(p *passage.Part) string {
 	if low != nil {
 		out += fmt.Sprintf(" from %s to %s", low, high)
 	}
-	if lines := len(p.Lines()); lines > 1 {
-		out += fmt.Sprintf(" in %d lines", lines)
+	if len(lines) > 1 {
+		out += fmt.Sprintf(" in %d lines", len(lines))
 	}
 	return out
 }
