@@ -8,6 +8,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"footing/ladder"
+	"footing/ladder/nearest"
 )
 
 // reader turns the tree into a routine and collects what is wrong.
@@ -139,7 +140,7 @@ func (r *reader) key(key *yaml.Node, what string, words []word) bool {
 	}
 	want := "write one of " + strings.Join(known, ", ")
 	home := homes[key.Value]
-	near, ok := nearest(key.Value, known)
+	near, ok := nearest.Word(key.Value, known)
 	switch {
 	case slices.Contains(known, home):
 		want = fmt.Sprintf("write it inside %s: {%s: %s}", home, key.Value, entry(home, key.Value).sample())

@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/nearest"
 )
 
 // The errors of these parsers have the form "what; what would be right".
@@ -23,7 +24,7 @@ func split(err error) (what, want string) {
 
 // near adds to an error of a list of words the word that was probably meant.
 func near(s string, words []string, err error) error {
-	if word, ok := nearest(s, words); ok && err != nil {
+	if word, ok := nearest.Word(s, words); ok && err != nil {
 		what, _ := split(err)
 		return fmt.Errorf("%s; did you mean %s?", what, word)
 	}
@@ -149,7 +150,7 @@ func parseStepSize(s string) (ladder.StepSize, error) {
 	case m[3] == "":
 		return ladder.StepSize{}, fmt.Errorf("%s has no unit; write %s bpm or %s%%", quote(s), m[1], m[1])
 	}
-	unit, ok := nearest(m[3], []string{"bpm", "%", "percent"})
+	unit, ok := nearest.Word(m[3], []string{"bpm", "%", "percent"})
 	switch {
 	case ok && unit == "bpm":
 		return ladder.StepSize{}, fmt.Errorf("%s is not a step between rungs; did you mean %s bpm?", quote(s), m[1])

@@ -1,8 +1,9 @@
-package routine
+// Package nearest finds the known word that a mistyped one was meant to be. Pure.
+package nearest
 
-// nearest is the word of a list that s was most likely meant to be, if any is
+// Word is the word of a list that s was most likely meant to be, if any is
 // near enough: at most a third of its letters wrong, and at least one.
-func nearest(s string, words []string) (string, bool) {
+func Word(s string, words []string) (string, bool) {
 	best, most := "", 0
 	for _, w := range words {
 		allowed := max(1, (len(w)+1)/3)
