@@ -16,3 +16,26 @@ func Opening(notes []Note, clef Clef, key Key, meter Meter, t Transposition) []C
 	}
 	return out
 }
+
+// ClefFor is the treble or the bass clef, whichever has fewer of the notes' steps
+// on ledger lines: for notes that come without a clef.
+func ClefFor(notes []Note) Clef {
+	treble, bass := Clef{Sign: "G", Line: 2}, Clef{Sign: "F", Line: 4}
+	if ledgers(notes, bass) < ledgers(notes, treble) {
+		return bass
+	}
+	return treble
+}
+
+// ledgers adds up how many steps the notes lie outside a clef's staff.
+func ledgers(notes []Note, c Clef) int {
+	middle, _ := c.Middle()
+	sum := 0
+	for _, n := range notes {
+		if n.Kind == Pitched {
+			away := n.Pitch.Steps() - middle.Steps()
+			sum += max(away-5, -away-5, 0)
+		}
+	}
+	return sum
+}

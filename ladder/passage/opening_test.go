@@ -7,21 +7,6 @@ import (
 	"footing/ladder/passage"
 )
 
-func TestWritten(t *testing.T) {
-	for v := passage.Maxima; v <= passage.Value1024; v++ {
-		for dots := range 4 {
-			if got, d, ok := passage.Written(v.Length(dots)); got != v || d != dots || !ok {
-				t.Errorf("%s with %d dots is read as %s with %d", v, dots, got, d)
-			}
-		}
-	}
-	for _, q := range []passage.Quarters{{}, click.Frac(5, 2), click.Frac(1, 3), click.Whole(-1), click.Frac(31, 16)} {
-		if v, _, ok := passage.Written(q); ok {
-			t.Errorf("%v is written as %s", q, v)
-		}
-	}
-}
-
 func TestClefFor(t *testing.T) {
 	for want, names := range map[string][]string{"G2": {"C4", "G5", "E6"}, "F4": {"Bb1", "D3", "F3"}} {
 		var notes []passage.Note
