@@ -379,6 +379,39 @@ func TestWhatTheTextDoesNotSay(t *testing.T) {
 	}
 }
 
+// Each bar has the meter of its number, and what goes by the meter goes by its
+// own: a whole bar's rest, a quintuplet that does not say in the time of how many.
+func TestChangesOfMeter(t *testing.T) {
+	in := setting(t, "2/4", "C", "1/8")
+	in.First = 17
+	in.Changes = []click.MeterChange{{Bar: 18, Meter: click.MakeMeter(6, 8)}, {Bar: 20, Meter: click.MakeMeter(3, 4)}}
+	s, remarks, err := abc.Read("G | (5cdefg c2 | (5cdefg c3 | Z2 | c4 |]", in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	part := s.Parts[0]
+	var got []string
+	for _, b := range part.Bars {
+		got = append(got, fmt.Sprintf("%s %v %v", b.Number, b.Meter, b.Length))
+	}
+	if want := "[16 2/4 1/2 17 2/4 2 18 6/8 3 19 6/8 3 20 3/4 3 21 3/4 2]"; fmt.Sprint(got) != want {
+		t.Errorf("%v, want %s", got, want)
+	}
+	if part.At(1, passage.Quarters{}, 1).Meter.String() != "2/4" || part.At(3, passage.Quarters{}, 1).Meter.String() != "6/8" || part.At(5, passage.Quarters{}, 1).Meter.String() != "3/4" {
+		t.Errorf("%+v", part.Changes)
+	}
+	if part.Notes[1].Tuplet.Normal != 2 || part.Notes[7].Tuplet.Normal != 3 || len(remarks) != 2 {
+		t.Errorf("%v, %v, %v", part.Notes[1].Tuplet, part.Notes[7].Tuplet, remarks)
+	}
+	_, _, err = abc.Read("c4 | c4 | c6 |]", in)
+	if err == nil || !strings.HasPrefix(err.Error(), "1:6: bar 18 holds 4 of 1/8, a bar of 6/8 holds 6") {
+		t.Error(err)
+	}
+	if _, _, err := abc.Read("Z |]", abc.Setting{}); err == nil || !strings.Contains(err.Error(), "without a meter") {
+		t.Error(err)
+	}
+}
+
 // Spaces, comments and line ends change nothing, and reading twice the same text
 // gives the same score.
 func TestSpacesAreFree(t *testing.T) {

@@ -112,7 +112,12 @@ func (r *reader) finish() *passage.Score {
 	if len(r.errs) > 0 {
 		return nil
 	}
-	part.Changes = passage.Opening(part.Notes, r.in.Clef, r.in.Key, r.in.Meter, r.in.Transpose)
+	part.Changes = passage.Opening(part.Notes, r.in.Clef, r.in.Key, part.Bars[0].Meter, r.in.Transpose)
+	for i, b := range part.Bars[1:] {
+		if b.Meter.String() != part.Bars[i].Meter.String() {
+			part.Changes = append(part.Changes, passage.Change{Bar: i + 1, Meter: &b.Meter})
+		}
+	}
 	score := &passage.Score{Parts: []passage.Part{*part}}
 	if err := score.Settle(); err != nil {
 		r.wrong(Place{1, 1}, "write a shorter passage", "%v", err)
@@ -127,7 +132,7 @@ func (r *reader) fill(part *passage.Part, b *bar, first, last bool) {
 		r.rests(part, b)
 		return
 	}
-	index := len(part.Bars)
+	index, meter := len(part.Bars), r.in.meter(r.barNumber(part))
 	var now passage.Quarters
 	for _, it := range b.items {
 		if it.bars > 0 {
@@ -144,7 +149,7 @@ func (r *reader) fill(part *passage.Part, b *bar, first, last bool) {
 				}
 				return
 			}
-			n.Duration = it.written
+			n.Duration, n.Tuplet = it.written, r.inTime(it, meter)
 			if n.Tuplet != (passage.Ratio{}) {
 				n.Duration = scaled(it.written, click.Frac(int64(n.Tuplet.Normal), int64(n.Tuplet.Actual)))
 			}
@@ -158,12 +163,18 @@ func (r *reader) fill(part *passage.Part, b *bar, first, last bool) {
 		}
 		part.Notes = append(part.Notes, n)
 	}
-	full := r.in.Meter.Length()
+	full := meter.Length()
 	if full.Sign() > 0 && !b.bad && (full.Less(now) || now.Less(full) && !first && !last) {
-		r.wrong(b.place, "write as many, or another meter", "bar %d holds %v of %s, a bar of %s holds %v", index+1, r.units(now), whole(r.in.Unit), r.in.Meter, r.units(full))
+		r.wrong(b.place, "write as many, or another meter", "bar %d holds %v of %s, a bar of %s holds %v", r.barNumber(part), r.units(now), whole(r.in.Unit), meter, r.units(full))
 	}
 	pickup := first && !last && now.Less(full)
-	part.Bars = append(part.Bars, r.bar(part, now, pickup, b.style))
+	number := r.barNumber(part)
+	if pickup {
+		number--
+	}
+	part.Bars = append(part.Bars, passage.Bar{
+		Number: strconv.Itoa(number), Implicit: pickup, Length: now, Meter: meter, Right: passage.Barline{Style: b.style},
+	})
 }
 
 // units is a length in units.
@@ -173,17 +184,17 @@ func (r *reader) units(q passage.Quarters) click.Beats {
 
 // rests puts bars of rest behind those of the part.
 func (r *reader) rests(part *passage.Part, b *bar) {
-	full := r.in.Meter.Length()
 	if len(b.items) > 1 {
 		r.wrong(b.items[1].place, "write a bar line before it", "a note stands in a bar of rest")
 		return
 	}
-	if full.Sign() <= 0 {
-		r.wrong(b.items[0].place, "write z with a length", "without a meter a bar of rest has no length")
-		return
-	}
 	for i := range min(b.items[0].bars, MaxBars+1-len(part.Bars)) {
-		n := b.items[0].note
+		n, meter := b.items[0].note, r.in.meter(r.barNumber(part))
+		full := meter.Length()
+		if full.Sign() <= 0 {
+			r.wrong(b.items[0].place, "write z with a length", "without a meter a bar of rest has no length")
+			return
+		}
 		if n.Bar, n.Duration, n.Voice = len(part.Bars), full, "1"; i > 0 {
 			n.Marks = nil
 		}
@@ -192,18 +203,18 @@ func (r *reader) rests(part *passage.Part, b *bar) {
 		if i == b.items[0].bars-1 {
 			style = b.style
 		}
-		part.Bars = append(part.Bars, r.bar(part, full, false, style))
+		part.Bars = append(part.Bars, passage.Bar{
+			Number: strconv.Itoa(r.barNumber(part)), Length: full, Meter: meter, Right: passage.Barline{Style: style},
+		})
 	}
 }
 
-// bar is the part's next bar; a pickup has the number 0.
-func (r *reader) bar(part *passage.Part, length passage.Quarters, pickup bool, style string) passage.Bar {
-	number := len(part.Bars) + 1
-	if pickup || number > 1 && part.Bars[0].Implicit {
-		number--
+// barNumber is that of the part's next bar, as long as it is no pickup, which has
+// the number before the first full bar's.
+func (r *reader) barNumber(part *passage.Part) int {
+	n := r.in.First + len(part.Bars)
+	if n > r.in.First && part.Bars[0].Implicit {
+		n--
 	}
-	return passage.Bar{
-		Number: strconv.Itoa(number), Implicit: pickup, Length: length, Meter: r.in.Meter,
-		Right: passage.Barline{Style: style},
-	}
+	return n
 }

@@ -23,6 +23,9 @@ func Read(text string, in Setting) (*passage.Score, []Remark, error) {
 	if in.Unit.Sign() <= 0 {
 		r.in.Unit = DefaultUnit(in.Meter)
 	}
+	if in.First == 0 {
+		r.in.First = 1
+	}
 	if len(text) > MaxBytes {
 		return nil, nil, Errors{{r.place, fmt.Sprintf("the text has %d bytes", len(text)), fmt.Sprintf("write at most %d", MaxBytes)}}
 	}
@@ -44,6 +47,7 @@ type item struct {
 	written passage.Quarters // outside a tuplet
 	bars    int              // of a rest of whole bars, else 0
 	dotted  bool             // > or < has changed its length
+	tuplet  Place            // of a tuplet that begins on it and does not say in the time of how many
 }
 
 // bar is the items between two bar lines.
@@ -57,8 +61,9 @@ type bar struct {
 // tuplet is a tuplet that is open.
 type tuplet struct {
 	ratio passage.Ratio
-	left  int // notes to come
-	first bool
+	left  int  // notes to come
+	first bool // none has come
+	given bool // in the time of how many
 	place Place
 }
 

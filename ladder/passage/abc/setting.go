@@ -12,6 +12,11 @@ import (
 // Setting is what a text does not say itself.
 type Setting struct {
 	Meter passage.Meter
+	// Changes are the bars from which another meter is in force, by their numbers,
+	// in order.
+	Changes []click.MeterChange
+	// First is the number of the first full bar; 0 stands for 1.
+	First int
 	Key   passage.Key
 	// Unit is the length of a note without a number. 0 is [DefaultUnit].
 	Unit passage.Quarters
@@ -19,6 +24,17 @@ type Setting struct {
 	// the notes.
 	Clef      passage.Clef
 	Transpose passage.Transposition
+}
+
+// meter is the meter of a bar, by its number.
+func (in Setting) meter(number int) passage.Meter {
+	m := in.Meter
+	for _, c := range in.Changes {
+		if c.Bar <= number {
+			m = passage.FromClick(c.Meter)
+		}
+	}
+	return m
 }
 
 // DefaultUnit is a sixteenth where a bar is shorter than 3/4, else an eighth (ABC

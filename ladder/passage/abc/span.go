@@ -106,7 +106,7 @@ func (r *reader) openTuplet(at Place) {
 	}
 	given := q != 0
 	if !given {
-		q = r.inTimeOf(p)
+		q = inTimeOf(p, r.in.Meter)
 	}
 	if n == 0 {
 		n = p
@@ -117,28 +117,39 @@ func (r *reader) openTuplet(at Place) {
 	case p < 2 || p > 64 || q < 1 || q > 64 || n > 64:
 		r.fail(at, "write one such as (3 or (5:4", "there is no such tuplet")
 	default:
-		r.tuplet = tuplet{ratio: passage.Ratio{Actual: p, Normal: q}, left: n, first: true, place: at}
-		if !given && p >= 5 && p != 8 {
-			r.remarks = append(r.remarks, Remark{at, fmt.Sprintf("(%d is %d notes in the time of %d; for the time of %d write (%d:%d", p, p, q, usual(p), p, usual(p))})
-		}
+		r.tuplet = tuplet{ratio: passage.Ratio{Actual: p, Normal: q}, left: n, first: true, given: given, place: at}
 	}
 }
 
 // inTimeOf is in the time of how many a tuplet is that does not say it, 0 where
 // it has to (ABC 2.1, section 4.13).
-func (r *reader) inTimeOf(p int) int {
+func inTimeOf(p int, m passage.Meter) int {
 	switch p {
 	case 3, 6:
 		return 2
 	case 2, 4, 8:
 		return 3
 	case 5, 7, 9:
-		if t := r.in.Meter.Terms; len(t) == 1 && len(t[0].Above) == 1 && t[0].Below == 8 && (t[0].Above[0] == 6 || t[0].Above[0] == 9 || t[0].Above[0] == 12) {
+		if t := m.Terms; len(t) == 1 && len(t[0].Above) == 1 && t[0].Below == 8 && (t[0].Above[0] == 6 || t[0].Above[0] == 9 || t[0].Above[0] == 12) {
 			return 3
 		}
 		return 2
 	}
 	return 0
+}
+
+// inTime settles, now that the bar's meter is known, in the time of how many the
+// tuplet is that an item stands in, and remarks where it is seldom what is meant.
+func (r *reader) inTime(it *item, m passage.Meter) passage.Ratio {
+	t := it.note.Tuplet
+	if it.tuplet == (Place{}) {
+		return t
+	}
+	t.Normal = inTimeOf(t.Actual, m)
+	if p := t.Actual; len(it.note.TupletMarks) > 0 && it.note.TupletMarks[0].Edge == passage.Start && p >= 5 && p != 8 {
+		r.remarks = append(r.remarks, Remark{it.tuplet, fmt.Sprintf("(%d is %d notes in the time of %d; for the time of %d write (%d:%d", p, p, t.Normal, usual(p), p, usual(p))})
+	}
+	return t
 }
 
 // usual is in the time of how many such a tuplet mostly is in print: the largest
@@ -157,7 +168,9 @@ func (r *reader) count(it *item) {
 	if t.left == 0 {
 		return
 	}
-	it.note.Tuplet = t.ratio
+	if it.note.Tuplet = t.ratio; !t.given {
+		it.tuplet = t.place
+	}
 	if t.first {
 		it.note.TupletMarks = append(it.note.TupletMarks, passage.TupletMark{Edge: passage.Start, Number: 1})
 		t.first = false

@@ -196,11 +196,14 @@ func TestScoreOfEveryKey(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := p.Score(pattern.Setting{Meter: click.MakeMeter(4, 4)})
+		s, err := p.Score(pattern.Setting{Meter: click.MakeMeter(4, 4), First: 17})
 		if err != nil {
 			t.Fatal(err)
 		}
 		part := s.Parts[0]
+		if part.Bars[1].Number != "18" {
+			t.Errorf("bar %s follows bar %s", part.Bars[1].Number, part.Bars[0].Number)
+		}
 		if now := part.At(0, passage.Quarters{}, 1); now.Clef.String() != "F4" || now.Key.Fifths != p.Key.Fifths() {
 			t.Errorf("%s stands in %v with %d signs", tonic, now.Clef, now.Key.Fifths)
 		}

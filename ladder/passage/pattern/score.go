@@ -12,6 +12,8 @@ type Setting struct {
 	Meter click.Meter
 	// Beat is the note value of a beat. The zero value is the meter's own.
 	Beat click.Unit
+	// First is the number of the first bar; 0 stands for 1.
+	First int
 	// Clef is the treble or the bass clef where it is the zero value, whichever fits
 	// the notes.
 	Clef      passage.Clef
@@ -30,6 +32,9 @@ func (p Pattern) Score(in Setting) (*passage.Score, error) {
 	if in.Beat == (click.Unit{}) {
 		in.Beat = in.Meter.Unit()
 	}
+	if in.First == 0 {
+		in.First = 1
+	}
 	r, err := p.rhythm(in.Meter, in.Beat)
 	if err != nil {
 		return nil, err
@@ -46,7 +51,7 @@ func (p Pattern) Score(in Setting) (*passage.Score, error) {
 	printAccidentals(part.Notes, key)
 	last := part.Notes[len(part.Notes)-1].Bar
 	for i := range last + 1 {
-		part.Bars = append(part.Bars, passage.Bar{Number: strconv.Itoa(i + 1), Length: meter.Length(), Meter: meter})
+		part.Bars = append(part.Bars, passage.Bar{Number: strconv.Itoa(in.First + i), Length: meter.Length(), Meter: meter})
 	}
 	part.Bars[last].Right.Style = "light-heavy"
 	part.Changes = passage.Opening(part.Notes, in.Clef, key, meter, in.Transpose)
