@@ -223,6 +223,7 @@ func TestRefused(t *testing.T) {
 		{"[CEG]8 |]", "1:1: chords are not read; write one note"},
 		{"|: c8 :|", "1:1: repeats and endings are not read; write the notes out"},
 		{"c8 :|", "1:4: repeats"},
+		{"c8 |\nA:|", "2:2: repeats"},
 		{"c8 |1 d8 |]", "1:4: repeats"},
 		{"c8 ||: d8 |]", "1:4: repeats"},
 		{"c8 |[2 d8 |]", "1:5: repeats"},
@@ -376,6 +377,48 @@ func TestWhatTheTextDoesNotSay(t *testing.T) {
 	}
 	if _, err := abc.ParseKey("G# major"); err == nil || !strings.Contains(err.Error(), "write A flat major") {
 		t.Error(err)
+	}
+}
+
+func TestSingleNotes(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"=f4 F4", "F5, F4"},                  // the sign changes nothing in any reading
+		{"^f2 =F2 f2 F2", "F#5, F4, F#5, F4"}, // each octave has its own
+		{"^f8 | F4 f4", "F#5, F4, F5"},        // to the bar's end
+		{"({g}f4 e4)", "G5 grace slur start, F5, E5 slur stop"},
+		{"(.{g}f4 e4)", "G5 grace slur start, F5 staccato, E5 slur stop"},
+		{"(c2 d2 (e2) f2)", "C5 slur start, D5, E5 slur start slur stop, F5 slur stop"},
+		{"C,,2 c''2 x4", "C2, C7, rest"},
+		{"A>>>B A<<B z>A z2", "A4, B4, A4, B4, rest, A4, rest"},
+	} {
+		s, _, err := abc.Read(c.text, setting(t, "4/4", "C", "1/8"))
+		if err != nil {
+			t.Errorf("%s: %v", c.text, err)
+			continue
+		}
+		var notes []string
+		for _, n := range s.Parts[0].Notes {
+			out := n.Pitch.String()
+			if n.Kind == passage.Rest {
+				out = "rest"
+			}
+			if n.Grace != passage.NoGrace {
+				out += " grace"
+			}
+			for _, m := range n.Marks {
+				out = strings.TrimSpace(out + " " + m.Name + " " + m.Edge.String())
+			}
+			notes = append(notes, out)
+		}
+		if got := strings.Join(notes, ", "); got != c.want {
+			t.Errorf("%s is read as %s, want %s", c.text, got, c.want)
+		}
+		if b := s.Parts[0].Bars[0]; b.Implicit || b.Number != "1" {
+			t.Errorf("%s begins with %+v", c.text, b)
+		}
+	}
+	if s, _, err := abc.Read("c4", setting(t, "4/4", "C", "1/8")); err != nil || s.Parts[0].Bars[0].Implicit {
+		t.Errorf("a short bar alone is a pickup, %v", err)
 	}
 }
 

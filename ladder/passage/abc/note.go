@@ -249,7 +249,7 @@ func (r *reader) dot(at Place) {
 	switch {
 	case n > 3:
 		r.fail(at, "write one to three", "so many signs of dotted rhythm are not read")
-	case r.last == nil || r.last.bars > 0 || r.factor.Sign() > 0:
+	case r.last == nil || r.last.bars > 0:
 		r.fail(at, "write it between two notes of a bar", "%q stands behind no note", string(c))
 	case r.last.dotted:
 		r.fail(at, "pair the notes, or write their lengths", "the note before belongs to another dotted rhythm")
