@@ -265,6 +265,12 @@ func TestRefused(t *testing.T) {
 		{"{gc8", "1:1: the grace notes do not end"},
 		{"{.g}c8 |]", "1:2: '.' is not read among grace notes"},
 		{"c8 | . | c8", "1:6: a mark or slur stands before no note"},
+		{"c8 | (. | c8", "1:6: a mark or slur stands before no note"},
+		{"c8 | T( | c8", "1:6: a mark or slur stands before no note"},
+		{"(65:64c8 |]", "1:1: there is no such tuplet"},
+		{"(64:65c8 |]", "1:1: there is no such tuplet"},
+		{"(2:3:65c8 |]", "1:1: there is no such tuplet"},
+		{"Z2001 |]", "1:1: a rest of so many bars"},
 		{"!tenutto!c8 |]", `1:1: the mark "tenutto" is not known; did you mean !tenuto!?`},
 		{"!staccato!c8 |]", `1:1: the mark "staccato" is not known; write a dot`},
 		{"!mordent!c8 |]", `1:1: the mark "mordent" is not known; write one of !accent!`},
@@ -349,6 +355,25 @@ func TestRemarks(t *testing.T) {
 	_, remarks, err := abc.Read("z2 (5cdefg (3:2:3efg z2 |]", setting(t, "4/4", "C", "1/8"))
 	if err != nil || len(remarks) != 1 || remarks[0].String() != "1:4: (5 is 5 notes in the time of 2; for the time of 4 write (5:4" {
 		t.Errorf("%v, %v", remarks, err)
+	}
+}
+
+func TestLimitsAreReached(t *testing.T) {
+	for text, bars := range map[string]int{"Z2000 |]": 2000, "(64:64:64" + strings.Repeat("c/8", 64) + "|]": 1, "c//////////" + "|]": 1} {
+		if s, remarks, err := abc.Read(text, setting(t, "4/4", "C", "1/8")); strings.HasPrefix(text, "c") == (err == nil) || err == nil && (len(s.Parts[0].Bars) != bars || len(remarks) > 0) {
+			t.Errorf("%.20s: %v, %v", text, remarks, err)
+		}
+	}
+	if _, remarks, err := abc.Read("(4cdef (8cdefgabc |]", setting(t, "4/4", "C", "1/8")); err != nil || len(remarks) > 1 {
+		t.Errorf("%v, %v", remarks, err)
+	}
+	for meter, want := range map[string]string{"1/4": "1/4", "5/8": "1/4", "3/4": "1/2", "4/4": "1/2"} {
+		if in := setting(t, meter, "C", ""); abc.DefaultUnit(in.Meter).String() != want {
+			t.Errorf("in %s the unit is %v", meter, abc.DefaultUnit(in.Meter))
+		}
+	}
+	if abc.DefaultUnit(passage.Meter{}).String() != "1/2" {
+		t.Error("without a meter the unit is no eighth")
 	}
 }
 

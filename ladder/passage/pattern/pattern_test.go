@@ -103,6 +103,8 @@ func TestRefusedWords(t *testing.T) {
 		{pattern.Words{Key: "C", From: "Eb4"}, "from", "Eb4 is not a note of C major, scale"},
 		{pattern.Words{Key: "C", From: "C3", Range: "C4-C6"}, "from", "outside the range C4-C6"},
 		{pattern.Words{Key: "A melodic minor", From: "G#4"}, "from", "cannot turn on G#4"},
+		{pattern.Words{Key: "C", From: "C0"}, "from", "write a higher note"},
+		{pattern.Words{Key: "C", Range: "C0-C0"}, "range", "write a wider range"},
 		{pattern.Words{Key: "C", Octaves: 9}, "octaves", "write 1 to 8"},
 		{pattern.Words{Key: "C", Octaves: -1}, "octaves", "write 1 to 8"},
 		{pattern.Words{Key: "C", Octaves: 8}, "octaves", "leaves the octaves 0 to 9"},
@@ -186,6 +188,47 @@ func TestRhythms(t *testing.T) {
 	notes := s.Parts[0].Notes
 	if got := show(notes[len(notes)-3:]); got != "eighth quarter- half." {
 		t.Errorf("29 notes in 9/8 end with %s", got)
+	}
+}
+
+// What stands on the fifteen notes of a scale in fours: ( and ) for a slur's
+// ends, a mark's first letter, a dot for nothing.
+func TestArticulations(t *testing.T) {
+	for name, want := range map[string]string{
+		"tongued":             ". . . . . . . . . . . . . . .",
+		"slurred":             "( . . . . . . . . . . . . . )",
+		"slurred by beat":     "( . . ) ( . . ) ( . . ) ( . )",
+		"slurred in twos":     "( ) ( ) ( ) ( ) ( ) ( ) ( ) .",
+		"slur two tongue two": "( ) . . ( ) . . ( ) . . ( ) .",
+		"tongue two slur two": ". . ( ) . . ( ) . . ( ) . . .",
+		"staccato":            "s s s s s s s s s s s s s s .",
+		"tenuto":              "t t t t t t t t t t t t t t t",
+		"accented":            "a . . . a . . . a . . . a . .",
+	} {
+		p, err := pattern.Parse(pattern.Words{Key: "C", Group: 4, Articulation: name})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := p.Score(pattern.Setting{Meter: click.MakeMeter(4, 4)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, n := range s.Parts[0].Notes {
+			out := ""
+			for _, m := range n.Marks {
+				if out += map[passage.Edge]string{passage.Start: "(", passage.Stop: ")"}[m.Edge]; m.Edge == passage.NoEdge {
+					out += m.Name[:1]
+				}
+			}
+			if out == "" {
+				out = "."
+			}
+			got = append(got, out)
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("%s: %s, want %s", name, got, want)
+		}
 	}
 }
 

@@ -41,6 +41,9 @@ func Parse(w Words) (Pattern, error) {
 		if p.From, err = passage.ParsePitch(strings.TrimSpace(w.From)); err != nil {
 			return Pattern{}, wordError(InFrom, err)
 		}
+		if p.From == (passage.Pitch{}) { // which stands for none
+			return Pattern{}, &Error{InFrom, "C0 is too low to begin on", "write a higher note"}
+		}
 	}
 	if w.Articulation != "" {
 		if p.Articulation, err = ParseArticulation(w.Articulation); err != nil {
@@ -205,6 +208,9 @@ func ParseRange(s string) (Range, error) {
 	}
 	if r.High, err = passage.ParsePitch(strings.TrimSpace(high)); err != nil {
 		return Range{}, wordError(InRange, err)
+	}
+	if r.none() { // C0 alone
+		return Range{}, &Error{InRange, fmt.Sprintf("the range %s is one note", r), "write a wider range"}
 	}
 	if r.High.Cents() < r.Low.Cents() {
 		return Range{}, &Error{InRange, fmt.Sprintf("the range %s has its highest note below its lowest", r), "write the lowest note first, such as E3-C6"}

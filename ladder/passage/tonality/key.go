@@ -40,7 +40,10 @@ var modes = [...]struct {
 }
 
 // String is the mode in words: "harmonic minor".
-func (m Mode) String() string { return modes[min(int(m), len(modes)-1)].words }
+func (m Mode) String() string { return modes[m.known()].words }
+
+// known is the mode, or the last for a number that stands for none.
+func (m Mode) known() Mode { return min(m, Locrian) }
 
 // Minor reports whether the mode is one of the three minors.
 func (m Mode) Minor() bool { return m == NaturalMinor || m == HarmonicMinor || m == MelodicMinor }
@@ -62,7 +65,7 @@ var fifths = [7]int{passage.F: -1, passage.C: 0, passage.G: 1, passage.D: 2, pas
 // Fifths is the number of sharps in the signature, or of flats below 0. Keys
 // beyond seven have it, too, though there is no such signature in print.
 func (k Key) Fifths() int {
-	return fifths[k.Letter] + 7*int(k.Alter/passage.Sharp) + modes[k.Mode].fifths
+	return fifths[k.Letter] + 7*int(k.Alter/passage.Sharp) + modes[k.Mode.known()].fifths
 }
 
 // Printed reports whether there is a signature for the key: at most seven signs.
@@ -71,7 +74,7 @@ func (k Key) Printed() bool { n := k.Fifths(); return n >= -7 && n <= 7 }
 // Signature is what stands behind the clef. It may have more than seven signs;
 // see [Key.Printed].
 func (k Key) Signature() passage.Key {
-	return passage.Key{Fifths: k.Fifths(), Mode: modes[k.Mode].signature}
+	return passage.Key{Fifths: k.Fifths(), Mode: modes[k.Mode.known()].signature}
 }
 
 // Tonic is the key's first note in an octave.
