@@ -83,6 +83,12 @@ func TestRangeIsKept(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPattern(t)
 		notes := pitches(t, p)
+		if from := notes[0]; p.Figure.Way != pattern.Down {
+			p.From = from // the first note is what it says
+			if again, err := p.Pitches(); err != nil || !slices.Equal(again, notes) {
+				t.Fatalf("%v begins on %v; from there it is %v, %v", p, from, again, err)
+			}
+		}
 		for i, n := range notes {
 			if p.Range != (pattern.Range{}) && (n.Cents() < p.Range.Low.Cents() || n.Cents() > p.Range.High.Cents()) {
 				t.Fatalf("%v within %v has %v", p, p.Range, n)

@@ -25,6 +25,7 @@ func TestFigures(t *testing.T) {
 		{pattern.Words{Key: "E flat major", Figure: "thirds up", Octaves: 1, From: "E4", Range: "E3-C6"}, "Eb4 G4 F4 Ab4 G4 Bb4 Ab4 C5 Bb4 D5 C5 Eb5 D5 F5 Eb5"},
 		{pattern.Words{Key: "C", Figure: "thirds up", Range: "C4-D5"}, "C4 E4 D4 F4 E4 G4 F4 A4 G4 B4 A4 C5 B4 D5"},
 		{pattern.Words{Key: "C", Figure: "thirds", Range: "B3-A4"}, "C4 E4 D4 F4 E4 G4 F4 A4 F4 G4 E4 F4 D4 E4 C4 D4 B3 D4 C4"},
+		{pattern.Words{Key: "C", Figure: "thirds", Range: "F3-C4"}, "C4 A3 B3 G3 A3 F3 A3 G3 B3 A3 C4"},
 		{pattern.Words{Key: "C", Figure: "scale down", Range: "B3-E5"}, "C5 B4 A4 G4 F4 E4 D4 C4 B3"},
 		{pattern.Words{Key: "C", Figure: "scale down", Octaves: 1}, "C5 B4 A4 G4 F4 E4 D4 C4"},
 		{pattern.Words{Key: "C", Figure: "arpeggio", From: "E4"}, "E4 G4 C5 E5 C5 G4 E4"},
@@ -99,6 +100,7 @@ func TestRefusedWords(t *testing.T) {
 		{pattern.Words{Key: "C", Range: "D4-F4"}, "range", "there is no C in the range D4-F4"},
 		{pattern.Words{Key: "C", Range: "C4-C4"}, "range", "too narrow"},
 		{pattern.Words{Key: "C", Figure: "fourths", Range: "C4-E4"}, "range", "too narrow for C major, fourths"},
+		{pattern.Words{Key: "D", Figure: "broken sevenths", Range: "E3-C5"}, "range", "too narrow"}, // for the one on D4
 		{pattern.Words{Key: "C", From: "H4"}, "from", "is not a pitch"},
 		{pattern.Words{Key: "C", From: "Eb4"}, "from", "Eb4 is not a note of C major, scale"},
 		{pattern.Words{Key: "C", From: "C3", Range: "C4-C6"}, "from", "outside the range C4-C6"},

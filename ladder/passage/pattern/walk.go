@@ -2,6 +2,7 @@ package pattern
 
 import (
 	"fmt"
+	"slices"
 
 	"footing/ladder/passage"
 )
@@ -11,7 +12,7 @@ type way struct {
 	cycle   cycle
 	offsets []int // what is played from each note
 	in      Range
-	legs    [][2]int // from where to where, each beginning where the one before ended
+	legs    [][2]int // from where to where, none empty, each beginning where the one before ended
 }
 
 // way finds where a pattern begins and turns.
@@ -54,7 +55,8 @@ func (p Pattern) way() (way, error) {
 		}
 		w.legs = [][2]int{{start, low}}
 	}
-	if low == top || len(w.walk()) < 2 || len(w.offsets) > 1 && !w.whole() {
+	w.legs = slices.DeleteFunc(w.legs, func(leg [2]int) bool { return leg[0] == leg[1] })
+	if len(w.legs) == 0 || w.group(start, direction(w.legs[0])) == nil {
 		return way{}, &Error{InRange, fmt.Sprintf("the range %s is too narrow for %s", p.Range, p), "write a wider range"}
 	}
 	return w, nil
@@ -157,19 +159,21 @@ func (w way) walk() []passage.Pitch {
 // leg gives the groups from one note to another and, alone, the last note.
 // Groups that leave the range are left out.
 func (w way) leg(from, to int, give func([]passage.Pitch)) {
-	if from == to {
-		return
-	}
-	step := 1
-	if to < from {
-		step = -1
-	}
+	step := direction([2]int{from, to})
 	for n := from; n != to; n += step {
 		if group := w.group(n, step); group != nil {
 			give(group)
 		}
 	}
 	give([]passage.Pitch{w.cycle.at(to, step > 0)})
+}
+
+// direction is 1 going up and −1 going down.
+func direction(leg [2]int) int {
+	if leg[1] < leg[0] {
+		return -1
+	}
+	return 1
 }
 
 // group is what is played from the n-th note, nil where it leaves the range.
@@ -183,13 +187,4 @@ func (w way) group(n, step int) []passage.Pitch {
 		out = append(out, p)
 	}
 	return out
-}
-
-// whole reports whether any group fits the range.
-func (w way) whole() bool {
-	found := false
-	for _, leg := range w.legs {
-		w.leg(leg[0], leg[1], func(group []passage.Pitch) { found = found || len(group) > 1 })
-	}
-	return found
 }
