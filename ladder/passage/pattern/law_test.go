@@ -297,7 +297,7 @@ func slurs(t *rapid.T, p pattern.Pattern, notes []passage.Note) {
 			tuplet = m.Edge == passage.Start
 		}
 	}
-	if slur || tuplet || some != (p.Articulation >= pattern.Slurred && p.Articulation <= pattern.TongueTwoSlur) && len(notes) > 4 {
+	if slur || tuplet || some != (p.Articulation >= pattern.Slurred && p.Articulation <= pattern.TongueTwoSlur) && len(notes) > 8 {
 		t.Fatalf("%v: slur open %v, tuplet open %v, any slur %v", p, slur, tuplet, some)
 	}
 }
