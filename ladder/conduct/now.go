@@ -42,6 +42,8 @@ type View struct {
 	Now   Now
 	// Version rises with every change of the rest.
 	Version uint64
-	// Edits counts the changes to the routine that are worth saving.
+	// Edits counts the changes to the routine that are worth saving: who saves it
+	// takes the routine from State whenever this has risen, so that of several
+	// versions it is always the newest.
 	Edits uint64
 }

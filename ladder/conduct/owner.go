@@ -17,7 +17,6 @@ type owner struct {
 	from    uint64        // marks of phrases with a lower Seq are of a click that was stopped
 
 	records []ladder.Played // not handed over yet, oldest first
-	revised bool            // the routine was changed and not handed over yet
 }
 
 // do reduces and carries out the effects.
@@ -49,10 +48,7 @@ func (o *owner) retempo(t click.Tempo, through uint64) { o.renderer.SetTempo(t, 
 
 func (o *owner) record(rep ladder.Played) { o.records = append(o.records, rep) }
 
-func (o *owner) revise() {
-	o.view.Edits++
-	o.revised = true
-}
+func (o *owner) revise() { o.view.Edits++ }
 
 // follow follows the renderer, and reports whether anything changed.
 func (o *owner) follow() bool {

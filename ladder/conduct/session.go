@@ -14,18 +14,11 @@ import (
 // and for nothing slow. All methods may be called from any goroutine once Run
 // was started, and answer within microseconds; after its end they do nothing.
 type Session struct {
-	asked    chan func(*owner)
-	ended    chan struct{} // closed when Run returns
-	view     atomic.Pointer[View]
-	records  chan ladder.Played
-	routines chan Revision
-	first    *owner // until Run takes it
-}
-
-// Revision is a routine that was changed and is worth saving.
-type Revision struct {
-	Routine ladder.Routine
-	Edits   uint64 // as in [View]
+	asked   chan func(*owner)
+	ended   chan struct{} // closed when Run returns
+	view    atomic.Pointer[View]
+	records chan ladder.Played
+	first   *owner // until Run takes it
 }
 
 // recordsHeld is how many reps wait in the channel itself. More wait behind it,
@@ -37,7 +30,7 @@ const recordsHeld = 64
 func New(state ladder.State, renderer *click.Renderer, audible func() int64) *Session {
 	s := &Session{
 		asked: make(chan func(*owner)), ended: make(chan struct{}),
-		records: make(chan ladder.Played, recordsHeld), routines: make(chan Revision, 1),
+		records: make(chan ladder.Played, recordsHeld),
 	}
 	s.first = &owner{renderer: renderer, audible: audible, view: View{State: state, Version: 1}}
 	s.publish(s.first)
@@ -46,7 +39,7 @@ func New(state ladder.State, renderer *click.Renderer, audible func() int64) *Se
 
 // Run owns the session until ctx ends. Then it leaves the session, as
 // [Session.Leave] does, hands over every record that is still to be taken, and
-// closes the channels of records and routines. It follows the renderer at every
+// closes the channel of records. It follows the renderer at every
 // tick; ticks must come a few times in each phrase (the shortest is a beat at 400
 // bpm, 150 ms), from a channel or by [Session.Tick], for which ticks may be nil.
 // Run must be called once.
@@ -84,11 +77,10 @@ func (s *Session) end(o *owner) {
 		s.records <- rep
 	}
 	close(s.records)
-	close(s.routines)
 }
 
 // publish shows what became of the session: the view first, so that whoever
-// receives a record or a routine finds it there.
+// receives a record finds it there.
 func (s *Session) publish(o *owner) {
 	if v := s.view.Load(); v == nil || v.Version != o.view.Version {
 		view := o.view
@@ -103,15 +95,6 @@ func (s *Session) publish(o *owner) {
 		}
 		break
 	}
-	if o.revised {
-		o.revised = false
-		// This is the only sender, so there is room once the older one is gone.
-		select {
-		case <-s.routines:
-		default:
-		}
-		s.routines <- Revision{Routine: o.view.State.Routine, Edits: o.view.Edits}
-	}
 }
 
 // View returns the session as it is now. It may be called at any rate.
@@ -120,10 +103,6 @@ func (s *Session) View() View { return *s.view.Load() }
 // Records gives every rep once, in order, however slow the receiver is. It must
 // be received from until it is closed, which follows the end of [Session.Run].
 func (s *Session) Records() <-chan ladder.Played { return s.records }
-
-// Routines gives the routine after it was changed: always the newest, so a slow
-// receiver misses versions between. It is closed after [Session.Run] has ended.
-func (s *Session) Routines() <-chan Revision { return s.routines }
 
 // ask lets the owner run f and waits until it has. It reports false when the
 // session has ended.

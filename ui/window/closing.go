@@ -12,7 +12,7 @@ import (
 )
 
 // leave ends the session and closes the window, once all that is typed and edited
-// is saved. What can not be saved keeps the window open once, with the reason; so
+// is saved. What cannot be saved keeps the window open once, with the reason; so
 // does a disk that does not answer. A second try closes it.
 func (w *Window) leave() {
 	if w.leaving || w.warned {

@@ -64,7 +64,7 @@ func (h *help) take(key string) bool {
 	case key == "Escape":
 		h.waiting, h.note = "", ""
 	case keys.Reserved(key):
-		h.note = keys.Label(key) + " types a tempo or ends it, and can not be given away"
+		h.note = keys.Label(key) + " types a tempo or ends it, and cannot be given away"
 	default:
 		h.waiting = ""
 		robbed := h.w.keys.Set(action, []string{key})

@@ -80,7 +80,7 @@ func TestEditsAtTheStandOutliveALookAtTheRoutines(t *testing.T) {
 	}
 }
 
-// A text that can not be read keeps nothing else back, and what the Stand does
+// A text that cannot be read keeps nothing else back, and what the Stand does
 // meanwhile stays.
 func TestATextAtFaultRevertsNothing(t *testing.T) {
 	dir := t.TempDir()
@@ -147,7 +147,7 @@ func TestWhatIsTypedOutlivesAnyEnd(t *testing.T) {
 	}
 }
 
-// What can not be read has no place in the file; it waits in its field.
+// What cannot be read has no place in the file; it waits in its field.
 func TestWhatCanNotBeReadIsThereAgainAtTheNextStart(t *testing.T) {
 	dir := t.TempDir()
 	path := write(t, dir, "runs.yaml", runs)

@@ -68,7 +68,7 @@ type Window struct {
 	heardGaps uint64 // gaps in the sound that have been told
 	gapAt     time.Time
 	leaving   bool          // the window closes when all is saved
-	warned    bool          // the player knows what can not be saved
+	warned    bool          // the player knows what cannot be saved
 	shown     atomic.Uint64 // the version of the session that is on the screen
 	gone      atomic.Bool   // the window is shut: there is nothing to show, and soon no main goroutine to show it
 	gate      sync.RWMutex  // held for reading by whatever is shown by way of do
@@ -139,7 +139,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 // animated reports whether the desktop wants animations.
 func (w *Window) animated() bool { return w.app.Settings().ShowAnimations() }
 
-// trouble is a file that can not be opened.
+// trouble is a file that cannot be opened.
 type trouble struct {
 	path string
 	err  error
@@ -232,7 +232,7 @@ func (w *Window) goToStep() {
 
 // practise goes on at the Stand with another document.
 func (w *Window) practise(doc *document.Document, step int) {
-	_ = w.take() // what can not be taken stays in the Routines view
+	_ = w.take() // what cannot be taken stays in the Routines view
 	w.keep.flush()
 	w.openAtStand(doc, step)
 	w.show(viewStand)

@@ -161,7 +161,7 @@ func (s settings) bookmarks(path string, r ladder.Routine) []ladder.Bookmark {
 
 // parseBookmark reads what setBookmarks wrote, or an older version, which had
 // one word for two up's one down, the goal's turn of a leap (known by its slow
-// rung too) and the way down of an arch. A text that can not be read is none.
+// rung too) and the way down of an arch. A text that cannot be read is none.
 func parseBookmark(text string) ladder.Bookmark {
 	var b struct {
 		ladder.Bookmark

@@ -35,7 +35,7 @@ func (s *sound) Describe(name string) string { return timbre.Describe(name) }
 
 func (s *sound) Name() string { return s.name }
 
-// Use changes the timbre. A name that can not be made changes nothing.
+// Use changes the timbre. A name that cannot be made changes nothing.
 func (s *sound) Use(name string) {
 	kit, ok := s.kits[name]
 	if !ok {

@@ -27,7 +27,7 @@ type view interface {
 	// Refresh shows the session, and what is open, as they are now.
 	Refresh()
 	// Leave takes over whatever is typed and not taken over yet; the error is
-	// about what can not be, and stays where it is typed. Leave touches no widget:
+	// about what cannot be, and stays where it is typed. Leave touches no widget:
 	// it is called when another view comes, and at the end, when there is no
 	// window any more.
 	Leave() error
@@ -114,7 +114,7 @@ func (w *Window) show(id viewID) {
 		id = viewStand
 	}
 	if id != w.root.view {
-		_ = w.take() // what can not be taken stays, and is said there
+		_ = w.take() // what cannot be taken stays, and is said there
 		w.keep.flush()
 		w.stay()
 	}

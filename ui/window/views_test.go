@@ -63,7 +63,7 @@ func TestAViewIsOneLineInTheList(t *testing.T) {
 		t.Errorf("Escape leads to %q; the view was made %d times, left %d times, recoloured %d times", r.root.view, made, p.left, p.recoloured)
 	}
 	if fault := r.take(); fault == nil {
-		t.Error("what the view can not have taken over is not told at the end")
+		t.Error("what the view cannot have taken over is not told at the end")
 	}
 }
 

@@ -50,7 +50,7 @@ const rate = 48000
 
 // Run opens the window and returns when it is closed or ctx ends. It must be
 // called from the main goroutine. Trouble with the sound device or with a
-// routine is told in the window; the error is for a program that can not go on.
+// routine is told in the window; the error is for a program that cannot go on.
 func Run(ctx context.Context, o Options) error {
 	kept, said := recall(ctx, settingsFile(), toolkitFile())
 	a := app.NewWithID(AppID)

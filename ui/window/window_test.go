@@ -205,7 +205,7 @@ func TestAFileWithAFaultIsShownAndLeftAlone(t *testing.T) {
 	}
 	r.press("Space", "Return", "F3", "Space")
 	if !r.view().State.Running {
-		t.Error("the player can not practise meanwhile")
+		t.Error("the player cannot practise meanwhile")
 	}
 	if r0(t, bad) != before {
 		t.Error("the file was changed")
@@ -459,7 +459,7 @@ func TestAnotherRoutineStartsAtItsOwnBeginning(t *testing.T) {
 
 func TestErrChangedIsWrapped(t *testing.T) {
 	if !errors.Is(&routine.SaveError{Path: "x", Err: routine.ErrChanged}, routine.ErrChanged) {
-		t.Fatal("a save that another stopped can not be told from others")
+		t.Fatal("a save that another stopped cannot be told from others")
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 
 // Merge brings together two versions of a routine that both came from base:
 // what mine changed is as in mine, all else as in theirs, value by value. Where
-// that makes a step that can not be practised, the step is as in mine. A list
+// that makes a step that cannot be practised, the step is as in mine. A list
 // of steps that mine changed is mine's, with what theirs added at the end.
 func Merge(base, mine, theirs ladder.Routine) ladder.Routine {
 	out := theirs

@@ -20,7 +20,7 @@ import (
 type scene struct {
 	objects []fyne.CanvasObject
 	// anchor is refreshed when anything changed: leaves that are new to the
-	// canvas, moved or gone can not ask for a repaint themselves.
+	// canvas, moved or gone cannot ask for a repaint themselves.
 	anchor  *canvas.Rectangle
 	regions []region // in the order in which they were drawn
 	texts   pool[canvas.Text]

@@ -90,7 +90,7 @@ func (m *Map) Set(a Action, keys []string) (robbed []Action) {
 	return robbed
 }
 
-// Reserved reports whether the key can not be given to an action, because it
+// Reserved reports whether the key cannot be given to an action, because it
 // types a tempo or ends what is being typed.
 func Reserved(key string) bool {
 	switch fyne.KeyName(key) {

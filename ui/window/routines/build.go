@@ -270,7 +270,7 @@ func (v *View) shortPath(path string) string {
 // them.
 func (v *View) badPage() fyne.CanvasObject {
 	faults := explain(v.bad.path, v.bad.err, v.bad.data)
-	head, was := "This file can not be practised yet", "It was left as it is: "
+	head, was := "This file cannot be practised yet", "It was left as it is: "
 	if errors.Is(v.bad.err, fs.ErrNotExist) {
 		head, was = "There is no such file", "Give the path of a routine, or a command (see footing -h). Looked for: "
 		faults = nil

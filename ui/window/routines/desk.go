@@ -44,7 +44,7 @@ func (d *desk) find(name string) int {
 }
 
 // take has the document take over the edits, by change. The error is about names
-// that it can not have; those stay here.
+// that it cannot have; those stay here.
 func (d *desk) take(change func(*document.Document, ladder.Routine)) error {
 	d.follow()
 	if !d.edited() {
@@ -65,7 +65,7 @@ func (d *desk) take(change func(*document.Document, ladder.Routine)) error {
 	return nil
 }
 
-// named is the routine with the names it had in place of those that it can not
+// named is the routine with the names it had in place of those that it cannot
 // have.
 func (d *desk) named() ladder.Routine {
 	r := d.now

@@ -83,7 +83,7 @@ func TestAFaultNamesItsField(t *testing.T) {
 	}
 }
 
-// What a file can not hold does not come into a field.
+// What a file cannot hold does not come into a field.
 func TestAFieldIsMadeFitWhileItIsTyped(t *testing.T) {
 	test.NewTempApp(t)
 	var got ladder.Step

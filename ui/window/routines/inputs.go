@@ -30,7 +30,7 @@ func leads(name fyne.KeyName) bool {
 type entry struct {
 	widget.Entry
 	out    outward
-	fit    func(string) string // leaves out of a text what can not be kept
+	fit    func(string) string // leaves out of a text what cannot be kept
 	before string              // the text before an edit
 }
 

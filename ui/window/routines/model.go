@@ -18,7 +18,7 @@ func Fresh() *routine.File {
 	step.Name = "First step"
 	f, err := routine.New(ladder.Routine{Name: "New routine", Steps: []ladder.Step{step}})
 	if err != nil {
-		panic(fmt.Sprintf("the default step can not be written: %v", err)) // a test holds that it can
+		panic(fmt.Sprintf("the default step cannot be written: %v", err)) // a test holds that it can
 	}
 	return f
 }
@@ -26,7 +26,7 @@ func Fresh() *routine.File {
 // wrong is one thing wrong with a file, and the text around it.
 type wrong struct{ line, excerpt string }
 
-// explain is what is wrong with a file that can not be read.
+// explain is what is wrong with a file that cannot be read.
 func explain(path string, err error, data []byte) []wrong {
 	var bad routine.Errors
 	if !errors.As(err, &bad) {

@@ -8,7 +8,7 @@ import (
 )
 
 // take reads the texts of the fields as far as they can be read, in place of
-// good values. left are the fields that can not be taken, and fault says what is
+// good values. left are the fields that cannot be taken, and fault says what is
 // wrong: one field at fault keeps none of the others back.
 func take(good, texts map[string]string) (step ladder.Step, left []string, bad *fault) {
 	step, bad = parse(texts)
@@ -39,7 +39,7 @@ func take(good, texts map[string]string) (step ladder.Step, left []string, bad *
 	return step, left, bad
 }
 
-// Draft is what is typed in the fields of a step and can not be read, by the IDs
+// Draft is what is typed in the fields of a step and cannot be read, by the IDs
 // of their keys.
 type Draft struct {
 	Step  string

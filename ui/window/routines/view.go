@@ -83,7 +83,7 @@ type filled struct {
 	step int
 }
 
-// trouble is a file that can not be read.
+// trouble is a file that cannot be read.
 type trouble struct {
 	path string
 	err  error
@@ -103,7 +103,7 @@ func (v *View) Object() fyne.CanvasObject { return v.root }
 // Title is the file whose faults are shown, else the Stand's.
 func (v *View) Title() (name, sub, count string) {
 	if v.bad != nil {
-		return filepath.Base(v.bad.path), "can not be practised yet", ""
+		return filepath.Base(v.bad.path), "cannot be practised yet", ""
 	}
 	return v.o.Title()
 }
@@ -301,7 +301,7 @@ func (v *View) leave(on func()) {
 }
 
 // Leave has the document take over what was edited. The error is about what it
-// can not take; that stays in its field. It touches no widget, so that it can be
+// cannot take; that stays in its field. It touches no widget, so that it can be
 // called when the window has gone.
 func (v *View) Leave() error {
 	d := v.desk

@@ -358,7 +358,7 @@ func TestThePencilIsWrittenInPlace(t *testing.T) {
 	r := newRig(t)
 	test.Tap(r.p.pencil)
 	if r.entry == nil || r.window.Canvas().Focused() != r.entry {
-		t.Fatal("the note can not be written at once")
+		t.Fatal("the note cannot be written at once")
 	}
 	test.Type(r.entry, "whisper key off")
 	r.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
@@ -382,7 +382,7 @@ func TestThePencilIsWrittenInPlace(t *testing.T) {
 	}
 }
 
-// What a file can not hold does not come in: it is made fit while it is typed or
+// What a file cannot hold does not come in: it is made fit while it is typed or
 // pasted, and what stood there is not pushed out.
 func TestTheNoteIsMadeFitWhileItIsTyped(t *testing.T) {
 	long := strings.Repeat("slowly ", ladder.MaxNote/7)

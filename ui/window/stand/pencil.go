@@ -24,7 +24,7 @@ func newPencilEntry(text string, done func(keep bool)) *pencilEntry {
 	before := text
 	e.OnChanged = func(text string) {
 		if fit := ladder.Typed(before, text, ladder.Lines); fit != text {
-			e.SetText(fit) // what is pasted can hold what a file can not
+			e.SetText(fit) // what is pasted can hold what a file cannot
 			return
 		}
 		before = text
@@ -81,7 +81,7 @@ func (s *Stand) write() {
 	s.p.pencil.SetWriting(true)
 	s.p.root.Add(s.entry)
 	s.p.Layout(nil, s.p.root.Size())
-	s.p.root.Refresh() // what is new to a canvas can not ask for a repaint itself
+	s.p.root.Refresh() // what is new to a canvas cannot ask for a repaint itself
 	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil {
 		c.Focus(s.entry)
 	}
