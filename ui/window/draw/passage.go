@@ -254,6 +254,9 @@ func (w *Passage) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 	label := m.Label(start, stop)
 	bold := w.font(20, 16)
+	if wide, room := textWidth(label, look.Bold, bold), keys-px(12); wide > room {
+		bold *= room / wide // the words of a chunk that begins and ends anywhere are many
+	}
 	half := textWidth(label, look.Bold, bold) / 2
 	if keys-px(12)-2*half < end+px(16) {
 		end = -px(16) // no room for both: the chunk says more
