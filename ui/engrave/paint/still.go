@@ -1,0 +1,57 @@
+package paint
+
+import (
+	"image"
+	"image/draw"
+
+	"footing/ui/engrave"
+	"footing/ui/palette"
+)
+
+// Still keeps a painted drawing, so that a widget's raster can ask for it as often
+// as it likes: it is painted again only when the drawing, the colours, the size or
+// the scale are others. What moves above it, as a cursor does, is drawn apart.
+type Still struct {
+	painter *Painter
+	made    scene
+	image   *image.RGBA
+	painted int
+}
+
+type scene struct {
+	drawing *engrave.Drawing
+	palette palette.Palette
+	card    bool
+	size    image.Point
+	space   float64
+}
+
+// NewStill makes one that paints with p.
+func NewStill(p *Painter) *Still { return &Still{painter: p} }
+
+// Image is the drawing on w by h pixels of a palette's paper, or its card, with so
+// many pixels a space. A drawing counts as the same by its address: whoever lays
+// music out anew makes a new one. Nobody writes to the image.
+func (s *Still) Image(d *engrave.Drawing, p *palette.Palette, card bool, w, h int, space float64) *image.RGBA {
+	want := scene{d, *p, card, image.Pt(w, h), space}
+	if s.image != nil && s.made == want {
+		return s.image
+	}
+	if s.image == nil || s.image.Rect.Size() != want.size {
+		s.image = image.NewRGBA(image.Rectangle{Max: want.size})
+	}
+	ground := p.Paper
+	if card {
+		ground = p.Card
+	}
+	draw.Draw(s.image, s.image.Rect, image.NewUniform(ground), image.Point{}, draw.Src)
+	if d != nil {
+		s.painter.Draw(s.image, d, View{Space: space, Ink: Colours(p)})
+	}
+	s.made = want
+	s.painted++
+	return s.image
+}
+
+// Painted is how often the drawing has been painted.
+func (s *Still) Painted() int { return s.painted }
