@@ -81,7 +81,7 @@ func barShapes(end passage.Barline, next *passage.Barline) []Shape {
 }
 
 // drawEndings draws the brackets over the endings of a system's bars.
-func (l *layout) drawEndings(sys int, bars []barSpan) {
+func (l *layout) drawEndings(bars []barSpan) {
 	for i := 0; i < len(bars); i++ {
 		left := l.line.Part.Bars[bars[i].bar].Left
 		if left.Ending != passage.Start {
@@ -101,13 +101,7 @@ func (l *layout) drawEndings(sys int, bars []barSpan) {
 		}
 		j = min(j, len(bars)-1)
 		x1, x2 := bars[i].left+0.2, bars[j].right-0.2
-		top := -4.0
-		for _, e := range l.evs {
-			if e.system == sys && e.x+e.width() > x1 && e.x < x2 {
-				top = min(top, e.top-0.8)
-			}
-		}
-		y := top - 1.6
+		y := min(-4, l.roofOver(x1, x2)-0.8) - 1.6
 		bar := func(ax, ay, bx, by float64) {
 			l.put(Shape{Kind: Bar, Role: Ending, X: ax, Y: ay, X2: bx, Y2: by, Thick: fineThick}, -1, -1)
 		}
@@ -126,7 +120,6 @@ func (l *layout) drawEndings(sys int, bars []barSpan) {
 			}
 		}
 		l.put(Shape{Kind: Text, Role: Ending, Text: text, X: x1 + 0.4, Y: y + 1.5, Size: 1}, -1, -1)
-		l.roof(Box{X0: x1, X1: x2, Y0: y}, sys)
 	}
 }
 

@@ -191,10 +191,10 @@ func (l *layout) drawSlur(s slurred, sys int, left, right float64) {
 	x1, y1 := first.middle(), out(first)+0.5
 	x2, y2 := last.middle(), out(last)+0.5
 	if s.from < 0 || l.evs[s.from].system != sys {
-		x1, y1 = left, max(y1, 2.5)
+		x1, y1 = max(left, first.x-3), max(y1, 2.5)
 	}
 	if s.to < 0 || l.evs[s.to].system != sys {
-		x2, y2 = right, max(y2, 2.5)
+		x2, y2 = min(right, last.x+last.width()+3), max(y2, 2.5)
 	}
 	width := x2 - x1
 	if width < 0.5 {

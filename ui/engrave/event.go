@@ -29,7 +29,8 @@ type event struct {
 	group *group
 	acc   []accidental
 
-	system int
+	system int // −1 until it is drawn
+	marked bool
 	x      float64 // left edge of the heads on the stem's own side
 	tip    float64 // y of the stem's end
 	// top and bottom are how far the ink reaches that has been drawn.
@@ -114,7 +115,8 @@ func (l *layout) events() {
 			continue
 		}
 		e := &event{notes: []int{i}, bar: n.Bar, at: n.At, duration: n.Duration, value: n.Value, dots: n.Dots, tuplet: n.Tuplet,
-			rest: n.Kind == passage.Rest, whole: n.WholeBar, cross: n.Kind == passage.Unpitched, grace: n.Grace, size: 1}
+			system: -1,
+			rest:   n.Kind == passage.Rest, whole: n.WholeBar, cross: n.Kind == passage.Unpitched, grace: n.Grace, size: 1}
 		switch {
 		case n.Grace != passage.NoGrace:
 			e.size = graceSize
@@ -134,6 +136,9 @@ func (l *layout) events() {
 	}
 	for _, e := range l.evs {
 		l.stand(e)
+		for _, i := range e.notes {
+			e.marked = e.marked || len(l.line.Notes[i].Marks) > 0
+		}
 	}
 }
 

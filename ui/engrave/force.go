@@ -57,7 +57,7 @@ func newForce(l passage.Line) force {
 		if last := len(f.shifts) - 1; last >= 0 && f.shifts[last].open {
 			f.shifts[last].to, f.shifts[last].open = at, false
 		}
-		octaves := max(d.Size, 8) / 7
+		octaves := min(max(d.Size, 8)/7, 3)
 		switch d.Text {
 		case "up":
 			octaves = -octaves

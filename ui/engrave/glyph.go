@@ -81,16 +81,18 @@ func head(v passage.Value) Glyph {
 
 func rest(v passage.Value) Glyph {
 	switch {
-	case v < passage.Breve:
+	case v == passage.Maxima:
+		return restLong - 1
+	case v == passage.Long:
 		return restLong
 	case v == passage.Breve:
 		return restBreve
 	}
-	return restWhole + Glyph(min(v, passage.Value256)-passage.Whole)
+	return restWhole + Glyph(v-passage.Whole)
 }
 
 func flag(n int, up bool) Glyph {
-	g := flag8up + 2*Glyph(min(n, 5)-1)
+	g := flag8up + 2*Glyph(n-1)
 	if !up {
 		g++
 	}

@@ -54,6 +54,7 @@ type layout struct {
 	slurList   []slurred
 	bars       [2]int // first and last index
 	d          *Drawing
+	first      int // shape of the system that is being drawn
 }
 
 // Layout draws an excerpt in lines. The error, one sentence, says what cannot be
@@ -97,6 +98,11 @@ func newLayout(e Excerpt, o Options) (*layout, error) {
 		return nil, err
 	}
 	l.events()
+	for _, e := range l.evs {
+		if !e.rest && e.value < passage.Breve {
+			return nil, fmt.Errorf("bar %s: a note of the value %s is not drawn; the longest is a breve", l.barName(e.bar), e.value)
+		}
+	}
 	l.tuplets()
 	l.groups()
 	for _, e := range l.evs {
@@ -110,10 +116,7 @@ func newLayout(e Excerpt, o Options) (*layout, error) {
 // drawable says what in the excerpt cannot stand on a staff.
 func (l *layout) drawable() error {
 	check := func(bar int, at passage.Quarters) error {
-		name := l.line.Part.Bars[bar].Number
-		if name == "" {
-			name = "at index " + strconv.Itoa(bar)
-		}
+		name := l.barName(bar)
 		if c := l.clefAt(bar, at); c.Sign != "none" && c.Sign != "" {
 			if _, ok := c.Middle(); !ok || c.Line < 1 || c.Line > 5 {
 				return fmt.Errorf("bar %s: a %s clef gives no pitches to its lines; only G, F and C clefs are drawn", name, c)
@@ -141,6 +144,14 @@ func (l *layout) drawable() error {
 	return nil
 }
 
+// barName is what a bar is called in a sentence.
+func (l *layout) barName(bar int) string {
+	if n := l.line.Part.Bars[bar].Number; n != "" {
+		return strconv.Quote(n)[1 : len(strconv.Quote(n))-1]
+	}
+	return "at index " + strconv.Itoa(bar)
+}
+
 // evenSpace is how many spaces a quarter takes where notes are spaced by time: the
 // shortest note as much as it takes otherwise.
 func (l *layout) evenSpace() float64 {
@@ -160,6 +171,34 @@ func (l *layout) evenSpace() float64 {
 func (l *layout) put(s Shape, first, last int) {
 	s.Note, s.Last = first, last
 	l.d.Shapes = append(l.d.Shapes, s)
+}
+
+// roofOver is how far up the ink of the system reaches between two x, at least to
+// the top line.
+func (l *layout) roofOver(x0, x1 float64) float64 {
+	top := -2.0
+	for i := l.first; i < len(l.d.Shapes); i++ {
+		s := &l.d.Shapes[i]
+		if s.Role == StaffLine {
+			continue
+		}
+		ink := s.Ink()
+		if ink.X0 >= x1 || ink.X1 <= x0 {
+			continue
+		}
+		if s.Kind != Curve {
+			top = min(top, ink.Y0)
+			continue
+		}
+		for k := range 17 {
+			u := float64(k) / 16
+			if x := s.X + u*(s.X2-s.X); x >= x0-1 && x <= x1+1 {
+				t := curveT(u)
+				top = min(top, s.Y+u*(s.Y2-s.Y)+3*t*(1-t)*s.Bend-s.Thick/2)
+			}
+		}
+	}
+	return top
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }

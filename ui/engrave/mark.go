@@ -11,6 +11,9 @@ const markGap = 0.4
 
 // drawArticulations draws the marks that stand at an event's head.
 func (l *layout) drawArticulations(e *event) {
+	if !e.marked {
+		return
+	}
 	above := !e.up || !e.stemmed()
 	for _, a := range articulations {
 		note := l.marked(e, a.name)
@@ -67,6 +70,9 @@ func (l *layout) markAt(e *event, note int, g Glyph, above, intoStaff bool) {
 // breath.
 func (l *layout) drawAbove(i int) {
 	e := l.evs[i]
+	if !e.marked {
+		return
+	}
 	for _, k := range e.notes {
 		for _, m := range l.line.Notes[k].Marks {
 			if m.Name != passage.MarkFingering && m.Name != passage.MarkOther || m.Text == "" {
@@ -122,9 +128,9 @@ func (l *layout) drawDirection(d passage.Direction, e *event) {
 			return
 		}
 		s := Shape{Kind: Text, Role: Words, Text: d.Text, Size: 1.1}
-		s.X, s.Y = e.x, min(e.top, -2)-0.8
+		s.X = e.x
+		s.Y = l.roofOver(s.X, s.X+textWidth(s.Text, s.Size)) - 0.8
 		l.put(s, -1, -1)
-		l.roof(s.Ink(), e.system)
 	case passage.SegnoSign, passage.CodaSign:
 		g := segno
 		if d.Kind == passage.CodaSign {
@@ -145,15 +151,6 @@ func (l *layout) drawDirection(d passage.Direction, e *event) {
 	}
 }
 
-// roof lets what is drawn later clear a wide shape above the staff.
-func (l *layout) roof(b Box, sys int) {
-	for _, e := range l.evs {
-		if e.system == sys && e.x < b.X1 && e.x+e.width() > b.X0 {
-			e.top = min(e.top, b.Y0)
-		}
-	}
-}
-
 // PencilMark is a player's own mark over a note.
 type PencilMark struct {
 	Note int // its index in the line
@@ -164,7 +161,6 @@ type PencilMark struct {
 // beside those that are there.
 func (l *layout) drawPencil(sys int) {
 	const size = 1.15
-	var there []Box
 	for _, e := range l.evs {
 		if e.system != sys {
 			continue
@@ -175,23 +171,7 @@ func (l *layout) drawPencil(sys int) {
 			}
 			w := textWidth(m.Text, size)
 			s := Shape{Kind: Text, Role: Pencil, Text: m.Text, Size: size, X: max(0, e.middle()-w/2)}
-			top := 0.0
-			for _, o := range l.evs {
-				if o.system == sys && o.x < s.X+w && o.x+o.width() > s.X {
-					top = min(top, o.top)
-				}
-			}
-			s.Y = min(top, -2) - 0.7
-			for moved := true; moved; {
-				moved = false
-				for _, b := range there {
-					if ink := s.Ink(); ink.X0 < b.X1+0.5 && b.X0 < ink.X1+0.5 && ink.Y0 < b.Y1 && b.Y0 < ink.Y1 {
-						s.Y = b.Y0 - 0.45
-						moved = true
-					}
-				}
-			}
-			there = append(there, s.Ink())
+			s.Y = l.roofOver(s.X-0.5, s.X+w+0.5) - 0.7
 			l.put(s, m.Note, m.Note)
 		}
 	}

@@ -8,7 +8,8 @@ import (
 // in its place.
 func (l *layout) system(n line) {
 	sys := len(l.d.Systems)
-	s := System{First: len(l.d.Shapes), Right: n.width, From: n.units[0].from, To: n.units[len(n.units)-1].to}
+	l.first = len(l.d.Shapes)
+	s := System{First: l.first, Right: n.width, From: n.units[0].from, To: n.units[len(n.units)-1].to}
 	last := n.prefix[len(n.prefix)-1]
 	s.Music = last.x + last.right + 0.3
 	for i := -2; i <= 2; i++ {
@@ -39,7 +40,7 @@ func (l *layout) system(n line) {
 		}
 	}
 	l.drawEvents(evs, sys, s.Music-0.3, n.width)
-	l.drawEndings(sys, bars)
+	l.drawEndings(bars)
 	l.drawDirections(evs, n)
 	l.drawPencil(sys)
 	s.End = len(l.d.Shapes)
@@ -234,8 +235,11 @@ func (l *layout) drawOctaves(evs []*event) {
 		}
 		first, last := under[0], under[len(under)-1]
 		g := Glyph(0xE510) // 8
-		if s.octaves > 1 || s.octaves < -1 {
+		switch max(s.octaves, -s.octaves) {
+		case 2:
 			g = 0xE514 // 15
+		case 3:
+			g = 0xE517 // 22
 		}
 		y := sign * (edge + 1.2)
 		x := first.x

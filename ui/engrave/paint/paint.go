@@ -68,7 +68,7 @@ func Only(keep func(note int) bool, c color.NRGBA) func(engrave.Shape) color.NRG
 }
 
 // Lines is how thick a staff line is in pixels, for a space of so many.
-func Lines(space float64) float64 { return max(1, math.Round(0.11*space)) }
+func Lines(space float64) float64 { return max(1, math.Round(0.13*space)) }
 
 // Draw paints a drawing onto dst, within its bounds.
 func (p *Painter) Draw(dst *image.RGBA, d *engrave.Drawing, v View) {
@@ -176,6 +176,10 @@ func (t *tool) blend(x, y int, c color.NRGBA, share float64) {
 // over lays a colour with alpha a, 0 to 255, over a premultiplied pixel.
 func over(pix []uint8, c color.NRGBA, a uint32) {
 	pix = pix[:4:4]
+	if a == 255 {
+		pix[0], pix[1], pix[2], pix[3] = c.R, c.G, c.B, 255
+		return
+	}
 	rest := 255 - a
 	pix[0] = uint8((uint32(c.R)*a + uint32(pix[0])*rest + 127) / 255)
 	pix[1] = uint8((uint32(c.G)*a + uint32(pix[1])*rest + 127) / 255)
