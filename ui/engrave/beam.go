@@ -93,6 +93,23 @@ func wedged(y float64) bool {
 	return y > -2 && y < 2.5 && math.Abs(y-math.Floor(y)-0.75) < 0.01
 }
 
+// farthest is about how far the group's stems reach, before their places are
+// known.
+func (g *group) farthest() float64 {
+	out := math.Inf(-1)
+	for _, e := range g.evs {
+		if g.up {
+			out = math.Max(out, -yOf(e.near())+shortest(e.flags())*g.size)
+		} else {
+			out = math.Max(out, yOf(e.near())+shortest(e.flags())*g.size)
+		}
+	}
+	if g.up {
+		return -out
+	}
+	return out
+}
+
 // edge is y of the beam's outer edge at x.
 func (g *group) edge(x float64) float64 { return g.y1 + g.slope*(x-g.evs[0].stemX()) }
 

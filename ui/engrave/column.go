@@ -90,16 +90,13 @@ func (l *layout) inkBoxes(e *event) []Box {
 		}
 	}
 	if e.stemmed() {
-		x, near, far := stemThick/2, yOf(e.near()), yOf(e.far())
+		x, far := stemThick/2, yOf(e.far())
 		if e.up {
 			x = e.width() - stemThick/2
 		}
-		tip := near + 3.5*e.size
-		if e.up {
-			tip = near - 3.5*e.size
-		}
-		if e.group == nil {
-			tip = e.freeTip()
+		tip := e.freeTip()
+		if e.group != nil {
+			tip = e.group.farthest()
 		}
 		out = append(out, Box{x - stemThick/2, min(far, tip), x + stemThick/2, max(far, tip)})
 		if e.group == nil && e.flags() > 0 {

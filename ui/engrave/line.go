@@ -73,6 +73,22 @@ func (u unit) measured() unit {
 	return u
 }
 
+// joint is what a unit adds to the one before it on a line, besides their own
+// sums.
+type joint struct{ rod, natural, spring float64 }
+
+func (u unit) joint(next unit) joint {
+	last := u.cols[len(u.cols)-1]
+	if last.kind != endColumn || len(u.cols) < 2 {
+		k := linkOf(last, next.cols[0])
+		return joint{k.rod, k.at(1), k.spring}
+	}
+	// A bar that was parted goes on: there is no end between.
+	before := u.cols[len(u.cols)-2]
+	k, end := linkOf(before, next.cols[0]), linkOf(before, last)
+	return joint{k.rod - end.rod, k.at(1) - end.at(1), k.spring - end.spring}
+}
+
 // springs gives every note column the natural distance to what follows.
 func (l *layout) springs(cols []*column, from, end passage.Quarters) {
 	fresh := true
@@ -260,31 +276,31 @@ func (l *layout) lines() []line {
 	// Sums over the units before each, so that a line's cost is a few additions.
 	least, natural, spring := make([]float64, n+1), make([]float64, n+1), make([]float64, n+1)
 	for i, u := range units {
-		joint := link{}
+		least[i+1], natural[i+1], spring[i+1] = least[i]+u.least, natural[i]+u.natural, spring[i]+u.spring
 		if i > 0 {
-			joint = linkOf(units[i-1].cols[len(units[i-1].cols)-1], u.cols[0])
+			j := units[i-1].joint(u)
+			least[i+1] += j.rod
+			natural[i+1] += j.natural
+			spring[i+1] += j.spring
 		}
-		least[i+1] = least[i] + u.least + joint.rod
-		natural[i+1] = natural[i] + u.natural + joint.at(1)
-		spring[i+1] = spring[i] + u.spring + joint.spring
 	}
-	heads := make([]link, n) // of the prefix, and from it to the first column, less the joint before
+	heads := make([]joint, n) // the prefix and from it to the first column, less the joint before
 	for i, u := range units {
 		x := clefLeft
 		p := append(l.prefix(u, i == 0), u.lead())
 		for j := 1; j < len(p); j++ {
 			x += linkOf(p[j-1], p[j]).rod
 		}
+		heads[i] = joint{rod: x, natural: x}
 		if i > 0 {
-			j := linkOf(units[i-1].cols[len(units[i-1].cols)-1], u.cols[0])
-			heads[i] = link{x - j.rod, x - j.at(1)}
-		} else {
-			heads[i] = link{x, x}
+			j := units[i-1].joint(u)
+			heads[i].rod -= j.rod
+			heads[i].natural -= j.natural
 		}
 	}
 	cost := func(i, j int) float64 {
 		tight := least[j] - least[i] + heads[i].rod
-		loose := natural[j] - natural[i] + heads[i].spring
+		loose := natural[j] - natural[i] + heads[i].natural
 		tail := units[j-1].cols[len(units[j-1].cols)-1].right
 		c := 0.0
 		switch ratio := (l.o.Width - tail - loose) / max(1, spring[j]-spring[i]); {
@@ -406,9 +422,12 @@ func (l *layout) makeLine(units []unit, first, last bool) line {
 	for i, u := range units {
 		if i == 0 {
 			out.cols = append(out.cols, u.cols[u.skip():]...)
-		} else {
-			out.cols = append(out.cols, u.cols...)
+			continue
 		}
+		if last := len(out.cols) - 1; out.cols[last].kind == endColumn {
+			out.cols = out.cols[:last]
+		}
+		out.cols = append(out.cols, u.cols...)
 	}
 	width, natural := clefLeft, clefLeft
 	for i := 1; i < len(out.cols); i++ {

@@ -109,13 +109,14 @@ func (r *reader) line(system int, shapes []engrave.Shape) {
 		// Heads of one chord stand on both sides of its stem.
 		return cmp.Compare(a.x, b.x)
 	})
-	inKey, clefX := false, math.Inf(-1)
+	inKey, begun, clefX := false, false, math.Inf(-1)
 	leaving := map[int]passage.Alter{}
 	alters := map[float64]map[int]passage.Alter{} // by x of a head: what it was read as
 	for _, t := range tokens {
 		if t.kind != tokenKey {
 			inKey = false
 		}
+		begun = begun || t.kind == tokenBar || t.kind == tokenRest || t.kind == tokenHead
 		switch t.kind {
 		case tokenBar:
 			r.state = map[int]passage.Alter{}
@@ -133,7 +134,10 @@ func (r *reader) line(system int, shapes []engrave.Shape) {
 			}
 		case tokenKey:
 			if !inKey {
-				r.key, r.state = map[int]passage.Alter{}, map[int]passage.Alter{}
+				r.key = map[int]passage.Alter{}
+				if begun { // else it is the old key, in a bar that may have been broken
+					r.state = map[int]passage.Alter{}
+				}
 			}
 			inKey = true
 			r.key[(middleSteps(r.clef)+pos(t.s)+70)%7] = readAlters[t.s.Glyph]
