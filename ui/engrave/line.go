@@ -269,7 +269,7 @@ func (l *layout) prefix(u unit, first bool) []*column {
 func (l *layout) lines() []line {
 	units := l.units()
 	if l.o.Width <= 0 {
-		return []line{l.makeLine(units, true, true)}
+		return []line{l.makeLine(units, nil, true, true)}
 	}
 	units = l.split(units)
 	n := len(units)
@@ -298,10 +298,21 @@ func (l *layout) lines() []line {
 			heads[i].natural -= j.natural
 		}
 	}
+	tails := make([]float64, n+1) // from the last column of a line that ends before each unit to the line's end
+	for j := 1; j <= n; j++ {
+		end := units[j-1].cols[len(units[j-1].cols)-1]
+		if j < n {
+			for _, c := range l.announced(units[j]) {
+				tails[j] += rod(end, c)
+				end = c
+			}
+		}
+		tails[j] += end.right
+	}
 	cost := func(i, j int) float64 {
 		tight := least[j] - least[i] + heads[i].rod
 		loose := natural[j] - natural[i] + heads[i].natural
-		tail := units[j-1].cols[len(units[j-1].cols)-1].right
+		tail := tails[j]
 		c := 0.0
 		switch ratio := (l.o.Width - tail - loose) / max(1, spring[j]-spring[i]); {
 		case tight+tail > l.o.Width+1e-9:
@@ -322,7 +333,11 @@ func (l *layout) lines() []line {
 		if k+1 < len(starts) {
 			j = starts[k+1]
 		}
-		out = append(out, l.makeLine(units[i:j], k == 0, j == n))
+		var next []*column
+		if j < n {
+			next = l.announced(units[j])
+		}
+		out = append(out, l.makeLine(units[i:j], next, k == 0, j == n))
 	}
 	return out
 }
@@ -415,8 +430,17 @@ func (l *layout) goesOver(u unit, at passage.Quarters) bool {
 	return false
 }
 
-// makeLine puts units on a line and finds how far its springs stretch.
-func (l *layout) makeLine(units []unit, first, last bool) line {
+// announced are the changes of key and meter that a unit begins with, for the end
+// of the line before: nobody meets them unprepared.
+func (l *layout) announced(u unit) []*column {
+	if u.from != l.line.Part.Bars[u.bar].Start {
+		return nil
+	}
+	return l.changes(u.bar)
+}
+
+// makeLine puts units on a line, with what is announced behind them, and finds how far its springs stretch.
+func (l *layout) makeLine(units []unit, next []*column, first, last bool) line {
 	out := line{units: units, prefix: l.prefix(units[0], first), k: 1}
 	out.cols = append(out.cols, out.prefix...)
 	for i, u := range units {
@@ -429,6 +453,7 @@ func (l *layout) makeLine(units []unit, first, last bool) line {
 		}
 		out.cols = append(out.cols, u.cols...)
 	}
+	out.cols = append(out.cols, next...)
 	width, natural := clefLeft, clefLeft
 	for i := 1; i < len(out.cols); i++ {
 		k := linkOf(out.cols[i-1], out.cols[i])

@@ -207,7 +207,66 @@ func (l *layout) drawDirections(evs []*event, n line) {
 			}
 		}
 	}
+	l.drawHairpins(evs, n)
 	l.drawOctaves(evs)
+}
+
+// drawHairpins draws the parts of crescendos and diminuendos that lie on a line,
+// below the staff.
+func (l *layout) drawHairpins(evs []*event, n line) {
+	from, to := n.units[0].from, n.units[len(n.units)-1].to
+	place := func(at passage.Quarters, end bool) float64 {
+		for _, e := range evs {
+			if on := l.line.Part.Bars[e.bar].Start.Add(e.at); e.grace == passage.NoGrace && !on.Less(at) {
+				if end {
+					return e.x - 0.4
+				}
+				return e.x
+			}
+		}
+		return n.cols[len(n.cols)-1].x - 0.4
+	}
+	var open *passage.Direction
+	for i := range l.line.Part.Directions {
+		d := &l.line.Part.Directions[i]
+		if d.Kind != passage.Wedge || d.Staff > 1 && d.Staff != l.line.Staff {
+			continue
+		}
+		if d.Text != "stop" {
+			open = d
+			continue
+		}
+		if open == nil {
+			continue
+		}
+		begins := l.line.Part.Bars[open.Bar].Start.Add(open.At)
+		ends := l.line.Part.Bars[d.Bar].Start.Add(d.At)
+		grows := open.Text == "crescendo"
+		open = nil
+		if !begins.Less(to) || !from.Less(ends) || !begins.Less(ends) {
+			continue
+		}
+		x1, x2 := place(begins, false), place(ends, true)
+		y := 2.0
+		for _, e := range evs {
+			if e.x < x2 && e.x+e.width() > x1 {
+				y = max(y, e.bottom)
+			}
+		}
+		y += 1.4
+		a, b := 0.05, 0.55 // half the opening at either end
+		if !grows {
+			a, b = b, a
+		}
+		for _, side := range [...]float64{-1, 1} {
+			l.put(Shape{Kind: Slant, Role: Words, X: x1, Y: y + side*a, X2: max(x2, x1+1), Y2: y + side*b, Thick: fineThick}, -1, -1)
+		}
+		for _, e := range evs {
+			if e.x < x2 && e.x+e.width() > x1 {
+				e.reach(Box{Y0: e.top, Y1: y + 0.7})
+			}
+		}
+	}
 }
 
 // drawOctaves draws the octave signs over, or under, the notes they are for.

@@ -22,6 +22,8 @@ import (
 
 var update = flag.Bool("update", false, "write the golden pictures anew")
 
+var marchClef = sample.Tenor
+
 // marchBars are sixteenths for a bassoon, as a march has them.
 var marchBars = []string{
 	"D3:16( F3:16 Bb3:16 D4:16) C4:16' Bb3:16' A3:16' F3:16' G3:16( A3:16 Bb3:16 G3:16) A3:16' C4:16' Eb4:16' D4:16'",
@@ -71,9 +73,7 @@ func painted(t testing.TB, d *engrave.Drawing, p *palette.Palette, w, h int, spa
 func lane(t testing.TB) *engrave.Drawing {
 	l := line(t, sample.Tenor, -2, "4/4", marchBars...)
 	from := click.Whole(5)
-	notes := l.Between(1, 1)
 	first := len(l.Between(0, 0))
-	_ = notes
 	d, err := engrave.Bound(engrave.Excerpt{Line: l, From: from, To: from.Add(click.Frac(9, 4))}, engrave.Lane{
 		Width:  65,
 		At:     func(q passage.Quarters) float64 { return 19.5 + 9*q.Sub(from).Float() },
@@ -94,6 +94,7 @@ func TestGoldenPictures(t *testing.T) {
 		"march-night": picture(t, march, engrave.Options{Numbers: true}, night, 1000, 460, 12),
 		"sharps-1200": picture(t, sevenSharps(t), engrave.Options{}, day, 840, 150, 12),
 		"sharps-900":  picture(t, sevenSharps(t), engrave.Options{}, day, 620, 130, 10),
+		"lane-night":  painted(t, lane(t), night, 800, 150, 12),
 		"lane-day":    painted(t, lane(t), day, 800, 150, 12),
 		"signs-day":   picture(t, line(t, sample.Treble, 3, "6/8", signBars...), engrave.Options{}, day, 1100, 560, 12),
 	} {
