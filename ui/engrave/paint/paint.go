@@ -19,6 +19,8 @@ type Painter struct {
 	fonts  *fonts
 	masks  map[maskKey]*image.Alpha
 	raster vector.Rasterizer
+	// scratch is the mask of the curve that is being painted.
+	scratch image.Alpha
 }
 
 // New makes a painter. The error says which of the built-in fonts cannot be read.
@@ -200,7 +202,11 @@ func (t *tool) glyph(k outlineKey, x, y, size float64, c color.NRGBA) {
 	fourths := math.Round(y * 4)
 	whole := math.Floor(fourths / 4)
 	m := t.mask(maskKey{k, size, int(fourths - 4*whole)})
-	at := image.Pt(int(math.Round(x)), int(whole))
+	t.stamp(m, image.Pt(int(math.Round(x)), int(whole)), c)
+}
+
+// stamp lays a colour through a mask whose origin comes to lie at a pixel.
+func (t *tool) stamp(m *image.Alpha, at image.Point, c color.NRGBA) {
 	b := m.Rect.Add(at).Intersect(t.dst.Rect)
 	for y := b.Min.Y; y < b.Max.Y; y++ {
 		row := m.Pix[m.PixOffset(b.Min.X-at.X, y-at.Y):]
@@ -315,6 +321,13 @@ func (t *tool) curve(s *engrave.Shape, c color.NRGBA) {
 	p.LineTo(at(back[0]))
 	half(back)
 	p.ClosePath()
-	p.DrawOp = draw.Over
-	p.Draw(t.dst, r, image.NewUniform(c), image.Point{})
+	if n := r.Dx() * r.Dy(); cap(t.scratch.Pix) < n {
+		t.scratch.Pix = make([]uint8, n)
+	} else {
+		t.scratch.Pix = t.scratch.Pix[:n]
+	}
+	t.scratch.Stride, t.scratch.Rect = r.Dx(), image.Rectangle{Max: r.Size()}
+	p.DrawOp = draw.Src
+	p.Draw(&t.scratch, t.scratch.Rect, image.Opaque, image.Point{})
+	t.stamp(&t.scratch, r.Min, c)
 }

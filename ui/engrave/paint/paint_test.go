@@ -192,3 +192,18 @@ func TestSVGSaysThatItWasNotWritten(t *testing.T) {
 		t.Error("no error")
 	}
 }
+
+// What lies beyond the image is left out, wherever the drawing is put.
+func TestPaintingIsClipped(t *testing.T) {
+	p, err := paint.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := marchDrawing(t)
+	img := image.NewRGBA(image.Rect(20, 10, 140, 90))
+	for _, at := range []image.Point{{0, 0}, {-300, -20}, {-700, 5}, {100, 60}, {5000, 0}, {0, -5000}} {
+		p.Draw(img, d, paint.View{Space: 12, X: float64(at.X), Y: float64(at.Y), Ink: paint.Colours(palette.Day())})
+	}
+	sub := img.SubImage(image.Rect(40, 20, 60, 40)).(*image.RGBA)
+	p.Draw(sub, d, paint.View{Space: 12, Ink: paint.Colours(palette.Day())})
+}
