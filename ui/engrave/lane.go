@@ -85,13 +85,26 @@ func (l *layout) bind(cols []*column, lane Lane) {
 	}
 	for i := 1; i < len(cols); i++ {
 		a, b := cols[i-1], cols[i]
-		least := a.right + 0.1 - (-b.left)
+		least := a.right + 0.1 + b.left
 		if a.kind == noteColumn && b.kind == noteColumn {
-			least = rod(a, b) - inkGap/2
+			if len(b.ev.acc) > 0 && b.x-a.x < rod(a, b) {
+				b.ev.squeeze()
+				b.box, b.left = l.inkBoxes(b.ev), b.left-squeezed
+			}
+			least = rod(a, b) - inkGap + 0.1
 		}
 		if b.kind != endColumn && b.x-a.x < least-1e-9 {
 			l.d.Crowded = true
 		}
+	}
+}
+
+// squeezed is how much closer to their head signs stand where it is narrow.
+const squeezed = 0.13
+
+func (e *event) squeeze() {
+	for i := range e.acc {
+		e.acc[i].dx += squeezed
 	}
 }
 

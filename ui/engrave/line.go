@@ -318,6 +318,9 @@ func (l *layout) lines() []line {
 		case tight+tail > l.o.Width+1e-9:
 			c = overfull * (tight + tail - l.o.Width)
 		case j == n && ratio > 0: // the last line is not filled
+			if i > 0 && loose < l.o.Width/2 {
+				c = lonely
+			}
 		default:
 			c = badness(ratio)
 		}

@@ -102,6 +102,9 @@ func (l *layout) drawAbove(i int) {
 		if i+1 < len(l.evs) && l.evs[i+1].system == e.system {
 			x = min(x, (e.x+e.width()+l.evs[i+1].x)/2)
 		}
+		if l.marked(e, passage.MarkFermata) >= 0 {
+			x = max(x, e.middle()+1.8)
+		}
 		l.put(Shape{Kind: Sign, Role: Mark, Glyph: b.glyph, X: x - 0.3, Y: -2.0 + 0.15, Size: 1}, k, k)
 		e.reach(Box{Y0: -3, Y1: e.bottom})
 	}

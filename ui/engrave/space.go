@@ -54,6 +54,7 @@ func badness(ratio float64) float64 {
 const (
 	overfull = 1e12 // a space too wide
 	parted   = 1e6  // the chunk broken in its middle
+	lonely   = 100  // a last line under half full
 )
 
 // breaks parts n units into lines so that the sum of their costs is least; it

@@ -75,13 +75,16 @@ func lane(t testing.TB) *engrave.Drawing {
 	from := click.Whole(5)
 	first := len(l.Between(0, 0))
 	d, err := engrave.Bound(engrave.Excerpt{Line: l, From: from, To: from.Add(click.Frac(9, 4))}, engrave.Lane{
-		Width:  65,
-		At:     func(q passage.Quarters) float64 { return 19.5 + 9*q.Sub(from).Float() },
-		Breath: 47,
+		Width:  70,
+		At:     func(q passage.Quarters) float64 { return 21 + 108.0/11*q.Sub(from).Float() },
+		Breath: 21 + 108.0/11*4,
 		Pencil: []engrave.PencilMark{{Note: first + 5, Text: "flick"}, {Note: first + 8, Text: "w.k. off"}},
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if d.Crowded {
+		t.Error("the lane is crowded at 27 px a sixteenth")
 	}
 	return d
 }
