@@ -93,9 +93,10 @@ func wedged(y float64) bool {
 	return y > -2 && y < 2.5 && math.Abs(y-math.Floor(y)-0.75) < 0.01
 }
 
-// farthest is about how far the group's stems reach, before their places are
-// known.
+// farthest is how far the group's stems reach at most, before their places are
+// known: with half of the steepest rise, and what a beam is moved to sit well.
 func (g *group) farthest() float64 {
+	const slack = 1.25
 	out := math.Inf(-1)
 	for _, e := range g.evs {
 		if g.up {
@@ -104,6 +105,7 @@ func (g *group) farthest() float64 {
 			out = math.Max(out, yOf(e.near())+shortest(e.flags())*g.size)
 		}
 	}
+	out += slack * g.size
 	if g.up {
 		return -out
 	}
