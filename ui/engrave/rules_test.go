@@ -230,3 +230,42 @@ func TestWhatCannotBeDrawn(t *testing.T) {
 		t.Error("bars that are not there are drawn")
 	}
 }
+
+// Tuplets that the file does not mark end where their time is full; the number
+// stands alone where one beam is exactly the tuplet, else in a bracket.
+func TestTuplets(t *testing.T) {
+	for _, tt := range []struct{ bar, want string }{
+		{"A4:8t3:2 A4:8t3:2 A4:8t3:2 A4:8t3:2 A4:8t3:2 A4:8t3:2", "3 0-2, 3 3-5"},
+		{"A4:8t3:2 A4:16t3:2 A4:16t3:2 A4:8t3:2 A4:4", "3 0-3"},
+		{"A4:4t3:2 A4:8t3:2 A4:4", "3 0-1 bracket"},
+		{"r:8t3:2 A4:8t3:2 A4:8t3:2 A4:4", "3 0-2 bracket"},
+		{"A4:4t3:2 A4:4t3:2 A4:4t3:2", "3 0-2 bracket"},
+		{"A4:16t6:4 A4:16t6:4 A4:16t6:4 A4:16t6:4 A4:16t6:4 A4:16t6:4 A4:4", "6 0-5"},
+		{"A4:8t5:4 A4:8t5:4 A4:8t5:4 A4:8t5:4 A4:8t5:4", "5 0-4"},
+		{"A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:32t11:8 A4:4", "11 0-10"},
+	} {
+		d := layout(t, made(t, sample.Treble, 0, "2/4", tt.bar), engrave.Options{})
+		var order []string
+		numbers, brackets := map[string]string{}, map[string]string{}
+		for _, s := range d.Shapes {
+			if s.Role != engrave.Tuplet {
+				continue
+			}
+			k := fmt.Sprintf("%d-%d", s.Note, s.Last)
+			if s.Kind != engrave.Sign {
+				brackets[k] = " bracket"
+				continue
+			}
+			if numbers[k] == "" {
+				order = append(order, k)
+			}
+			numbers[k] += fmt.Sprint(int(s.Glyph) - 0xE880)
+		}
+		for i, k := range order {
+			order[i] = numbers[k] + " " + k + brackets[k]
+		}
+		if got := strings.Join(order, ", "); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.bar, got, tt.want)
+		}
+	}
+}

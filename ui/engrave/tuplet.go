@@ -1,6 +1,7 @@
 package engrave
 
 import (
+	"slices"
 	"strconv"
 
 	"footing/audio/click"
@@ -63,12 +64,14 @@ func (l *layout) tuplets() {
 }
 
 // run is the unmarked tuplet that begins at an event: until its ratio's notes of
-// one value are full.
+// one value are full; of mixed values, until a beat ends, too.
 func (l *layout) run(i int) *tuplet {
 	first := l.evs[i]
 	t := &tuplet{ratio: first.tuplet}
 	var sum passage.Quarters
-	least := first.value
+	least, mixed := first.value, false
+	b := l.line.Part.Bars[first.bar]
+	edges := beats(b.Meter, b.Offset.Add(b.Length))
 	for _, e := range l.evs[i:] {
 		if e.grace != passage.NoGrace {
 			continue
@@ -80,7 +83,9 @@ func (l *layout) run(i int) *tuplet {
 		sum = sum.Add(e.duration)
 		least = max(least, e.value)
 		each := click.Frac(sum.Num(), sum.Den()*int64(max(1, first.tuplet.Normal)))
-		if d := each.Den(); !each.Less(least.Length(0)) && d&(d-1) == 0 {
+		mixed = mixed || e.value != first.value
+		_, beat := slices.BinarySearchFunc(edges, b.Offset.Add(e.at).Add(e.duration), passage.Quarters.Cmp)
+		if d := each.Den(); !each.Less(least.Length(0)) && d&(d-1) == 0 && (beat || !mixed) {
 			break
 		}
 	}
