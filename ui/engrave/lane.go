@@ -15,9 +15,9 @@ type Lane struct {
 }
 
 // Bound draws an excerpt on one staff, every note's head over its stroke. Clef, key
-// and meter stand at the left; the meter, then the key are left out where the first
-// note leaves no room. [Drawing.Crowded] says that signs touch: a view then draws
-// fewer notes, or smaller ones.
+// and meter stand at the left; the meter is left out where the first note leaves no
+// room. [Drawing.Crowded] says that signs touch or that there is no room for the key
+// either: a view then draws fewer notes, or smaller ones.
 func Bound(e Excerpt, lane Lane) (*Drawing, error) {
 	l, err := newLayout(e, Options{Pencil: lane.Pencil})
 	if err != nil {
@@ -120,7 +120,8 @@ func (l *layout) fitting(u unit, music []*column) []*column {
 			c.x = x
 		}
 		if end := all[n-1].x + all[n-1].right; n == 1 || end+0.4 <= music[0].x-music[0].left {
-			l.d.Crowded = l.d.Crowded || end > music[0].x-music[0].left
+			keyLeft := n == 1 && len(all) > 1 && all[1].shapes[0].Role == KeySign
+			l.d.Crowded = l.d.Crowded || keyLeft || end > music[0].x-music[0].left
 			return all[:n]
 		}
 	}

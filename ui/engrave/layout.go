@@ -17,9 +17,13 @@ type Excerpt struct {
 }
 
 // Bars is the excerpt of a line's bars from first to last, by index and both
-// included.
+// included, as far as the part has them.
 func Bars(l passage.Line, first, last int) Excerpt {
 	b := l.Part.Bars
+	first, last = max(first, 0), min(last, len(b)-1)
+	if first > last {
+		return Excerpt{Line: l}
+	}
 	return Excerpt{l, b[first].Start, b[last].Start.Add(b[last].Length)}
 }
 
@@ -55,6 +59,7 @@ type layout struct {
 	bars       [2]int // first and last index
 	d          *Drawing
 	first      int // shape of the system that is being drawn
+	drawn      int // events of the systems before it
 }
 
 // Layout draws an excerpt in lines. The error, one sentence, says what cannot be

@@ -40,11 +40,13 @@ func (l *layout) units() []unit {
 		}
 		u.cols = l.changes(bar)
 		first := next
+		var before passage.Quarters // where the event before begins
 		for next < len(l.evs) && l.evs[next].bar == bar {
 			e := l.evs[next]
 			if !e.whole {
-				u.cols = append(u.cols, l.inner(e)...)
+				u.cols = append(u.cols, l.inner(e, before)...)
 			}
+			before = e.at
 			u.cols = append(u.cols, l.noteCol(e))
 			next++
 		}
@@ -162,17 +164,9 @@ func (l *layout) clefAhead(bar int) []*column {
 	return nil
 }
 
-// inner are changes within a bar that stand before an event.
-func (l *layout) inner(e *event) []*column {
-	after := passage.Quarters{}
-	for _, o := range l.evs {
-		if o == e {
-			break
-		}
-		if o.bar == e.bar {
-			after = o.at
-		}
-	}
+// inner are changes within a bar that stand before an event, behind the place of
+// the one before.
+func (l *layout) inner(e *event, after passage.Quarters) []*column {
 	var out []*column
 	begins := after.Less(e.at)
 	is := func(bar int, at passage.Quarters) bool {

@@ -67,10 +67,8 @@ func (l *layout) drawEvents(evs []*event, sys int, left, right float64) {
 	if len(evs) == 0 {
 		return
 	}
-	base := 0
-	for l.evs[base] != evs[0] {
-		base++
-	}
+	base := l.drawn
+	l.drawn += len(evs)
 	drawn := map[*group]bool{}
 	for i, e := range evs {
 		if e.group != nil && !drawn[e.group] {
@@ -339,13 +337,12 @@ func (l *layout) stack() {
 			l.d.Shapes[k].Y += y
 			l.d.Shapes[k].Y2 += y
 		}
-		for k := range l.d.Notes {
-			if p := &l.d.Notes[k]; p.System == i {
-				p.Head = p.Head.at(0, y)
-			}
-		}
 		s.Ink = s.Ink.at(0, y)
 		l.d.Width = max(l.d.Width, s.Ink.X1)
 		l.d.Height = s.Ink.Y1 + 0.25 + l.o.Between
+	}
+	for k := range l.d.Notes {
+		p := &l.d.Notes[k]
+		p.Head = p.Head.at(0, l.d.Systems[p.System].Middle)
 	}
 }

@@ -32,6 +32,15 @@ func New() (*Painter, error) {
 	return &Painter{fonts: f, masks: map[maskKey]*image.Alpha{}}, nil
 }
 
+// Sizes of a staff space in pixels at 96 to the inch. A staff as printed for
+// players is 7.5 mm high and read at some 0.75 m (MOLA guidelines of 2017); the same
+// angle at 1.2 m, behind a music stand, is a staff of 12 mm: 11.3 px a space.
+const (
+	LeastSpace   = 8 // where a note must be read at all
+	DefaultSpace = 12
+	LargeSpace   = 16
+)
+
 // View is how a drawing comes to lie on an image.
 type View struct {
 	// Space is the size of a staff space in pixels. Whole numbers put every line of
