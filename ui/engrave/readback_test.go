@@ -499,6 +499,15 @@ func ownLines(t testing.TB) map[string]passage.Line {
 	return out
 }
 
+func score(t *testing.T, file string, data []byte) (s *passage.Score, err error) {
+	if filepath.Ext(file) == ".mxl" {
+		s, _, err = passage.ReadArchive(t.Context(), bytes.NewReader(data), int64(len(data)), passage.Limits{})
+	} else {
+		s, _, err = passage.Read(t.Context(), bytes.NewReader(data), passage.Limits{})
+	}
+	return s, err
+}
+
 func TestScoresReadBack(t *testing.T) {
 	folders := []string{filepath.Join("..", "..", "ladder", "passage", "testdata", "made")}
 	if data := os.Getenv("FOOTING_DATA"); data != "" {
@@ -506,13 +515,14 @@ func TestScoresReadBack(t *testing.T) {
 	}
 	for _, folder := range folders {
 		drawn, refused, unread, notes, unsure := 0, 0, 0, 0, 0
-		files, _ := filepath.Glob(filepath.Join(folder, "*.*xml"))
-		for _, file := range files {
+		files, _ := filepath.Glob(filepath.Join(folder, "*.*x*ml"))
+		packed, _ := filepath.Glob(filepath.Join(folder, "*.mxl"))
+		for _, file := range append(files, packed...) {
 			data, err := os.ReadFile(file)
 			if err != nil {
 				t.Fatal(err)
 			}
-			s, _, err := passage.Read(t.Context(), bytes.NewReader(data), passage.Limits{})
+			s, err := score(t, file, data)
 			if err != nil {
 				unread++
 				continue

@@ -269,3 +269,27 @@ func TestTuplets(t *testing.T) {
 		}
 	}
 }
+
+// Spaced by time a cursor glides evenly; where a sign leaves no room for that, by
+// the root of the time.
+func TestEvenSpacing(t *testing.T) {
+	bar := "C4:4 D4:8 E4:8 F4:16 G4:16 A4:16 F4:16 G4:4"
+	d := layout(t, made(t, sample.Alto, 0, "4/4", bar), engrave.Options{Even: true})
+	each := (d.Notes[1].X() - d.Notes[0].X()) / d.Notes[1].Onset.Sub(d.Notes[0].Onset).Float()
+	for i := 1; i < len(d.Notes); i++ {
+		a, b := d.Notes[i-1], d.Notes[i]
+		if want := each * b.Onset.Sub(a.Onset).Float(); math.Abs(b.X()-a.X()-want) > 0.01 {
+			t.Errorf("from note %d to the next: %.3f, want %.3f", a.Note, b.X()-a.X(), want)
+		}
+	}
+	if each < 6.9 || each > 7.1 { // a sixteenth takes what it takes otherwise, 1.75
+		t.Errorf("a quarter takes %.2f", each)
+	}
+	narrow := made(t, sample.Alto, 0, "4/4", strings.Replace(bar, "G4:16", "G#4:16", 1))
+	one, two := layout(t, narrow, engrave.Options{Even: true}), layout(t, narrow, engrave.Options{})
+	for i, p := range one.Notes {
+		if math.Abs(p.X()-two.Notes[i].X()) > 1e-9 {
+			t.Errorf("note %d stands at %.2f, want %.2f", i, p.X(), two.Notes[i].X())
+		}
+	}
+}
