@@ -118,6 +118,7 @@ type Step struct {
 	Breath  int // beats, 0 to MaxRest
 	Reps    int // 1 to MaxReps
 	Rule    Rule
+	Notes   Notes
 	Pencil  string
 }
 
@@ -266,7 +267,9 @@ func (s Step) Loop() click.Loop {
 
 // A Fault is one thing wrong with a step, in the words of the routine file.
 type Fault struct {
-	Key  string // the innermost key it concerns, such as "goal", "start" or "reps"
+	// Key is the innermost key it concerns, such as "goal", "start" or "reps"; with
+	// its group where it belongs to the notes: "pattern range".
+	Key  string
 	What string // what is wrong
 	Want string // what would be right
 }
@@ -325,6 +328,7 @@ func (s Step) Check() []Fault {
 		add(fault.Key, fault.Want, "%s", fault.What)
 		return out
 	}
+	out = append(out, s.Notes.check(measures)...)
 	out = append(out, s.checkMarks(measures)...)
 	return append(out, s.checkChunk(measures)...)
 }

@@ -243,6 +243,12 @@ func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 			exchanged[name] = true
 		}
 	}
+	for name := range groups {
+		if _, there := keys[name]; there && name != "" && silent(name, new) {
+			delete(keys, name)
+			removed[name] = true
+		}
+	}
 	e.remove(n, removed)
 	for _, name := range groups[""].names {
 		k := entry("", name)
@@ -283,9 +289,29 @@ func (e *editor) gone(n *yaml.Node, k *key, keys pairs, new ladder.Step) (name s
 	return other.name, false
 }
 
-// group edits the keys of a group that are there, and adds those that are not.
+// silent reports whether none of a group's keys says anything of a step.
+func silent(group string, s ladder.Step) bool {
+	return !slices.ContainsFunc(groups[group].entries, func(k *key) bool { return k.get(s) != "" })
+}
+
+// group edits the keys of a group that are there, adds those that are not, and
+// takes out those that say nothing now, as long as others stay, in a block behind
+// them, where what comes next in the step may be put in.
 func (e *editor) group(group string, m *yaml.Node, old, new ladder.Step) {
 	l, keys := e.layoutOf(m), find(m)
+	removed := map[string]bool{}
+	for _, k := range groups[group].entries {
+		if _, there := keys[k.name]; there && k.get(old) != "" && k.get(new) == "" {
+			removed[k.name] = true
+		}
+	}
+	last := len(m.Content) - 2
+	if len(removed) < len(keys) && (l.flow || last >= 0 && !removed[m.Content[last].Value]) {
+		e.remove(m, removed)
+		for name := range removed {
+			delete(keys, name)
+		}
+	}
 	for _, k := range groups[group].entries {
 		p, there := keys[k.name]
 		switch {
@@ -324,11 +350,14 @@ func (e *editor) leaf(k *key, p pair, old, new ladder.Step, l layout) {
 	}
 }
 
-// items edits a list item by item where there are as many as before, else
-// writes it anew.
+// items edits a list item by item where there are as many as before, with the
+// same keys, else writes it anew.
 func (e *editor) items(k *key, p pair, old, new ladder.Step, l layout) {
 	was, now := k.items(old), k.items(new)
 	count := len(was) == len(now)
+	for i := 0; count && i < len(now); i++ {
+		count = k.list.alike(was[i], now[i])
+	}
 	switch {
 	case count && p.val.Kind == yaml.SequenceNode:
 		flow := p.val.Style&yaml.FlowStyle != 0

@@ -60,7 +60,10 @@ func (k Key) Text(s ladder.Step) string {
 // Fit makes a text fit for the key while it is typed: what cannot be kept in a
 // file is left out.
 func (k Key) Fit(text string) string {
-	if k.entry.form == aNote {
+	switch {
+	case k.ID == "notes":
+		return ladder.TypedLines(text)
+	case k.entry.form == aNote:
 		return ladder.Lines(text)
 	}
 	return ladder.Line(text)
@@ -115,11 +118,11 @@ func FromTexts(texts map[string]string) (ladder.Step, error) {
 		return s, nil
 	}
 	at := func(f ladder.RoutineFault) int {
-		group, name := homes[f.Key], f.Key
-		if g := groups[name]; g != nil && g.short != nil {
-			group, name = name, g.short.name
+		k := named(f.Key)
+		if g := groups[f.Key]; g != nil && g.short != nil {
+			k = g.short
 		}
-		return slices.IndexFunc(table, func(k key) bool { return k.group == group && k.name == name })
+		return slices.IndexFunc(table, func(other key) bool { return k != nil && other.id() == k.id() })
 	}
 	slices.SortStableFunc(faults, func(a, b ladder.RoutineFault) int { return at(a) - at(b) })
 	return ladder.Step{}, &KeyError{table[max(0, at(faults[0]))].id(), faults[0].Fault}

@@ -13,6 +13,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/march"
+	"footing/ladder/passage/pattern"
 	"footing/ladder/routine"
 )
 
@@ -45,6 +46,7 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte(written))
 	f.Add([]byte(dos(written)))
 	f.Add([]byte(`{"footing": 1, "name": "as JSON", "steps": [{"name":"a","tempo":{"goal":64}}, {"name":"b", "slots":"2"}]}`))
+	f.Add([]byte(noted))
 	f.Add([]byte("%YAML 1.1\n---\nfooting: 1\nname: a\nsteps:\n- name:\n    b\n    c\n  pencil: 'x\n\n    y'\n...\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		file, err := routine.Parse("fuzz.yaml", data)
@@ -88,6 +90,28 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
+// noted is a routine whose steps have notes from each kind of source.
+const noted = `footing: 1
+name: Notes
+steps:
+  - name: from a score
+    passage: {bars: 17-20}
+    score: {file: band/weir-street.musicxml, part: Bassoon} # the march
+    instrument: bassoon
+    marks: # on notes
+      - {at: "18:3+1/4", text: flick, finger: fA} # one
+      - text: R
+        at: "19:1"
+  - name: typed
+    instrument: {name: clarinet in B flat, range: E3-C6}
+    key: Bb
+    unit: 1/16
+    notes: | # as in the part
+      F4 B2dc | % up
+        (3GAB c2 |]
+  - {name: made, pattern: {key: E flat major, figure: thirds up, range: E3-C6, octaves: 1, from: E4, group: 4, articulation: slurred}, marks: [{at: "1:1", finger: "1"}]}
+`
+
 // changes are some other routines that the file could be set to.
 func changes(r ladder.Routine) map[string]ladder.Routine {
 	steps := func(change func(i int, s *ladder.Step)) ladder.Routine {
@@ -111,6 +135,15 @@ func changes(r ladder.Routine) map[string]ladder.Routine {
 		}),
 		"texts": steps(func(i int, s *ladder.Step) {
 			s.Name, s.Pencil, s.Passage.Piece = fmt.Sprintf("Run #%d: %q", i, "so"), "first: line\nsecond # line", "- Weir Street"
+		}),
+		"notes": steps(func(i int, s *ladder.Step) {
+			s.Notes = ladder.Notes{Typed: ladder.TypedNotes{Text: "CDEF | % so\n GABc |]", Key: "Bb"}, Instrument: ladder.Instrument{Range: "Bb1-C5"}}
+			if i%2 > 0 {
+				s.Notes = ladder.Notes{Pattern: pattern.Words{Key: "F#", Range: "E3-C6", Group: 4}, Instrument: ladder.Instrument{Name: "bassoon"}}
+			}
+			if m, err := s.Measures(); err == nil && m.From() > 0 {
+				s.Notes.Marks = []ladder.NoteMark{{Bar: m.From(), Text: "flick: 1", Finger: "fA"}, {Bar: m.From(), Text: "L"}}
+			}
 		}),
 		"kinds": steps(func(_ int, s *ladder.Step) {
 			s.Slots, s.Accents = click.Swing(3, 2), click.Accents{{click.Silent, click.Piano}}

@@ -45,7 +45,12 @@ type list struct {
 	item   string // what an item is called
 	each   string // how many there should be
 	want   string // what should be written for an item that is something else
-	inner  []word // the keys of an item that is a set of them, all of which must be there
+	inner  []word // the keys of an item that is a set of them
+	must   int    // how many of these must be there, the first of them; 0 for all
+	// join makes one line of an item's values, and split takes it apart again, where
+	// that is not just blanks between them. A value that is empty is not there.
+	join  func(cells []string) string
+	split func(item string) []string
 	// check says what is wrong with the items as they are written, nil when
 	// nothing is. The step has the keys before this one.
 	check func(ladder.Step, []string) error
@@ -169,11 +174,12 @@ func braces(words []word) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
-// homesOf leaves out a key that a step has as well, such as name.
+// homesOf leaves out a key that a step has as well, such as name. Of two groups
+// with such a key the first is its home.
 func homesOf(table []key) map[string]string {
 	out := map[string]string{}
 	for _, k := range table {
-		if k.group != "" && !slices.ContainsFunc(table, func(t key) bool { return t.group == "" && t.name == k.name }) {
+		if k.group != "" && out[k.name] == "" && !slices.ContainsFunc(table, func(t key) bool { return t.group == "" && t.name == k.name }) {
 			out[k.name] = k.group
 		}
 	}
@@ -190,4 +196,15 @@ func entry(group, name string) *key {
 		}
 	}
 	return nil
+}
+
+// named is the entry of a key by its id, or by the name of one that has a home;
+// nil when there is none.
+func named(name string) *key {
+	for i := range table {
+		if table[i].id() == name {
+			return &table[i]
+		}
+	}
+	return entry(homes[name], name)
 }

@@ -92,10 +92,49 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	}
 	s.CountIn, s.Breath, s.Reps = num(0, 3, "count-in"), num(0, 3, "breath"), num(1, 6, "reps")
 	s.Rule = ladder.Rule{Kind: ladder.RuleKind(num(0, 5, "rule")), Clean: num(2, 4, "clean"), Rough: num(1, 3, "rough")}
+	if some("notes") {
+		s.Notes = drawNotes(t, m)
+	}
 	if some("pencil") {
 		s.Pencil = drawText(t, "pencil", true)
 	}
 	return s
+}
+
+// drawNotes are notes in words that a routine may hold.
+func drawNotes(t *rapid.T, m click.Measures) ladder.Notes {
+	var n ladder.Notes
+	one := func(label string, from ...string) string {
+		return rapid.SampledFrom(append(from, "")).Draw(t, label)
+	}
+	switch rapid.IntRange(0, 3).Draw(t, "source") {
+	case 0:
+		n.Score.File = rapid.SampledFrom([]string{"weir-street.musicxml", "band/weir street.mxl", "12", "#1.xml"}).Draw(t, "file")
+		n.Score.Part = one("part", "Bassoon", "P1", "Clarinet in B♭", "no: 2", "true")
+	case 1:
+		n.Typed.Text = drawText(t, "typed", true)
+	case 2:
+		n.Pattern.Key = rapid.SampledFrom([]string{"E flat major", "F#", "c minor", "Bb dominant seventh"}).Draw(t, "pattern key")
+		n.Pattern.Figure = one("figure", "scale", "arpeggio")
+		n.Pattern.Range = one("range", "E3-C6", "Bb1-C5", "F#3-C6")
+		n.Pattern.From = one("from", "E4", "F#4")
+		n.Pattern.Octaves = rapid.IntRange(0, 8).Draw(t, "octaves")
+		n.Pattern.Group = rapid.SampledFrom([]int{0, 2, 3, 4, 6}).Draw(t, "group")
+		n.Pattern.Articulation = one("articulation", "slurred", "tongued", "slurred in twos")
+	}
+	n.Typed.Key, n.Typed.Unit = one("key", "Bb", "F#", "D minor"), one("unit", "1/8", "1/16")
+	n.Instrument.Name = one("instrument", "bassoon", "clarinet in B flat", "alto sax")
+	n.Instrument.Range, n.Instrument.Sounds = one("instrument's range", "E3-C6", "Bb1-C5"), one("sounds", "Bb3", "Eb4")
+	for range rapid.IntRange(0, 3).Draw(t, "marks") {
+		mark := ladder.NoteMark{Text: one("mark", "flick", "R", "L", "1", "true", "#2", "half: hole, low", "-"), Finger: one("finger", "fA", "Bb-3", "#")}
+		if mark.Text == "" && mark.Finger == "" {
+			mark.Text = "slow"
+		}
+		at := click.Frac(int64(rapid.IntRange(m.Start().Times(12).Ceil(), m.End().Times(12).Floor()-1).Draw(t, "mark at")), 12)
+		mark.Bar, mark.At = m.Where(at)
+		n.Marks = append(n.Marks, mark)
+	}
+	return n
 }
 
 func drawRoutine(t *rapid.T) ladder.Routine {
@@ -280,7 +319,9 @@ func (w *scribe) item(k *key, item string, flow bool) string {
 	}
 	var pairs [][2]string
 	for i, cell := range k.list.cells(item) {
-		pairs = append(pairs, [2]string{k.list.inner[i].key, cell})
+		if cell != "" || k.list.needs(i) {
+			pairs = append(pairs, [2]string{k.list.inner[i].key, cell})
+		}
 	}
 	return w.braces(rapid.Permutation(pairs).Draw(w.t, "order"), "              ")
 }

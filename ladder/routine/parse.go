@@ -115,6 +115,10 @@ func canonical(r ladder.Routine) ladder.Routine {
 		if s.Meters = slices.Clone(s.Meters); len(s.Meters) == 0 {
 			s.Meters = nil
 		}
+		if len(s.Notes.Marks) == 0 {
+			s.Notes.Marks = nil
+		}
+		s.Notes.Marks = slices.Clone(s.Notes.Marks)
 		if len(s.Accents) == 0 {
 			s.Accents = nil
 		}
@@ -133,6 +137,7 @@ func fitted(r ladder.Routine) ladder.Routine {
 	for i := range r.Steps {
 		s := &r.Steps[i]
 		s.Name, s.Passage.Piece, s.Pencil = ladder.Name(s.Name), ladder.Name(s.Passage.Piece), ladder.Note(s.Pencil)
+		s.Notes = s.Notes.Fitted()
 	}
 	return r
 }

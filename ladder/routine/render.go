@@ -100,17 +100,49 @@ func (l *list) write(item string, style yaml.Style, flow bool) string {
 	if l.inner == nil {
 		return scalar(item, style, flow)
 	}
-	parts := make([]string, len(l.inner))
+	var parts []string
 	for i, cell := range l.cells(item) {
-		parts[i] = l.inner[i].key + ": " + scalar(cell, 0, true)
+		if cell != "" {
+			parts = append(parts, l.inner[i].key+": "+scalar(cell, 0, true))
+		}
 	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
 // cells are the values of an item's keys; the last may hold blanks.
 func (l *list) cells(item string) []string {
-	cells := strings.SplitN(item, " ", len(l.inner))
+	var cells []string
+	if l.split != nil {
+		cells = l.split(item)
+	} else {
+		cells = strings.SplitN(item, " ", len(l.inner))
+	}
 	return append(cells, make([]string, len(l.inner)-len(cells))...)
+}
+
+// line is the text of an item with these values.
+func (l *list) line(cells []string) string {
+	if l.join != nil {
+		return l.join(cells)
+	}
+	return strings.Join(cells, " ")
+}
+
+// needs reports whether the i-th key of an item must be there.
+func (l *list) needs(i int) bool { return l.must == 0 || i < l.must }
+
+// alike reports whether two items have the same keys.
+func (l *list) alike(a, b string) bool {
+	if l.inner == nil {
+		return true
+	}
+	was, now := l.cells(a), l.cells(b)
+	for i := range was {
+		if (was[i] == "") != (now[i] == "") {
+			return false
+		}
+	}
+	return true
 }
 
 // groupText is the value of a group with the keys that are not implied, such

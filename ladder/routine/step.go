@@ -1,6 +1,7 @@
 package routine
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -13,21 +14,21 @@ import (
 // stepNodes are the nodes of a step's values, to point at.
 type stepNodes struct {
 	step  *yaml.Node
-	byKey pairs
+	byKey pairs                   // by id, and groups by their names
 	items map[string][]*yaml.Node // of its lists
 }
 
 // find is the node of a key, or of what comes nearest when it is not written.
 func (n stepNodes) find(name string, s ladder.Step) *yaml.Node {
-	k := entry(homes[name], name)
+	k := named(name)
 	if k != nil && k.list != nil {
-		if i := k.list.wrong(s); i >= 0 && i < len(n.items[name]) {
-			return n.items[name][i]
+		if i := k.list.wrong(s); i >= 0 && i < len(n.items[k.name]) {
+			return n.items[k.name][i]
 		}
 	}
-	near := []string{name, homes[name], "name"}
-	if k != nil && k.instead != "" {
-		near[1] = k.instead
+	near := []string{name, "", "name"}
+	if k != nil {
+		near[0], near[1] = k.id(), cmp.Or(k.instead, k.group)
 	}
 	for _, name := range near {
 		if p, ok := n.byKey[name]; ok {
@@ -59,8 +60,8 @@ func (r *reader) step(n *yaml.Node) (ladder.Step, stepNodes) {
 		}
 		p, there := in[k.name]
 		switch {
-		case there && group != "" && k.name != "name":
-			at.byKey[k.name] = p
+		case there && group != "":
+			at.byKey[k.id()] = p
 			fallthrough
 		case there:
 			if r.twice(k, keys) {
@@ -229,12 +230,12 @@ func (r *reader) item(k *key, n *yaml.Node) (string, bool) {
 		case there:
 			cells[i], there = r.text(p, w.example)
 			whole = whole && there
-		case whole:
+		case whole && l.needs(i):
 			r.fail(n, fmt.Sprintf("a %s has no %s", what, w.key), fmt.Sprintf("write %s: %s", w.key, w.example))
 			whole = false
 		}
 	}
-	return strings.Join(cells, " "), whole
+	return l.line(cells), whole
 }
 
 // textLines are the lines of a text as nodes of their own. Lines without a

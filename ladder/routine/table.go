@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/passage/pattern"
 )
 
 // table holds the keys of a step, in the order of the format. A new key is one
@@ -94,7 +95,7 @@ var table = []key{
 		set:   into(parseUnit, func(s *ladder.Step) *click.Unit { return &s.Unit }),
 		imply: func(s *ladder.Step) { s.Unit = click.CommonUnit(s.Meter, s.Meters...) },
 	}, {
-		group: "tempo", name: "from", example: "64", also: "or 10 rungs below", otherwise: "60, or the goal where that is lower",
+		group: "tempo", name: "from", example: "64", also: "or 10 rungs below", otherwise: "60, or the goal if lower",
 		get: func(s ladder.Step) string {
 			switch {
 			case s.Tempo.From != 0:
@@ -111,7 +112,7 @@ var table = []key{
 		},
 		imply: func(s *ladder.Step) { s.Tempo.From, s.Tempo.Below = min(usual.Tempo.From, s.Tempo.Goal), 0 },
 	}, {
-		group: "tempo", name: "goal", example: "104", otherwise: "100, or the start where that is higher",
+		group: "tempo", name: "goal", example: "104", otherwise: "100, or the start if higher",
 		get:   func(s ladder.Step) string { return s.Tempo.Goal.String() },
 		set:   into(parseTempo, func(s *ladder.Step) *click.Tempo { return &s.Tempo.Goal }),
 		imply: func(s *ladder.Step) { s.Tempo.Goal = max(usual.Tempo.Goal, s.Tempo.From) },
@@ -219,6 +220,62 @@ var table = []key{
 	number("rule", "clean", "3", 1, ladder.MaxNeed, func(s *ladder.Step) *int { return &s.Rule.Clean }),
 	number("rule", "rough", "2", 1, ladder.MaxNeed, func(s *ladder.Step) *int { return &s.Rule.Rough }),
 	{
+		group: "score", name: "file", short: true, form: aText, example: "weir-street.musicxml",
+		get:   func(s ladder.Step) string { return s.Notes.Score.File },
+		set:   func(s *ladder.Step, text string) error { s.Notes.Score.File = text; return nil },
+		imply: func(s *ladder.Step) { s.Notes.Score.File = "" },
+	},
+	text("score", "part", aText, "Bassoon", "the only part", func(n *ladder.Notes) *string { return &n.Score.Part }),
+	text("pattern", "key", aWord, "E flat major", "", func(n *ladder.Notes) *string { return &n.Pattern.Key }),
+	text("pattern", "figure", aWord, "thirds up", "scale", func(n *ladder.Notes) *string { return &n.Pattern.Figure }),
+	text("pattern", "range", aWord, "E3-C6", "the instrument's", func(n *ladder.Notes) *string { return &n.Pattern.Range }),
+	count("octaves", "1", "as the range allows, or 1", func(n *ladder.Notes) *int { return &n.Pattern.Octaves }),
+	text("pattern", "from", aWord, "E4", "the lowest tonic", func(n *ladder.Notes) *string { return &n.Pattern.From }),
+	count("group", "4", "as many as slots, or 4", func(n *ladder.Notes) *int { return &n.Pattern.Group }),
+	text("pattern", "articulation", aWord, "slurred in twos", "tongued", func(n *ladder.Notes) *string { return &n.Pattern.Articulation }),
+	{
+		group: "instrument", name: "name", short: true, form: aText, example: "bassoon",
+		get:   func(s ladder.Step) string { return s.Notes.Instrument.Name },
+		set:   func(s *ladder.Step, text string) error { s.Notes.Instrument.Name = text; return nil },
+		imply: func(s *ladder.Step) { s.Notes.Instrument.Name = "" },
+	},
+	text("instrument", "range", aWord, "Bb1-C5", "the instrument's", func(n *ladder.Notes) *string { return &n.Instrument.Range }),
+	text("instrument", "sounds", aWord, "C4", "what a C4 on it sounds", func(n *ladder.Notes) *string { return &n.Instrument.Sounds }),
+	text("", "key", aWord, "E flat major", "no signs", func(n *ladder.Notes) *string { return &n.Typed.Key }),
+	text("", "unit", aWord, "1/16", "1/8, or 1/16 under 3/4", func(n *ladder.Notes) *string { return &n.Typed.Unit }),
+	text("", "notes", aNote, "E2 GB | e4 |", "", func(n *ladder.Notes) *string { return &n.Typed.Text }),
+	{
+		name: "marks", example: "18:3+1/4 [fA] flick", also: "marks parted by ;",
+		list: &list{
+			part: "; ", things: "marks", item: "mark", each: "500 at most",
+			want:  "a note's place and a text such as {at: \"18:3+1/4\", text: flick}",
+			inner: []word{{"at", `"18:3+1/4"`}, {"text", "flick"}, {"finger", "fA"}}, must: 1,
+			join: joinMark, split: splitMark,
+			wrong: func(s ladder.Step) int {
+				m, err := s.Measures()
+				if err != nil {
+					return -1
+				}
+				return s.Notes.WrongMark(m)
+			},
+		},
+		get: func(s ladder.Step) string {
+			lines := make([]string, len(s.Notes.Marks))
+			for i, m := range s.Notes.Marks {
+				lines[i] = joinMark([]string{click.FormatPlace(m.Bar, m.At), m.Text, m.Finger})
+			}
+			return strings.Join(lines, "\n")
+		},
+		set: func(s *ladder.Step, line string) error {
+			cells := splitMark(line)
+			at, err := parseStart(cells[0])
+			if err == nil {
+				s.Notes.Marks = append(s.Notes.Marks, ladder.NoteMark{Bar: at.bar, At: at.at, Text: cells[1], Finger: cells[2]})
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Notes.Marks = nil },
+	}, {
 		name: "pencil", form: aNote, example: "half hole on G",
 		get:   func(s ladder.Step) string { return s.Pencil },
 		set:   func(s *ladder.Step, text string) error { s.Pencil = text; return nil },
@@ -248,6 +305,59 @@ func number(group, name, example string, low, high int, field func(*ladder.Step)
 		set:   into(wholeNumber(low, high), field),
 		imply: func(s *ladder.Step) { d := usual; *field(s) = *field(&d) },
 	}
+}
+
+// text is the entry of a text of the notes, which is empty without the key.
+func text(group, name string, f form, example, otherwise string, field func(*ladder.Notes) *string) key {
+	return key{
+		group: group, name: name, form: f, example: example, otherwise: otherwise,
+		get:   func(s ladder.Step) string { return *field(&s.Notes) },
+		set:   func(s *ladder.Step, text string) error { *field(&s.Notes) = text; return nil },
+		imply: func(s *ladder.Step) { *field(&s.Notes) = "" },
+	}
+}
+
+// count is the entry of a pattern's number, which is 0 without the key.
+func count(name, example, otherwise string, field func(*ladder.Notes) *int) key {
+	return key{
+		group: "pattern", name: name, example: example, otherwise: otherwise,
+		get: func(s ladder.Step) string {
+			if n := *field(&s.Notes); n != 0 {
+				return strconv.Itoa(n)
+			}
+			return ""
+		},
+		set: func(s *ladder.Step, text string) error {
+			n, err := wholeNumber(1, pattern.MaxOctaves)(text)
+			*field(&s.Notes) = n
+			return err
+		},
+		imply: func(s *ladder.Step) { *field(&s.Notes) = 0 },
+	}
+}
+
+// joinMark writes a mark on one line: "18:3+1/4 [fA] flick".
+func joinMark(cells []string) string {
+	at, text, finger := cells[0], cells[1], cells[2]
+	if finger != "" {
+		at += " [" + finger + "]"
+	}
+	if text != "" {
+		at += " " + text
+	}
+	return at
+}
+
+// splitMark takes a mark's line apart: its place, text and finger.
+func splitMark(line string) []string {
+	at, text, _ := strings.Cut(line, " ")
+	finger := ""
+	if inner, bracket := strings.CutPrefix(strings.TrimSpace(text), "["); bracket {
+		if name, rest, closed := strings.Cut(inner, "]"); closed {
+			finger, text = name, rest
+		}
+	}
+	return []string{at, strings.TrimSpace(text), strings.TrimSpace(finger)}
 }
 
 // names are the words of the values from one to another.

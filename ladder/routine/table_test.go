@@ -57,7 +57,7 @@ func TestExamplesAreRight(t *testing.T) {
 			text += "    name: Run\n"
 		}
 		switch w.key {
-		case "chunk", "meters":
+		case "chunk", "meters", "marks":
 			text += "    passage: {bars: 17-20}\n"
 		case "dynamics":
 			text += "    slots: 4\n"
@@ -158,9 +158,15 @@ func TestTextsAtFault(t *testing.T) {
 		{"tempo goal", strings.Repeat("4", 300), "is not a goal; write such as goal: 104"},
 		{"tempo goal", "30", ""},
 		{"name", "", "the name is empty; write a name"},
+		{"pattern key", "E flat mayor", `"mayor" is not a mode; did you mean "major"?`},
+		{"pattern key", "", `the pattern has no key; write pattern: {key: E flat major}`},
+		{"instrument name", "basoon", `"basoon" is not an instrument that is known; did you mean bassoon?`},
+		{"marks", "1:1 flick; 9:1 flick", "there is no 9:1 in the passage"},
+		{"marks", "1:1 [fA flick", "a mark holds a square bracket or a semicolon; write it without"},
+		{"score file", "../x.musicxml", `"../x.musicxml" does not lie in the routine's folder`},
 		{"pencil", "a\x00b", "the pencil holds a character that cannot be shown"},
 	} {
-		texts := map[string]string{"name": "Run", "swing": "2:1", tt.id: tt.text, "tempo from": "60"}
+		texts := map[string]string{"name": "Run", "swing": "2:1", "pattern range": "E3-C6", "pattern key": "C", tt.id: tt.text, "tempo from": "60"}
 		_, err := FromTexts(texts)
 		var bad *KeyError
 		if !errors.As(err, &bad) || bad.ID != tt.id || !strings.Contains(err.Error(), tt.says) {

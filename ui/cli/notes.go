@@ -68,33 +68,11 @@ func (c notesCmd) part(s *passage.Score) (*passage.Part, error) {
 	if c.Part == "" {
 		return nil, nil
 	}
-	var found []*passage.Part
-	var names []string
-	for i := range s.Parts {
-		p := &s.Parts[i]
-		if p.ID == c.Part {
-			return p, nil
-		}
-		if strings.EqualFold(partName(p), c.Part) {
-			found = append(found, p)
-		}
-		names = append(names, fmt.Sprintf("%q (%s)", partName(p), p.ID))
+	part, err := s.PartNamed(c.Part)
+	if err != nil {
+		return nil, inputFault(fmt.Errorf("%s: %w", files.Name(c.File), err))
 	}
-	switch {
-	case len(found) == 1:
-		return found[0], nil
-	case len(found) > 1:
-		return nil, inputFault(fmt.Errorf("%s: %d parts are named %q; write an id: %s", files.Name(c.File), len(found), c.Part, strings.Join(names, ", ")))
-	}
-	return nil, inputFault(fmt.Errorf("%s: no part is named %q; the parts are %s", files.Name(c.File), c.Part, strings.Join(names, ", ")))
-}
-
-// partName is a part's name on one line, its id where it has none.
-func partName(p *passage.Part) string {
-	if name := strings.Join(strings.Fields(p.Name), " "); name != "" {
-		return name
-	}
-	return p.ID
+	return part, nil
 }
 
 // writeScore writes a line for the score and one for each part.
@@ -114,7 +92,7 @@ func writeScore(w io.Writer, path string, s *passage.Score) error {
 	fmt.Fprintln(w)
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		fmt.Fprintf(w, "  %s (%s): %s\n", partName(p), p.ID, partSum(p))
+		fmt.Fprintf(w, "  %s (%s): %s\n", p.Called(), p.ID, partSum(p))
 	}
 	return nil
 }
