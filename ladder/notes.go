@@ -114,7 +114,9 @@ func (n Notes) check(m click.Measures) []Fault {
 			out = append(out, Fault{t.key, f.What, f.Want})
 		}
 	}
-	out = append(out, checkText("notes", n.Typed.Text, MaxTyped, true)...)
+	for _, f := range checkText("text of the notes", n.Typed.Text, MaxTyped, true) {
+		out = append(out, Fault{"notes", f.What, f.Want})
+	}
 	if len(out) > 0 {
 		return out
 	}
