@@ -7,6 +7,7 @@ import (
 
 	"footing/files"
 	"footing/ladder/conduct"
+	"footing/ladder/notes/notesfile"
 	"footing/ladder/routine"
 )
 
@@ -18,7 +19,8 @@ type checkCmd struct {
 
 // Help is the long help.
 func (checkCmd) Help() string {
-	return `Each fault is told as file:line:col: what is wrong; what would be right.
+	return `Each fault is told as file:line:col: what is wrong; what would be right. Scores that a routine names are read, typed
+notes too, and patterns made: what is wrong with them keeps no routine from being opened.
 
 Example:
   footing check runs.yaml
@@ -86,6 +88,9 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 // check reads one file and returns what is to be said of it.
 func check(ctx context.Context, path string) (checked, error) {
 	file, err := routine.LoadContext(ctx, path)
+	if err == nil {
+		err = notesfile.Check(ctx, file)
+	}
 	if err == nil {
 		r := file.Routine()
 		const rate = 1000

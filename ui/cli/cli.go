@@ -49,7 +49,7 @@ type grammar struct {
 	Play   playCmd   `cmd:"" help:"Play a routine on the sound device, hands free."`
 	Render renderCmd `cmd:"" help:"Write a routine, played hands free, to a sound file."`
 	Hear   hearCmd   `cmd:"" help:"Say what a recorded take holds, and which change is uneven."`
-	Notes  notesCmd  `cmd:"" help:"Say what a score holds: its parts, bars and notes."`
+	Notes  notesCmd  `cmd:"" help:"Say what notes a score, a routine or a pattern holds."`
 }
 
 const about = `A metronome for working up hard passages: it loops a chunk of the passage without dropping the click, and moves the

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -13,29 +14,59 @@ import (
 	"footing/ladder/passage/scorefile"
 )
 
-// notesCmd says what a score holds.
+// notesCmd says what notes a score, a routine or a pattern holds.
 type notesCmd struct {
-	File string `arg:"" help:"A score in MusicXML: .musicxml, .xml or .mxl."`
-	Part string `help:"One of its parts, by name or id." placeholder:"PART"`
+	File string `arg:"" optional:"" help:"A score in MusicXML (.musicxml, .xml or .mxl), or a routine (.yaml)."`
+	Part string `help:"One of a score's parts, by name or id." placeholder:"PART"`
+	Step string `help:"One of a routine's steps, by name." placeholder:"NAME"`
 	JSON bool   `name:"json" help:"Write every bar and note as an object."`
+
+	Pattern string `help:"In place of a file: a key, or a chord by its root." placeholder:"KEY"`
+	Figure  string `help:"What the pattern does: scale, thirds up, arpeggio, …" placeholder:"FIGURE"`
+	Octaves int    `help:"How far the pattern goes, 1 to 8 octaves." placeholder:"N"`
+	From    string `help:"The pattern's first note, such as E4." placeholder:"NOTE"`
+	Range   string `help:"The pattern's lowest and highest note, such as E3-C6." placeholder:"LOW-HIGH"`
 }
 
 // Help is the long help.
 func (notesCmd) Help() string {
 	return `The score's parts are listed; with --part, the part's notes bar by bar, each with its length in quarters. A line is the
-voice with most notes. What is odd in the score, and what was made of it, is told on standard error.
+voice with most notes. Of a routine the notes of its steps are written, or of one step with --step. What is odd in the
+score, and what was made of it, is told on standard error.
 
 With --json all times are exact fractions of a quarter as text, in written order. playback.bars is the order in which
-the bars are played, by index from 0.
+the bars are played, by index from 0. A routine's step has besides its passage, by bars' indexes, and what begins in its
+chunk.
 
 Example:
   footing notes weir-street.musicxml
   footing notes weir-street.mxl --part Bassoon
-  footing notes weir-street.mxl --json`
+  footing notes weir-street.mxl --json
+  footing notes runs.yaml --step "Weir Street run"
+  footing notes --pattern "E flat major" --figure "thirds up" --octaves 1`
 }
 
 // Run implements the command.
 func (c notesCmd) Run(ctx context.Context, w World) error {
+	switch recipe := c.Figure != "" || c.From != "" || c.Range != "" || c.Octaves != 0; {
+	case c.Pattern == "" && recipe:
+		return usageFault(errors.New(`--figure, --octaves, --from and --range belong to a pattern; write --pattern "E flat major"`))
+	case c.Pattern == "" && c.File == "":
+		return usageFault(errors.New(`there is nothing to read; write a file, or --pattern "E flat major"`))
+	case c.Pattern != "" && (c.File != "" || c.Part != "" || c.Step != ""):
+		return usageFault(errors.New("a file and --pattern are both there; keep one of them"))
+	case c.Pattern != "":
+		return c.pattern(w)
+	}
+	if ext := strings.ToLower(filepath.Ext(c.File)); ext == ".yaml" || ext == ".yml" {
+		if c.Part != "" {
+			return usageFault(errors.New("--part belongs to a score; a routine's steps name their parts"))
+		}
+		return c.routine(ctx, w)
+	}
+	if c.Step != "" {
+		return usageFault(errors.New("--step belongs to a routine, whose name ends in .yaml"))
+	}
 	score, remarks, err := scorefile.Read(ctx, c.File, passage.Limits{})
 	switch {
 	case ctx.Err() != nil:
@@ -142,19 +173,25 @@ func counted(n int, what string) string {
 
 // writePart writes the notes of a part's first line, a line a bar.
 func writePart(w io.Writer, p *passage.Part) error {
-	lines := p.Lines()
-	if len(lines) == 0 {
-		lines = []passage.Line{{Part: p}}
+	line := passage.Line{Part: p}
+	if lines := p.Lines(); len(lines) > 0 {
+		line = lines[0]
 	}
+	return writeBars(w, line, 0, len(p.Bars)-1)
+}
+
+// writeBars writes the notes of a line's bars from first to last, by index.
+func writeBars(w io.Writer, line passage.Line, first, last int) error {
 	meter := ""
-	for i, b := range p.Bars {
+	for i := first; i <= last; i++ {
+		b := line.Part.Bars[i]
 		fmt.Fprintf(w, "bar %s", strings.Join(strings.Fields(b.Number), " "))
 		if m := b.Meter.String(); m != meter {
 			meter = m
 			fmt.Fprintf(w, " (%s)", m)
 		}
 		fmt.Fprint(w, ":")
-		for _, n := range lines[0].Between(i, i) {
+		for _, n := range line.Between(i, i) {
 			fmt.Fprint(w, " ", noteText(n))
 		}
 		fmt.Fprintln(w)
