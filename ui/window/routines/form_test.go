@@ -106,3 +106,14 @@ func TestAFieldIsMadeFitWhileItIsTyped(t *testing.T) {
 		}
 	}
 }
+
+// Every key's name has room in front of its field.
+func TestLabelsFit(t *testing.T) {
+	test.NewTempApp(t)
+	f := newForm(outward{}, func(ladder.Step) {})
+	for _, label := range append(f.labels, f.groups...) {
+		if w := label.MinSize().Width; w > labelWidth-8 {
+			t.Errorf("%q is %v wide, and there are %d", label.Text, w, labelWidth-8)
+		}
+	}
+}
