@@ -342,3 +342,91 @@ func TestSetMakesTextsFit(t *testing.T) {
 		}
 	}
 }
+
+// Notes are changed where they stand, with the comments around them; keys that say
+// nothing any more go.
+func TestSetNotesInPlace(t *testing.T) {
+	const text = `footing: 1
+name: Runs
+steps:
+  - name: typed # one
+    passage: {bars: 17-18}
+    key: Bb # flat
+    instrument: {name: clarinet, range: E3-C6} # mine
+    marks: # where it trips
+      - {at: "17:1", text: R} # right
+      - {at: "18:1", text: L, finger: fA}
+    notes: | # from the part
+      B2dc | % up
+        BAGF |
+  - name: made
+    pattern: # warm up
+      key: E flat major
+      group: 4 # sixteenths
+      figure: thirds
+`
+	for name, tt := range map[string]struct {
+		edit      func(typed, made *ladder.Notes)
+		old, news []string
+	}{
+		"words": {
+			func(typed, made *ladder.Notes) { typed.Typed.Key, made.Pattern.Figure = "Eb", "fourths" },
+			[]string{"key: Bb #", "figure: thirds"}, []string{"key: Eb #", "figure: fourths"},
+		},
+		"text": {
+			func(typed, _ *ladder.Notes) { typed.Typed.Text = "CDEF |\nGABc |" },
+			[]string{"notes: | # from the part\n      B2dc | % up\n        BAGF |\n"}, []string{"notes: |- # from the part\n      CDEF |\n      GABc |\n"},
+		},
+		"mark": {
+			func(typed, _ *ladder.Notes) { typed.Marks[1].Finger = "fB" },
+			[]string{"finger: fA"}, []string{"finger: fB"},
+		},
+		"a mark more": {
+			func(typed, _ *ladder.Notes) {
+				typed.Marks = append(typed.Marks, ladder.NoteMark{Bar: 18, At: click.Frac(1, 2), Finger: "x"})
+			},
+			[]string{"      - {at: \"17:1\", text: R} # right\n      - {at: \"18:1\", text: L, finger: fA}\n", "marks: # where it trips\n"},
+			[]string{"      - {at: \"17:1\", text: R}\n      - {at: \"18:1\", text: L, finger: fA}\n      - {at: \"18:1+1/2\", finger: x}\n    # where it trips\n    # right\n", "marks:\n"},
+		},
+		"emptied": {
+			func(typed, made *ladder.Notes) {
+				typed.Typed.Key, typed.Marks, typed.Instrument.Range = "", nil, ""
+				made.Pattern.Group = 0
+			},
+			[]string{"    key: Bb # flat\n", ", range: E3-C6", "    marks: # where it trips\n      - {at: \"17:1\", text: R} # right\n      - {at: \"18:1\", text: L, finger: fA}\n", "group: 4 # sixteenths"},
+			[]string{"    # flat\n", "", "    # where it trips\n    # right\n", "# sixteenths"},
+		},
+		"another source": {
+			func(_, made *ladder.Notes) {
+				*made = ladder.Notes{Score: ladder.ScoreFile{File: "weir-street.musicxml", Part: "Bassoon"}}
+			},
+			[]string{"    pattern: # warm up\n      key: E flat major\n      group: 4 # sixteenths\n      figure: thirds\n"},
+			[]string{"    score: {file: weir-street.musicxml, part: Bassoon}\n    # warm up\n    # sixteenths\n"},
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			f, err := routine.Parse("notes.yaml", []byte(text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := f.Routine()
+			tt.edit(&r.Steps[0].Notes, &r.Steps[1].Notes)
+			if err := f.Patched(r); err != nil {
+				t.Fatal(err)
+			}
+			if err := f.Set(r); err != nil {
+				t.Fatal(err)
+			}
+			want := text
+			for i, old := range tt.old {
+				if !strings.Contains(want, old) {
+					t.Fatalf("%q is not in the text", old)
+				}
+				want = strings.Replace(want, old, tt.news[i], 1)
+			}
+			if got := string(f.Bytes()); got != want {
+				t.Errorf("reads\n%s\nwant\n%s", got, want)
+			}
+		})
+	}
+}
