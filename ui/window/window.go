@@ -52,6 +52,11 @@ const rate = 48000
 // called from the main goroutine. Trouble with the sound device or with a
 // routine is told in the window; the error is for a program that cannot go on.
 func Run(ctx context.Context, o Options) error {
+	scanned := make(chan struct{})
+	go func() {
+		defer close(scanned)
+		scanFonts()
+	}()
 	kept, said := recall(ctx, settingsFile(), toolkitFile())
 	a := app.NewWithID(AppID)
 	endsForSure(a)
@@ -104,6 +109,10 @@ func Run(ctx context.Context, o Options) error {
 	}
 	if said != nil {
 		w.notify(noticeSettings, draw.NoticeModel{Text: said.Error(), Warm: true})
+	}
+	select {
+	case <-scanned: // by far the usual case: all else has taken longer
+	case <-time.After(patience):
 	}
 	w.win.SetMaster()
 	w.win.Show()
