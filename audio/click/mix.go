@@ -178,6 +178,30 @@ func (m *mixer) settled(dst []float32, stride int) {
 	}
 }
 
+// scale applies the volume to every stride-th sample of dst, ramped as in finish.
+func (m *mixer) scale(dst []float32, stride int, target float32) {
+	for i := 0; i < len(dst); i += stride {
+		if m.level != target {
+			m.level += min(max(target-m.level, -m.step), m.step)
+		}
+		dst[i] *= m.level
+	}
+}
+
+// contain shapes the peaks of every stride-th sample of dst and copies it to the
+// other channels.
+func contain(dst []float32, stride int) {
+	for i := 0; i+stride <= len(dst); i += stride {
+		s := dst[i]
+		if s > knee || s < -knee {
+			s = shape(s)
+		}
+		for c := range stride {
+			dst[i+c] = s
+		}
+	}
+}
+
 // rest lets the volume follow target through frames of silence.
 func (m *mixer) rest(frames int, target float32) {
 	most := m.step * float32(frames)

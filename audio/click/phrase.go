@@ -62,6 +62,10 @@ type Phrase struct {
 	Length Beats // a whole number of beats, at least 1
 	// Strokes are in order of At, all of them before Length.
 	Strokes []Stroke
+	// Tones are what the model sounds, in order of At, all of them before Length;
+	// none by default. Like the strokes they are shared and not written to. A tone
+	// out of order is passed over, and one that reaches beyond Length ends there.
+	Tones []Tone
 	// Final lets the click stop by itself at the phrase's end.
 	Final bool
 }

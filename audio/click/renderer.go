@@ -40,7 +40,8 @@ type Mark struct {
 // Three goroutines may use a renderer at once: one that calls Render (the
 // audio callback: it takes no lock and allocates nothing), one that feeds
 // phrases (Queue, Replace, Start, Stop, SetTempo), and one that takes marks
-// (NextMark). SetVolume, SetKit and Frames are safe from any.
+// (NextMark). SetVolume, SetKit, SetWind, SetModelLevel and Frames are safe from
+// any.
 type Renderer struct {
 	rate  int
 	queue *Ring[*Phrase]
@@ -48,6 +49,8 @@ type Renderer struct {
 
 	kit       atomic.Pointer[Kit]
 	volume    atomic.Uint32 // float32 bits
+	wind      atomic.Pointer[Wind]
+	modelled  atomic.Uint32 // float32 bits: the model's level
 	transport atomic.Uint64 // starts and stops so far; odd while running
 	validFrom atomic.Uint64 // phrases with a lower Seq are passed over
 	retempo   atomic.Uint64 // Seq of the last phrase it holds for << 20 | tempo
@@ -56,15 +59,27 @@ type Renderer struct {
 
 	// What follows belongs to Render alone.
 	mix     mixer
+	model   model
 	heard   uint64 // the transport as last seen
 	playing bool   // a phrase is under way
 	now     int64  // the frame that is rendered next
 	line    Timeline
 	phrase  *Phrase
-	next    int   // the next stroke of phrase
-	due     int64 // the frame of the next stroke, or of the phrase's end
+	next    int // the next stroke of phrase
+	tone    int // the next tone of phrase
+	what    happening
+	due     int64 // the frame of what comes next
 	vamp    *Phrase
 }
+
+// happening is what comes next in a phrase.
+type happening uint8
+
+const (
+	stroke  happening = iota // or the phrase's end
+	onset                    // of a tone
+	release                  // of the tone that holds
+)
 
 // NewRenderer returns a silent renderer at rate frames a second (8 000 to
 // 384 000) that strikes with kit.
@@ -74,11 +89,13 @@ func NewRenderer(rate int, kit *Kit) *Renderer {
 		queue: NewRing[*Phrase](64),
 		marks: NewRing[Mark](4096),
 		mix:   newMixer(rate, DefaultVolume),
+		model: newModel(rate),
 		vamp: &Phrase{Kind: Vamp, Length: Whole(1),
 			Strokes: []Stroke{{Part: InVamp, Dynamics: MezzoForte, Voice: BeatVoice}}},
 	}
 	r.kit.Store(kit)
 	r.SetVolume(DefaultVolume)
+	r.SetModelLevel(DefaultVolume)
 	return r
 }
 
@@ -96,6 +113,16 @@ func (r *Renderer) SetVolume(v float32) {
 // SetKit changes the timbre from the next stroke on. The kit's rate must be
 // the renderer's.
 func (r *Renderer) SetKit(k *Kit) { r.kit.Store(k) }
+
+// SetModelLevel sets the level of the model, 0 to 1, reached on a ramp of at most
+// 10 ms. The volume of the click has no say in it.
+func (r *Renderer) SetModelLevel(v float32) {
+	r.modelled.Store(math.Float32bits(min(max(v, 0), 1)))
+}
+
+// SetWind changes what the tones of phrases sound with from the next tone on; nil,
+// as in a new renderer, is silence. The wind's rate must be the renderer's.
+func (r *Renderer) SetWind(w *Wind) { r.wind.Store(w) }
 
 // Queue adds a phrase behind those that wait. Its Seq must be above that of
 // every phrase before it. It reports false when the ring is full.
@@ -151,6 +178,10 @@ func (r *Renderer) render(dst []float32, channels int) {
 	clear(dst)
 	r.followTransport()
 	target := math.Float32frombits(r.volume.Load())
+	modelled := math.Float32frombits(r.modelled.Load())
+	if r.model.active == 0 {
+		r.model.level = modelled
+	}
 	frames := len(dst) / channels
 	for pos := 0; pos < frames; {
 		until := frames
@@ -167,6 +198,11 @@ func (r *Renderer) render(dst []float32, channels int) {
 		}
 		span := dst[channels*pos : channels*until]
 		switch {
+		case r.model.active > 0:
+			r.mix.add(span, channels)
+			r.mix.scale(span, channels, target)
+			r.model.add(span, channels, modelled)
+			contain(span, channels)
 		case r.mix.alone(span, channels, target):
 		case r.mix.add(span, channels):
 			r.mix.finish(span, channels, target)
@@ -189,6 +225,7 @@ func (r *Renderer) followTransport() {
 	}
 	if r.playing {
 		r.mix.cut()
+		r.model.cut()
 		r.playing, r.phrase = false, nil
 		r.report(Mark{Kind: Stopped, Frame: r.now, Tempo: r.line.Tempo()})
 	}
@@ -218,11 +255,12 @@ func (r *Renderer) begin(line Timeline, vamping bool) {
 		}
 		p = r.vamp
 	}
-	r.line, r.phrase, r.next, r.playing = line, p, 0, true
+	r.line, r.phrase, r.next, r.tone, r.playing = line, p, 0, 0, true
 	if p != r.vamp {
 		r.line.Change(Beats{}, r.tempoOf(p))
 	}
 	r.report(Mark{Kind: Began, Frame: r.line.At(Beats{}).Round(), Phrase: p, Tempo: r.line.Tempo()})
+	r.skipTones(Beats{})
 	r.schedule()
 }
 
@@ -235,18 +273,71 @@ func (r *Renderer) tempoOf(p *Phrase) Tempo {
 	return p.Tempo.Clamp()
 }
 
-// schedule finds the frame of the next stroke or of the phrase's end.
+// schedule finds what comes next. Of a stroke and a tone in one place the stroke
+// is first, since the tempo may change there; a timeline must not be asked for
+// places before such a change.
 func (r *Renderer) schedule() {
 	at := r.phrase.Length
 	if r.next < len(r.phrase.Strokes) {
 		at = r.phrase.Strokes[r.next].At
 	}
-	r.due = r.line.At(at).Round()
+	r.what, r.due = stroke, r.line.At(at).Round()
+	if r.tone < len(r.phrase.Tones) && r.phrase.Tones[r.tone].At.Less(at) {
+		r.what, r.due = onset, r.line.At(r.phrase.Tones[r.tone].At).Round()
+	}
+	if r.model.held && !r.model.joined {
+		if from := r.model.releases(r.toneEnd()); from <= r.due {
+			r.what, r.due = release, from
+		}
+	}
 }
 
-// reach strikes the stroke that is due, or goes on to the next phrase.
+// toneEnd is the frame at which the tone that holds ends.
+func (r *Renderer) toneEnd() int64 { return r.line.At(r.model.ends).Round() }
+
+// sound begins the tone that is due.
+func (r *Renderer) sound() {
+	tones := r.phrase.Tones
+	t := tones[r.tone]
+	r.tone++
+	var next *Tone
+	if r.tone < len(tones) {
+		next = &tones[r.tone]
+	}
+	ends, joined := t.until(r.line.Tempo(), next)
+	if r.phrase.Length.Cmp(ends) <= 0 {
+		ends, joined = r.phrase.Length, false
+	}
+	r.model.sound(r.wind.Load(), t, r.now, ends, joined)
+}
+
+// skipTones passes over tones that cannot sound: of no length, or that should have
+// begun before what has been reached.
+func (r *Renderer) skipTones(reached Beats) {
+	for ; r.tone < len(r.phrase.Tones); r.tone++ {
+		if t := &r.phrase.Tones[r.tone]; t.Length.Sign() > 0 && !t.At.Less(reached) {
+			return
+		}
+	}
+}
+
+// reach does what is due: it strikes a stroke, begins or ends a tone, or goes on to
+// the next phrase.
 func (r *Renderer) reach() {
+	switch r.what {
+	case onset:
+		reached := r.phrase.Tones[r.tone].At
+		r.sound()
+		r.skipTones(reached)
+		r.schedule()
+		return
+	case release:
+		r.model.release(r.toneEnd())
+		r.schedule()
+		return
+	}
 	if r.next == len(r.phrase.Strokes) {
+		r.model.release(r.due)
 		r.report(Mark{Kind: Ended, Frame: r.due, Phrase: r.phrase, Tempo: r.line.Tempo()})
 		if r.phrase.Final && r.transport.CompareAndSwap(r.heard, r.heard+1) {
 			r.heard++
@@ -263,6 +354,7 @@ func (r *Renderer) reach() {
 	if r.phrase != r.vamp {
 		r.line.Change(s.At, r.tempoOf(r.phrase))
 	}
+	r.skipTones(s.At)
 	r.report(Mark{Kind: Struck, Frame: r.due, Phrase: r.phrase, Stroke: r.next, Tempo: r.line.Tempo()})
 	r.next++
 	r.schedule()
