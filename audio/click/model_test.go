@@ -145,6 +145,56 @@ func TestASlurHasNoStep(t *testing.T) {
 	}
 }
 
+// A tone is at full level 12 ms after its onset, 20 ms under 200 Hz, and falls in
+// the last 25 ms: half of it in the middle of each.
+func TestRiseAndFall(t *testing.T) {
+	for _, tt := range []struct {
+		key  int
+		rise int // frames
+	}{{40, 960}, {80, 576}} {
+		r := modelled(48_000, Phrase{Tempo: BPM(120), Length: Whole(2), Tones: []Tone{{Length: Whole(1), Pitch: Key(tt.key), Touch: Tenuto, Level: 1}}})
+		x := mono(r, 24_000)
+		held := modelled(48_000, Phrase{Tempo: BPM(20), Length: Whole(2), Tones: []Tone{{Length: Whole(1), Pitch: Key(tt.key), Touch: Tenuto, Level: 1}}})
+		full := mono(held, 24_000)[10_000:]
+		for _, p := range []struct {
+			at   int
+			want float64
+		}{{tt.rise / 2, 0.51}, {tt.rise + 10, 1}, {24_000 - 1210, 1}, {24_000 - 600, 0.5}} {
+			// Against the same tone held: where it is the strongest in a period around.
+			period := int(48_000 / Key(tt.key).Hz(440))
+			got := float64(peakOf(x[p.at-period/2:p.at+period/2+1])) / float64(peakOf(full))
+			// Over a period of the low tone the level moves by a few hundredths.
+			if slack := 0.02 + 1.8*float64(period)/1200*min(1, 4*p.want*(1-p.want)+0.02); math.Abs(got-p.want) > slack {
+				t.Errorf("key %d: %.3f of its level at %d, want %.2f", tt.key, got, p.at, p.want)
+			}
+		}
+	}
+}
+
+// A wave never sounds at a pitch above its own, where its partials would pass the
+// band: upwards the wave changes before the pitch does, downwards after it.
+func TestASlurStaysInTheBand(t *testing.T) {
+	loud, soft := reed(), reed()
+	for i := range soft.Waves[0].Samples {
+		soft.Waves[0].Samples[i] /= 1000
+	}
+	low, high := Key(60), Key(84)
+	wind := &Wind{A: 440, Waves: append(loud.Waves[:70], soft.Waves[:30]...)}
+	for _, tt := range []struct {
+		from, to Cents
+		rich     [2]int // the half of the slur in which the lower tone's wave may sound
+	}{{low, high, [2]int{0, 192}}, {high, low, [2]int{192, 384}}} {
+		r := modelled(48_000, Phrase{Tempo: BPM(120), Length: Whole(2), Tones: []Tone{
+			{Length: Whole(1), Pitch: tt.from, Level: 1}, {At: Whole(1), Length: Whole(1), Pitch: tt.to, Slurred: true, Level: 1}}})
+		r.SetWind(wind)
+		slur := mono(r, 24_400)[24_000:]
+		rich, poor := slur[tt.rich[0]:tt.rich[1]], slur[192-tt.rich[0]:384-tt.rich[0]]
+		if peakOf(rich) < 0.05 || peakOf(poor) > 0.001 {
+			t.Errorf("from %d to %d: peaks of %v where the lower wave may sound, %v where not", tt.from, tt.to, peakOf(rich), peakOf(poor))
+		}
+	}
+}
+
 // A tempo by hand moves the end of the tone that sounds and the onsets after it,
 // without a step anywhere, also where the end is nearer than a release is long.
 func TestATempoByHandWhileAToneSounds(t *testing.T) {

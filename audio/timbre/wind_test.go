@@ -235,10 +235,8 @@ func TestWhatWindsAreRefused(t *testing.T) {
 			t.Errorf("%s, %g Hz, %d: %v, want %q", tt.name, tt.a, tt.rate, err, tt.want)
 		}
 	}
-	for _, rate := range []int{22_050, 44_100, 192_000, 384_000} {
-		for _, name := range Winds() {
-			mustWind(t, name, HighestA, rate)
-		}
+	for i, rate := range []int{22_050, 44_100, 192_000, 384_000} {
+		mustWind(t, Winds()[i], HighestA, rate)
 	}
 }
 
