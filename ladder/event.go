@@ -50,6 +50,9 @@ type (
 	// SetTempo sets a tempo by hand, on the ladder or off it, heard at the next
 	// slot. It is clamped to 10 to 400 bpm.
 	SetTempo struct{ Tempo click.Tempo }
+	// Model says in which reps the model sounds, from the next phrase on. In
+	// silence, ModelOnce lets the click run for one rep.
+	Model struct{ Mode ModelMode }
 	// Revise changes the step under way: chunk, reps, breath, slots, anything.
 	// It is heard from the next phrase. A step that fails [Step.Check] changes
 	// nothing.
@@ -86,6 +89,7 @@ func (RanOut) event()   {}
 func (Leave) event()    {}
 func (MoveRung) event() {}
 func (SetTempo) event() {}
+func (Model) event()    {}
 func (Revise) event()   {}
 func (GoTo) event()     {}
 func (Open) event()     {}

@@ -133,6 +133,8 @@ func (s *session) event(t *tape) Event {
 		return RanOut{}
 	case 20:
 		return Leave{at()}
+	case 25:
+		return Model{ModelMode(t.n(5))}
 	case 21, 22, 23:
 		return Audible{at()}
 	case 24:
@@ -200,6 +202,8 @@ func bounds(s State) string {
 		return "the course is another rule's"
 	case len(s.begun) > kept || len(s.ahead) > kept:
 		return "too much is remembered"
+	case s.Model > ModelFades || s.alone && !s.Running:
+		return "the model is out of order"
 	case s.Running && len(s.ahead) == 0 && (s.Sounding.Seq == 0 || !s.mayEnd()):
 		return "nothing follows"
 	case !s.Running && (s.Sounding != Part{} || len(s.ahead) > 0):
@@ -232,7 +236,9 @@ func bounds(s State) string {
 }
 
 // mayEnd reports whether the phrase that sounds may be the last.
-func (s State) mayEnd() bool { return s.endsByItself() && s.StepAt == len(s.Routine.Steps)-1 }
+func (s State) mayEnd() bool {
+	return s.ends(s.Sounding) || s.endsByItself() && s.StepAt == len(s.Routine.Steps)-1
+}
 
 // lawsOfAnyEvents plays a tape, which may bring any event at any time.
 func lawsOfAnyEvents(t *testing.T, data []byte) {

@@ -129,7 +129,7 @@ func (s State) recount(i int) State {
 func (s State) countRep(i int) State {
 	s.open[i].before = s.Standing
 	r := s.open[i]
-	if _, from := r.spoken(); (r.whole || from != Nobody) && s.moves(r, s.Standing) {
+	if _, from := r.spoken(); (r.whole || from != Nobody) && !r.unheeded() && s.moves(r, s.Standing) {
 		v, _ := s.verdict(r)
 		s.Standing = s.Standing.count(s.Step(), v)
 	}
@@ -175,11 +175,11 @@ func (s State) close(at Heard) (State, []Effect) {
 }
 
 // record records the first n open reps. A rep that was broken off without a
-// verdict is none.
+// verdict is none, nor is one that was there for the model to be heard.
 func (s State) record(n int) (State, []Effect) {
 	var effects []Effect
 	for _, r := range s.open[:n] {
-		if _, from := r.spoken(); !r.whole && from == Nobody {
+		if _, from := r.spoken(); !r.whole && from == Nobody || r.unheeded() {
 			continue
 		}
 		p := Played{

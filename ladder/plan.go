@@ -44,9 +44,11 @@ func (s State) began(seq uint64) State {
 	return s
 }
 
-// halted is the state in silence; nothing that was planned begins any more.
+// halted is the state in silence; nothing that was planned begins any more, and a
+// model that was to sound once is no longer waited for.
 func (s State) halted() State {
-	s.Running, s.Sounding = false, Part{}
+	s = s.onceOver()
+	s.Running, s.Sounding, s.alone = false, Part{}, false
 	s.past, s.ahead = s.seq, nil
 	return s
 }
@@ -59,10 +61,13 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 	if s.inRep() {
 		// What comes after the rep depends on how it counts, and it has not
 		// ended yet: look ahead on a copy. The rep is taken for whole.
+		if s.ends(s.Sounding) {
+			return Part{}, click.Phrase{}, false
+		}
 		from = s.endRep()
 		if p, has := s.partOf(s.Sounding).BreathPhrase(s.Sounding.Tempo); has {
 			part = s.Sounding
-			part.Kind = click.Breath
+			part.Kind, part.Model, part.Once = click.Breath, 0, false
 			p.Final = from.over()
 			return part, p, true
 		}
@@ -80,9 +85,10 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 			return part, p, true
 		}
 	}
+	part.Model, part.Once = from.modelled()
 	p := step.Loop().RepPhrase(tempo)
 	// Without a breath the last rep itself must end the click.
-	p.Final = step.Breath == 0 && from.lastRep()
+	p.Final = from.ends(part) || step.Breath == 0 && !part.Once && from.lastRep()
 	return part, p, true
 }
 

@@ -33,6 +33,8 @@ func Reduce(s State, e Event) (State, []Effect) {
 		return s.plan()
 	case SetTempo:
 		return s.setTempo(e.Tempo.Clamp())
+	case Model:
+		return s.model(e.Mode)
 	case Revise:
 		return s.revise(e.Step)
 	case GoTo:
@@ -84,6 +86,7 @@ func (s State) another(e Open) (State, []Effect) {
 	s, effects := s.leave(Leave{e.At})
 	next := New(e.Routine, s.HandsFree)
 	next.Reps, next.Cleans, next.numbers = s.Reps, s.Cleans, s.numbers
+	next.Model = s.Model
 	next.seq, next.past, next.begun = s.seq, s.past, s.begun
 	if e.Step > 0 && e.Step < len(e.Routine.Steps) {
 		next = next.at(e.Step)
@@ -125,6 +128,9 @@ func (s State) sounding(e Sounding) (State, []Effect) {
 	}
 	if s.inRep() {
 		s = s.endRep()
+		if s.Sounding.Once {
+			s = s.onceOver()
+		}
 	}
 	s = s.began(e.Seq)
 	if s.Sounding.Kind != click.Breath && s.Sounding.Step != s.StepAt {

@@ -10,6 +10,10 @@ type Part struct {
 	Tempo click.Tempo
 	Chunk Chunk
 	Name  string
+	// Model is the gain of the model in a rep, 0 to 1; 0 where it does not sound.
+	// Once is a rep that is there for the model to be heard.
+	Model float32
+	Once  bool
 }
 
 // rep is a rep that has begun and is not recorded yet.
@@ -40,6 +44,9 @@ type State struct {
 	// HandsFree takes every rep for clean and goes from step to step.
 	HandsFree bool
 	Standing  Standing
+	// Model says in which reps the model sounds. It is ModelOnce until the end of
+	// that rep.
+	Model ModelMode
 	// Sounding is the phrase that the renderer is in; its Seq is 0 in silence.
 	Sounding Part
 	// Reps counts the reps recorded since the session began, Cleans the clean
@@ -48,6 +55,7 @@ type State struct {
 
 	seq     uint64     // of the last planned phrase
 	past    uint64     // no phrase up to this Seq begins any more
+	alone   bool       // the click runs for the model alone
 	numbers int        // reps numbered so far
 	begun   []Part     // the latest few phrases that began, oldest first
 	ahead   []Part     // the latest few that may begin next, oldest first
