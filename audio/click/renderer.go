@@ -5,8 +5,12 @@ import (
 	"sync/atomic"
 )
 
-// DefaultVolume is the volume of a new renderer: modest.
-const DefaultVolume = 0.5
+// DefaultVolume is the volume of a new renderer, and DefaultModelLevel the level
+// of its model: both modest.
+const (
+	DefaultVolume     = 0.5
+	DefaultModelLevel = 0.5
+)
 
 // MarkKind says what a [Mark] reports.
 type MarkKind uint8
@@ -33,7 +37,8 @@ type Mark struct {
 	Tempo  Tempo // the tempo in force
 }
 
-// Renderer turns phrases into samples. It pulls them from a ring, plays each
+// Renderer turns phrases into samples: the strokes of the click, and beside them
+// the tones of a model, on a level of their own. It pulls them from a ring, plays each
 // to its end on exact places, and when the ring is empty at a boundary it
 // vamps plain beats at the tempo in force until a phrase arrives.
 //
@@ -95,7 +100,7 @@ func NewRenderer(rate int, kit *Kit) *Renderer {
 	}
 	r.kit.Store(kit)
 	r.SetVolume(DefaultVolume)
-	r.SetModelLevel(DefaultVolume)
+	r.SetModelLevel(DefaultModelLevel)
 	return r
 }
 

@@ -1,6 +1,7 @@
-// Package timbre makes the struck sounds of the click, each named after the material that is struck.
+// Package timbre makes the struck sounds of the click, each named after the material that is struck, and the winds that
+// a model sounds with, each named after an instrument.
 //
-// Every sound is a sum of damped modes, as a struck body's is: no sample files, and the same sound at any rate. It
+// Every struck sound is a sum of damped modes, as a struck body's is: no sample files, and the same sound at any rate. It
 // begins with a non-zero sample at index 0 and is over within 80 ms. The package is pure.
 package timbre
 

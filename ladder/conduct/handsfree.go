@@ -15,9 +15,15 @@ import (
 // between phrases. The time and memory that a phrase takes do not grow with the
 // phrases before it.
 func HandsFree(r ladder.Routine) iter.Seq2[ladder.Part, click.Phrase] {
+	return modelled(r, ladder.NoModel, nil)
+}
+
+// modelled is HandsFree with a model. One that sounds once is all there is.
+func modelled(r ladder.Routine, mode ladder.ModelMode, tones Tones) iter.Seq2[ladder.Part, click.Phrase] {
 	return func(yield func(ladder.Part, click.Phrase) bool) {
-		w := walker{state: ladder.New(r, true)}
-		for w.do(ladder.Start{}); w.next != nil; {
+		w := walker{state: ladder.New(r, true), tones: tones}
+		w.also(ladder.Model{Mode: mode})
+		for w.also(ladder.Start{}); w.next != nil; {
 			phrase := *w.next
 			w.do(ladder.Sounding{Seq: phrase.Seq})
 			// Heard at once: the reps before it are recorded, and no longer kept.
@@ -33,6 +39,7 @@ func HandsFree(r ladder.Routine) iter.Seq2[ladder.Part, click.Phrase] {
 // walker is a session whose phrases are only looked at.
 type walker struct {
 	state ladder.State
+	tones Tones
 	next  *click.Phrase // the phrase that waits
 }
 
@@ -49,7 +56,7 @@ func (w *walker) also(e ladder.Event) {
 }
 
 // A walker only takes phrases.
-func (w *walker) play(p click.Phrase)         { w.next = &p }
+func (w *walker) play(p click.Phrase)         { p = w.tones.attach(p, w.state); w.next = &p }
 func (w *walker) run()                        {}
 func (w *walker) halt(uint64)                 {}
 func (w *walker) retempo(click.Tempo, uint64) {}

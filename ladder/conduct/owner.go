@@ -10,6 +10,7 @@ import (
 type owner struct {
 	renderer *click.Renderer
 	audible  func() int64
+	tones    Tones
 
 	view    View
 	waiting []click.Mark  // rendered and not audible yet, oldest first
@@ -29,7 +30,7 @@ func (o *owner) do(e ladder.Event) {
 
 // play, run, halt, retempo, record and revise make the owner a performer.
 func (o *owner) play(p click.Phrase) {
-	o.held = nil
+	o.held, p = nil, o.tones.attach(p, o.view.State)
 	if !o.renderer.Replace(p) {
 		o.held = &p
 	}

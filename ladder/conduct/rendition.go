@@ -23,6 +23,13 @@ type Rendition struct {
 	Rate    int // frames a second
 	Kit     *click.Kit
 	Volume  float32
+	// Model says in which reps the model sounds; ladder.ModelOnce renders one
+	// pass through the first step's chunk, and no more. Tones are its notes, Wind
+	// is its sound and ModelLevel its level, 0 to 1.
+	Model      ladder.ModelMode
+	Tones      Tones
+	Wind       *click.Wind
+	ModelLevel float32
 	// Sink takes the next mono samples. It must not keep them.
 	Sink func([]float32) error
 	// Mark is told of every rung and rep, in order, before the samples at its
@@ -36,10 +43,12 @@ type Rendition struct {
 func (t Rendition) Render(ctx context.Context) (int64, error) {
 	r := click.NewRenderer(t.Rate, t.Kit)
 	r.SetVolume(t.Volume)
+	r.SetWind(t.Wind)
+	r.SetModelLevel(t.ModelLevel)
 	mono := make([]float32, t.Rate/20)
 	r.RenderMono(mono) // in silence, until the volume has been reached
 	skip := r.Frames()
-	next, stop := iter.Pull2(HandsFree(t.Routine))
+	next, stop := iter.Pull2(modelled(t.Routine, t.Model, t.Tones))
 	defer stop()
 	f := feed{renderer: r, next: next, marks: marker{mark: t.Mark, skip: skip}}
 	f.fill()

@@ -37,6 +37,13 @@ func New(state ladder.State, renderer *click.Renderer, audible func() int64) *Se
 	return s
 }
 
+// WithTones is the session with a model to sound; without, [ladder.Model] lets
+// nothing be heard. It must be called before [Session.Run].
+func (s *Session) WithTones(t Tones) *Session {
+	s.first.tones = t
+	return s
+}
+
 // Run owns the session until ctx ends. Then it leaves the session, as
 // [Session.Leave] does, hands over every record that is still to be taken, and
 // closes the channel of records. It follows the renderer at every

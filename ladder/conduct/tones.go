@@ -1,0 +1,28 @@
+package conduct
+
+import (
+	"slices"
+
+	"footing/audio/click"
+	"footing/ladder"
+)
+
+// Tones makes the notes of a step's chunk as they sound in a rep: in order, from
+// the rep's own places on, at full level (1, or less for the softer of them). The
+// rep has the tempo, in which grace notes are so and so long. It is called on the
+// goroutine that feeds the click, for each rep in which the model sounds, and
+// again when that is planned anew: it must be quick, and depend on nothing else.
+type Tones func(step ladder.Step, rep click.Phrase) []click.Tone
+
+// attach is the phrase, planned in s, with its tones at the level of the model.
+func (t Tones) attach(p click.Phrase, s ladder.State) click.Phrase {
+	part, ok := s.Part(p.Seq)
+	if t == nil || !ok || part.Model == 0 {
+		return p
+	}
+	p.Tones = slices.Clone(t(s.Routine.Steps[part.Step], p))
+	for i := range p.Tones {
+		p.Tones[i].Level *= part.Model
+	}
+	return p
+}
