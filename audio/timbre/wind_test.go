@@ -240,6 +240,18 @@ func TestWhatWindsAreRefused(t *testing.T) {
 	}
 }
 
+func TestWindOf(t *testing.T) {
+	for name, want := range map[string]string{
+		"clarinet in B flat": "clarinet", "Bass Clarinet": "clarinet", "contrabassoon": "bassoon", "horn in F": "horn",
+		"English horn": "English horn", "cor anglais": "English horn", "flugelhorn": "trumpet", "piccolo": "flute",
+		"alto flute": "flute", "euphonium": "tuba", "alto saxophone": "plain", "": "plain",
+	} {
+		if got := WindOf(name); got != want {
+			t.Errorf("%q sounds like a %s, want %s", name, got, want)
+		}
+	}
+}
+
 func BenchmarkMakeWind(b *testing.B) {
 	for b.Loop() {
 		mustWind(b, "bassoon", 440, rate)

@@ -1,6 +1,9 @@
 package timbre
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // instrument is a wind as its sound is heard: where it is strong, and which partials it lacks.
 type instrument struct {
@@ -80,4 +83,25 @@ func loudness(amplitudes []float64, hz float64) float64 {
 		sum += a * a / 2
 	}
 	return math.Sqrt(sum)
+}
+
+// WindOf is the wind that sounds most like an instrument: the one whose name is the longest in the instrument's, as
+// "clarinet" in "bass clarinet in B flat"; "plain" where there is none.
+func WindOf(name string) string {
+	best, others := instruments[0].name, map[string]string{
+		"piccolo": "flute", "cor anglais": "English horn", "cornet": "trumpet", "flugelhorn": "trumpet", "euphonium": "tuba",
+	}
+	length := 0
+	try := func(key, wind string) {
+		if len(key) > length && strings.Contains(strings.ToLower(name), strings.ToLower(key)) {
+			best, length = wind, len(key)
+		}
+	}
+	for _, w := range instruments[1:] {
+		try(w.name, w.name)
+	}
+	for key, wind := range others {
+		try(key, wind)
+	}
+	return best
 }
