@@ -66,8 +66,15 @@ func (w *walker) revise()                     {}
 // Length is how many frames the routine lasts hands free, up to the end of its
 // last phrase, found without rendering anything. The error is that of ctx.
 func Length(ctx context.Context, r ladder.Routine, rate int) (int64, error) {
+	return Rendition{Routine: r, Rate: rate}.Length(ctx)
+}
+
+// Length is [Length] for what is rendered: with a model that sounds once it is one
+// pass through the chunk.
+func (t Rendition) Length(ctx context.Context) (int64, error) {
+	rate := t.Rate
 	line := click.NewTimeline(0, click.MinTempo, rate)
-	for _, phrase := range HandsFree(r) {
+	for _, phrase := range modelled(t.Routine, t.Model, nil) {
 		if err := ctx.Err(); err != nil {
 			return 0, err
 		}

@@ -119,8 +119,9 @@ func TestTheModelInAFile(t *testing.T) {
 			Model: mode, Tones: tones, Wind: bassoon(t, 440), ModelLevel: 1,
 			Sink: func(mono []float32) error { out = append(out, mono...); return nil },
 		}.Render(t.Context())
-		if err != nil || n != int64(len(out)) {
-			t.Fatal(n, len(out), err)
+		length, _ := Rendition{Routine: r, Rate: 48_000, Model: mode}.Length(t.Context())
+		if err != nil || n != int64(len(out)) || n != length {
+			t.Fatal(n, len(out), length, err)
 		}
 		return out
 	}
