@@ -229,11 +229,52 @@ func TestAStopFadesTheModel(t *testing.T) {
 	steady := bend(x[3000:])
 	r.Stop(2)
 	y := mono(r, 1_000)
-	if peakOf(y[241:]) != 0 || peakOf(y[:48]) == 0 {
+	if peakOf(y[241:]) != 0 || peakOf(y[150:]) == 0 {
 		t.Error("the model does not fade within 5 ms of a stop")
 	}
 	if got := bend(append(x[8000:], y...)); got > steady+0.0025 {
 		t.Errorf("a bend of %v at the stop, %v while the tone held", got, steady)
+	}
+}
+
+// A level set while a tone holds is reached on a ramp of full scale in 10 ms,
+// whatever the blocks, and two tones at once follow the same ramp.
+func TestTheModelsLevelIsRamped(t *testing.T) {
+	r := modelled(48_000, Phrase{Tempo: BPM(60), Length: Whole(4), Tones: []Tone{{Length: Whole(4), Pitch: Key(84), Level: 1}}})
+	x := mono(r, 9_700)
+	steady := bend(x[3000:])
+	r.SetModelLevel(0.2)
+	y := mono(r, 1_000)
+	full := peakOf(x[9_000:])
+	for _, p := range []struct {
+		at   int
+		want float64
+	}{{120, 0.75}, {240, 0.5}, {600, 0.2}, {900, 0.2}} {
+		// A period is 46 frames, in which the ramp moves by a tenth.
+		if got := float64(peakOf(y[p.at-23:p.at+23]) / full); math.Abs(got-p.want) > 0.06 {
+			t.Errorf("%d frames after the change the level is %.3f, want %.2f", p.at, got, p.want)
+		}
+	}
+	if got := bend(append(x[9_000:], y...)); got > steady+0.25/480*1.1 {
+		t.Errorf("a bend of %v on the ramp, %v while the tone held", got, steady)
+	}
+}
+
+// A tone too short for its rise and its fall falls in its latter half.
+func TestAShortToneFallsInItsLatterHalf(t *testing.T) {
+	// 32 ms, of which the rise takes 12.
+	r := modelled(48_000, Phrase{Tempo: BPM(60), Length: Whole(4), Tones: []Tone{{Length: Frac(32, 1000), Pitch: Key(100) - 51, Touch: Tenuto, Level: 1}}})
+	x := mono(r, 2_000)
+	for _, p := range []struct {
+		at   int
+		want float64
+	}{{700, 1}, {768 + 384, 0.5}} {
+		if got := float64(peakOf(x[p.at-10:p.at+10])) / 0.25; math.Abs(got-p.want) > 0.07 {
+			t.Errorf("%d frames from its onset its level is %.3f, want %.2f", p.at, got, p.want)
+		}
+	}
+	if x[1533] == 0 || peakOf(x[1536:]) != 0 {
+		t.Error("it does not end after 1536 frames")
 	}
 }
 
