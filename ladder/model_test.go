@@ -80,6 +80,7 @@ func TestTheModelAlone(t *testing.T) {
 	for _, breath := range []int{0, 2} {
 		p := newPlayer(practice(func(s *Step) { s.Breath = breath }), false)
 		p.do(Model{ModelOnce})
+		p.do(Model{ModelOnce})
 		p.want(t, 9, "c r100!")
 		if !p.over || p.state.Running || p.state.Model != NoModel {
 			t.Errorf("it goes on: %+v", p.state)
@@ -193,6 +194,22 @@ func TestTheModelFades(t *testing.T) {
 	p.do(Model{ModelFades})
 	p.do(Start{})
 	p.want(t, 3, "c r100 b")
+}
+
+func TestPresses(t *testing.T) {
+	for _, tt := range []struct {
+		fades bool
+		want  []ModelMode // from each mode
+	}{
+		{false, []ModelMode{ModelOnce, ModelEveryRep, NoModel, NoModel}},
+		{true, []ModelMode{ModelOnce, ModelFades, NoModel, NoModel}},
+	} {
+		for m, want := range tt.want {
+			if got := ModelMode(m).Press(tt.fades); got != want {
+				t.Errorf("a press from %v leads to %v, want %v (fades: %v)", ModelMode(m), got, want, tt.fades)
+			}
+		}
+	}
 }
 
 func TestModesHaveWords(t *testing.T) {
