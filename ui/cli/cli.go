@@ -124,7 +124,7 @@ func perform(ctx context.Context, w World, args []string, leave func()) (int, er
 	parser, err := kong.New(&grammar{}, append(values(),
 		kong.Name("footing"), kong.Description(about),
 		kong.Writers(w.Out, w.Err),
-		kong.Vars{"sounds": strings.Join(timbre.Names(), ", "), "sound": timbre.Names()[0]},
+		kong.Vars{"sounds": strings.Join(timbre.Names(), ", "), "sound": timbre.Names()[0], "winds": strings.Join(timbre.Winds(), ", ")},
 		kong.Exit(func(c int) { code, exited = c, true }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(w),

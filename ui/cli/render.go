@@ -21,17 +21,19 @@ type renderCmd struct {
 	Rate   int    `help:"Frames a second, 22050 to 192000." default:"48000" placeholder:"HZ"`
 	Bits   int    `help:"Bits of a sample: 16 or 24, or 32 for floating point." default:"16" placeholder:"BITS"`
 	sound  `embed:""`
+	model  `embed:""`
 	JSON   bool `name:"json" help:"Write what was made as an object."`
 }
 
 // Help is the long help.
 func (renderCmd) Help() string {
 	return `The routine is played hands free: every rep is taken for clean, so that it climbs to its goal. Each rung and each rep
-is marked with a cue point and a label, which a sound editor shows.
+is marked with a cue point and a label, which a sound editor shows. With --model the notes of the steps sound too.
 
 Example:
   footing render runs.yaml -o runs.wav
-  footing render runs.yaml --step "Weir Street run" --sound metal -o run.wav`
+  footing render runs.yaml --step "Weir Street run" --sound metal -o run.wav
+  footing render runs.yaml --step "Weir Street run" --model once -o listen.wav`
 }
 
 // rendered is what was made, in JSON.
@@ -58,7 +60,11 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	if err != nil {
 		return err
 	}
-	total, err := conduct.Length(ctx, r, c.Rate)
+	rendition := conduct.Rendition{Routine: r, Rate: c.Rate, Kit: kit, Volume: c.Volume}
+	if err := c.join(ctx, &rendition, c.File); err != nil {
+		return err
+	}
+	total, err := rendition.Length(ctx)
 	if err != nil {
 		return err
 	}
@@ -70,18 +76,16 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	bar := newProgress(w)
 	err = track.Create(ctx, c.Output, format, func(file *track.Writer) error {
 		done, marking := int64(0), error(nil)
-		n, err := conduct.Rendition{
-			Routine: r, Rate: c.Rate, Kit: kit, Volume: c.Volume,
-			Sink: func(mono []float32) error {
-				done += int64(len(mono))
-				bar.show("%s: %s of %s", filepath.Base(c.Output), clockTime(done, c.Rate), clockTime(total, c.Rate))
-				return file.Write(mono)
-			},
-			Mark: func(p conduct.Place) {
-				made.count(p)
-				marking = errors.Join(marking, file.Mark(p.Frame, label(p, r)))
-			},
-		}.Render(ctx)
+		rendition.Sink = func(mono []float32) error {
+			done += int64(len(mono))
+			bar.show("%s: %s of %s", filepath.Base(c.Output), clockTime(done, c.Rate), clockTime(total, c.Rate))
+			return file.Write(mono)
+		}
+		rendition.Mark = func(p conduct.Place) {
+			made.count(p)
+			marking = errors.Join(marking, file.Mark(p.Frame, label(p, r)))
+		}
+		n, err := rendition.Render(ctx)
 		made.Frames = n
 		return errors.Join(err, marking)
 	})
