@@ -56,10 +56,7 @@ func (n *Notes) Slots(s ladder.Step) []Slot {
 	var out []Slot
 	for beat := from.Floor(); click.Whole(beat).Less(to); beat++ {
 		for i := range s.Slots.Count() {
-			slot := Slot{Index: i, From: click.Whole(beat).Add(s.Slots.At(i)), To: click.Whole(beat + 1)}
-			if i+1 < s.Slots.Count() {
-				slot.To = click.Whole(beat).Add(s.Slots.At(i + 1))
-			}
+			slot := Slot{Index: i, From: click.Whole(beat).Add(s.Slots.At(i)), To: click.Whole(beat).Add(s.Slots.At(i + 1))}
 			if slot.From.Less(from) {
 				slot.From = from
 			}
