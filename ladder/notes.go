@@ -82,8 +82,9 @@ func (n Notes) clone() Notes {
 // Fitted is the notes with texts made fit to be kept, as [Name] and [Note] do.
 func (n Notes) Fitted() Notes {
 	n = n.clone()
+	n.Instrument = n.Instrument.Fitted()
 	for _, text := range []*string{
-		&n.Score.File, &n.Score.Part, &n.Typed.Key, &n.Typed.Unit, &n.Instrument.Name, &n.Instrument.Range, &n.Instrument.Sounds,
+		&n.Score.File, &n.Score.Part, &n.Typed.Key, &n.Typed.Unit,
 		&n.Pattern.Key, &n.Pattern.Figure, &n.Pattern.Range, &n.Pattern.From, &n.Pattern.Articulation,
 	} {
 		*text = Name(*text)
@@ -93,6 +94,11 @@ func (n Notes) Fitted() Notes {
 		n.Marks[i].Text, n.Marks[i].Finger = Name(n.Marks[i].Text), Name(n.Marks[i].Finger)
 	}
 	return n
+}
+
+// Fitted is the instrument with texts made fit to be kept.
+func (i Instrument) Fitted() Instrument {
+	return Instrument{Name(i.Name), Name(i.Range), Name(i.Sounds)}
 }
 
 // TypedLines is [Lines] for typed notes, of at most MaxTyped characters.
@@ -108,7 +114,6 @@ func (n Notes) check(m click.Measures) []Fault {
 		{"score file", "file", n.Score.File}, {"score part", "part", n.Score.Part}, {"key", "key", n.Typed.Key}, {"unit", "unit", n.Typed.Unit},
 		{"pattern key", "key", n.Pattern.Key}, {"pattern figure", "figure", n.Pattern.Figure}, {"pattern range", "range", n.Pattern.Range},
 		{"pattern from", "note", n.Pattern.From}, {"pattern articulation", "articulation", n.Pattern.Articulation},
-		{"instrument name", "name", n.Instrument.Name}, {"instrument range", "range", n.Instrument.Range}, {"instrument sounds", "pitch", n.Instrument.Sounds},
 	} {
 		for _, f := range checkText(t.what, t.text, MaxName, false) {
 			out = append(out, Fault{t.key, f.What, f.Want})
@@ -189,6 +194,16 @@ func (n Notes) checkPattern() []Fault {
 
 func (i Instrument) check() []Fault {
 	var out []Fault
+	for _, t := range []struct{ key, what, text string }{
+		{"instrument name", "name", i.Name}, {"instrument range", "range", i.Range}, {"instrument sounds", "pitch", i.Sounds},
+	} {
+		for _, f := range checkText(t.what, t.text, MaxName, false) {
+			out = append(out, Fault{t.key, f.What, f.Want})
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
 	if _, known := instrument.Named(i.Name); i.Name != "" && !known && i.Range == "" {
 		want := "write its range, such as {name: ophicleide, range: B1-C5}"
 		if near, ok := instrument.Near(i.Name); ok {

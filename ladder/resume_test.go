@@ -49,7 +49,7 @@ func TestAnotherDayGoesOnWhereTheStepWasLeft(t *testing.T) {
 			p := newPlayer(tt.begin, false)
 			tt.play(p)
 			p.do(Leave{p.at(0)})
-			r := Routine{p.state.Routine.Name, append([]Step(nil), p.state.Routine.Steps...)}
+			r := Routine{Name: p.state.Routine.Name, Steps: append([]Step(nil), p.state.Routine.Steps...)}
 			if tt.change != nil {
 				tt.change(&r.Steps[0])
 			}
@@ -93,7 +93,7 @@ func TestLawsOfAnotherDay(t *testing.T) {
 			ByHand: rapid.Bool().Draw(t, "by hand"), Footing: tempo.Draw(t, "footing"), Settled: rapid.Bool().Draw(t, "settled"),
 			OneDown: rapid.Bool().Draw(t, "one down"), Slow: tempo.Draw(t, "slow"), Down: rapid.Bool().Draw(t, "down"),
 		}
-		again = newPlayer(Routine{"Morning runs", []Step{p.state.Step()}}, false)
+		again = newPlayer(Routine{Name: "Morning runs", Steps: []Step{p.state.Step()}}, false)
 		again.do(Resume{[]Bookmark{wild, wild}})
 		for range 20 {
 			act(t, again)
@@ -111,7 +111,7 @@ func TestAnotherDayBeginsAtARungThatIsNoMore(t *testing.T) {
 		s.Rule = Rule{Settle, 2, 2}
 		s.Tempo = Range{From: click.BPM(43), Goal: click.BPM(60), By: StepSize{ByMarks, 0}}
 	}).Steps[0]
-	p := newPlayer(Routine{"Morning runs", []Step{step}}, false)
+	p := newPlayer(Routine{Name: "Morning runs", Steps: []Step{step}}, false)
 	climb(p, "rcc") // a mark below 43, which is none itself
 	p.do(Leave{p.at(0)})
 	want, bookmarks := p.state.Standing.Tempo(), p.state.Bookmarks()

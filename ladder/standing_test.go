@@ -161,7 +161,7 @@ func TestAnotherVersionOfTheStep(t *testing.T) {
 			step := p.state.Step()
 			tt.change(&step)
 			if replan {
-				p.do(Replan{Routine{"Morning runs", []Step{step}}})
+				p.do(Replan{Routine{Name: "Morning runs", Steps: []Step{step}}})
 				if p.revised != 0 {
 					t.Errorf("%s: a file that was read is worth saving", tt.name)
 				}

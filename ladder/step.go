@@ -11,8 +11,19 @@ import (
 
 // Routine is a saved list of steps.
 type Routine struct {
-	Name  string
-	Steps []Step // at least one, with different names
+	Name string
+	// Instrument is what steps are played on that say nothing of it themselves; see
+	// [Routine.On].
+	Instrument Instrument
+	Steps      []Step // at least one, with different names
+}
+
+// On is a step with the routine's instrument where it names none of its own.
+func (r Routine) On(s Step) Step {
+	if s.Notes.Instrument == (Instrument{}) {
+		s.Notes.Instrument = r.Instrument
+	}
+	return s
 }
 
 // Bounds of a routine.
@@ -38,6 +49,7 @@ func (r Routine) Check() []RoutineFault {
 		}
 	}
 	add(-1, checkName(r.Name)...)
+	add(-1, r.Instrument.check()...)
 	if n := len(r.Steps); n < 1 || n > MaxSteps {
 		add(-1, Fault{"steps", fmt.Sprintf("the routine has %d steps", n), fmt.Sprintf("write 1 to %d steps", MaxSteps)})
 	}

@@ -73,6 +73,9 @@ func (f *File) patched(r ladder.Routine) (*File, error) {
 		val := find(root)["name"].val
 		e.value(val, freeText(r.Name, val.Style, root.Style&yaml.FlowStyle != 0))
 	}
+	if r.Instrument != f.routine.Instrument {
+		e.instrument(root, f.routine, r)
+	}
 	items := find(root)["steps"].val
 	if items == nil || len(items.Content) != len(r.Steps) {
 		return nil, errSpan
@@ -266,6 +269,22 @@ func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 		default:
 			e.short(name, p.val, old, new, l)
 		}
+	}
+}
+
+// instrument edits the instrument of a routine.
+func (e *editor) instrument(root *yaml.Node, old, new ladder.Routine) {
+	l, keys := e.layoutOf(root), find(root)
+	p, there := keys[instrumentKey]
+	switch was, now := player(old), player(new); {
+	case !there:
+		e.insert(root, keys, keysOf(topWords), instrumentKey, l.entry(instrumentKey, now))
+	case silent(instrumentKey, now):
+		e.remove(root, map[string]bool{instrumentKey: true})
+	case p.val.Kind == yaml.MappingNode:
+		e.group(instrumentKey, p.val, was, now)
+	default:
+		e.short(instrumentKey, p.val, was, now, l)
 	}
 }
 

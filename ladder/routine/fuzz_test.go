@@ -93,6 +93,7 @@ func FuzzParse(f *testing.F) {
 // noted is a routine whose steps have notes from each kind of source.
 const noted = `footing: 1
 name: Notes
+instrument: {name: bassoon, range: Bb1-C5} # mine
 steps:
   - name: from a score
     passage: {bars: 17-20}
@@ -115,7 +116,7 @@ steps:
 // changes are some other routines that the file could be set to.
 func changes(r ladder.Routine) map[string]ladder.Routine {
 	steps := func(change func(i int, s *ladder.Step)) ladder.Routine {
-		out := ladder.Routine{Name: r.Name, Steps: slices.Clone(r.Steps)}
+		out := ladder.Routine{Name: r.Name, Instrument: r.Instrument, Steps: slices.Clone(r.Steps)}
 		for i := range out.Steps {
 			change(i, &out.Steps[i])
 		}
@@ -160,6 +161,7 @@ func changes(r ladder.Routine) map[string]ladder.Routine {
 			*s = ladder.DefaultStep()
 			s.Name = name
 		}),
+		"played": {Name: r.Name, Instrument: ladder.Instrument{Name: "oboe"}, Steps: r.Steps}, "not played": {Name: r.Name, Steps: r.Steps},
 		"reversed": reversed, "more": more, "fewer": fewer,
 	}
 }

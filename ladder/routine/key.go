@@ -110,7 +110,7 @@ type group struct {
 
 // What is known of the table as a whole.
 var (
-	topWords = []word{{"footing", "1"}, {"name", "Weir Street run"}, {"steps", "[{name: Weir Street run}]"}}
+	topWords = []word{{"footing", "1"}, {"name", "Weir Street run"}, {instrumentKey, "bassoon"}, {"steps", "[{name: Weir Street run}]"}}
 	groups   = groupsOf(table)
 	// homes says under which key a key belongs that is often looked for elsewhere.
 	homes = homesOf(table)
@@ -207,4 +207,12 @@ func named(name string) *key {
 		}
 	}
 	return entry(homes[name], name)
+}
+
+// instrumentKey is a group that a routine may have as well as its steps.
+const instrumentKey = "instrument"
+
+// player is a step with a routine's instrument, for the entries of that group.
+func player(r ladder.Routine) ladder.Step {
+	return ladder.Step{Notes: ladder.Notes{Instrument: r.Instrument}}
 }

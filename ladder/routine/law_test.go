@@ -123,8 +123,7 @@ func drawNotes(t *rapid.T, m click.Measures) ladder.Notes {
 		n.Pattern.Articulation = one("articulation", "slurred", "tongued", "slurred in twos")
 	}
 	n.Typed.Key, n.Typed.Unit = one("key", "Bb", "F#", "D minor"), one("unit", "1/8", "1/16")
-	n.Instrument.Name = one("instrument", "bassoon", "clarinet in B flat", "alto sax")
-	n.Instrument.Range, n.Instrument.Sounds = one("instrument's range", "E3-C6", "Bb1-C5"), one("sounds", "Bb3", "Eb4")
+	n.Instrument = drawInstrument(t)
 	for range rapid.IntRange(0, 3).Draw(t, "marks") {
 		mark := ladder.NoteMark{Text: one("mark", "flick", "R", "L", "1", "true", "#2", "half: hole, low", "-"), Finger: one("finger", "fA", "Bb-3", "#")}
 		if mark.Text == "" && mark.Finger == "" {
@@ -137,8 +136,18 @@ func drawNotes(t *rapid.T, m click.Measures) ladder.Notes {
 	return n
 }
 
+func drawInstrument(t *rapid.T) (i ladder.Instrument) {
+	i.Name = rapid.SampledFrom([]string{"", "bassoon", "clarinet in B flat", "alto sax"}).Draw(t, "instrument")
+	i.Range = rapid.SampledFrom([]string{"", "E3-C6", "Bb1-C5"}).Draw(t, "instrument's range")
+	i.Sounds = rapid.SampledFrom([]string{"", "Bb3", "Eb4"}).Draw(t, "sounds")
+	return i
+}
+
 func drawRoutine(t *rapid.T) ladder.Routine {
 	r := ladder.Routine{Name: drawText(t, "name", false)}
+	if rapid.Bool().Draw(t, "played") {
+		r.Instrument = drawInstrument(t)
+	}
 	for i := range rapid.IntRange(1, 4).Draw(t, "steps") {
 		name := drawText(t, "step name", false)
 		if slices.ContainsFunc(r.Steps, func(s ladder.Step) bool { return s.Name == name }) {
@@ -353,6 +362,19 @@ func (w *scribe) list(k *key, items []string, indent string) string {
 
 func (w *scribe) routine(r ladder.Routine) string {
 	out := w.comment("", "\n") + "footing: 1" + w.comment(" ", "") + "\nname: " + w.scalar(r.Name, false) + w.comment(" ", "") + "\n"
+	if i := r.Instrument; i != (ladder.Instrument{}) {
+		var pairs [][2]string
+		for _, k := range groups[instrumentKey].entries {
+			if text := k.get(player(r)); text != "" {
+				pairs = append(pairs, [2]string{k.name, text})
+			}
+		}
+		if i.Name != "" && len(pairs) == 1 && w.chance(2) {
+			out += "instrument: " + w.scalar(i.Name, false) + w.comment(" ", "") + "\n"
+		} else {
+			out += "instrument:" + w.mapping(pairs, "  ")
+		}
+	}
 	if w.chance(3) {
 		out += "\n"
 	}

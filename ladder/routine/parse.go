@@ -133,7 +133,7 @@ func canonical(r ladder.Routine) ladder.Routine {
 // fitted is canonical with texts that can be kept.
 func fitted(r ladder.Routine) ladder.Routine {
 	r = canonical(r)
-	r.Name = ladder.Name(r.Name)
+	r.Name, r.Instrument = ladder.Name(r.Name), r.Instrument.Fitted()
 	for i := range r.Steps {
 		s := &r.Steps[i]
 		s.Name, s.Passage.Piece, s.Pencil = ladder.Name(s.Name), ladder.Name(s.Passage.Piece), ladder.Note(s.Pencil)

@@ -206,6 +206,7 @@ func (r *reader) routine(root *yaml.Node) ladder.Routine {
 	} else if whole {
 		r.fail(root, "the routine has no name", "write name: Morning runs below the version")
 	}
+	nodes := r.instrument(&out, top)
 	p, ok := top["steps"]
 	switch {
 	case !ok:
@@ -219,12 +220,29 @@ func (r *reader) routine(root *yaml.Node) ladder.Routine {
 		r.fail(p.val, fmt.Sprintf("steps is %s", kind(p.val)), "begin each step with a dash, such as - name: Weir Street run")
 		return out
 	}
-	r.steps(&out, p, top)
+	r.steps(&out, p, top, nodes)
 	return out
 }
 
+// instrument reads the instrument of a routine, and gives the nodes of its keys.
+func (r *reader) instrument(out *ladder.Routine, top pairs) pairs {
+	nodes, s := pairs{}, player(*out)
+	if p, ok := top[instrumentKey]; ok {
+		nodes[instrumentKey] = p
+	}
+	in := r.group(instrumentKey, top)
+	for _, k := range groups[instrumentKey].entries {
+		if p, ok := in[k.name]; ok {
+			nodes[k.id()] = p
+			r.value(k, p, &s)
+		}
+	}
+	out.Instrument = s.Notes.Instrument
+	return nodes
+}
+
 // steps reads the list and then asks the routine what is wrong with it.
-func (r *reader) steps(out *ladder.Routine, list pair, top pairs) {
+func (r *reader) steps(out *ladder.Routine, list pair, top, played pairs) {
 	items := list.val.Content
 	if len(items) > ladder.MaxSteps {
 		r.fail(items[ladder.MaxSteps], fmt.Sprintf("the routine has %d steps", len(items)), fmt.Sprintf("write 1 to %d steps", ladder.MaxSteps))
@@ -253,6 +271,12 @@ func (r *reader) steps(out *ladder.Routine, list pair, top pairs) {
 			if p, ok := top["name"]; ok && p.val.Kind == yaml.ScalarNode {
 				r.fail(p.val, f.What, f.Want)
 			}
+		case f.Step < 0 && strings.HasPrefix(f.Key, instrumentKey):
+			p, ok := played[f.Key]
+			if !ok {
+				p = played[instrumentKey]
+			}
+			r.fail(p.val, f.What, f.Want)
 		case f.Step < 0:
 			r.fail(list.val, f.What, f.Want)
 		}

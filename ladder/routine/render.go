@@ -252,7 +252,11 @@ func (l layout) step(s ladder.Step) string {
 // render is a whole routine in this package's own layout.
 func render(r ladder.Routine) string {
 	l := layout{indent: "    ", newline: "\n"}
-	text := "footing: 1\nname: " + freeText(r.Name, 0, false) + "\nsteps:\n"
+	text := "footing: 1\nname: " + freeText(r.Name, 0, false) + "\n"
+	if played := l.entry(instrumentKey, player(r)); played != "" {
+		text += played + "\n"
+	}
+	text += "steps:\n"
 	for _, s := range r.Steps {
 		text += "  - " + l.step(s) + "\n"
 	}

@@ -327,8 +327,11 @@ func count(name, example, otherwise string, field func(*ladder.Notes) *int) key 
 			}
 			return ""
 		},
-		set: func(s *ladder.Step, text string) error {
-			n, err := wholeNumber(1, pattern.MaxOctaves)(text)
+		set: func(s *ladder.Step, text string) (err error) {
+			n := 0
+			if text != "" { // what was emptied at the end of a block stays there, empty
+				n, err = wholeNumber(1, pattern.MaxOctaves)(text)
+			}
 			*field(&s.Notes) = n
 			return err
 		},

@@ -60,7 +60,7 @@ func (c notesCmd) routine(ctx context.Context, w World) error {
 			continue
 		}
 		known = true
-		found, err := shelf.Notes(ctx, s)
+		found, err := shelf.Notes(ctx, r.On(s))
 		var faults notes.Faults
 		switch {
 		case ctx.Err() != nil:

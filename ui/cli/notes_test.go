@@ -90,12 +90,12 @@ func noted(t *testing.T) string {
 	}
 	text := `footing: 1
 name: Runs
+instrument: clarinet
 steps:
   - name: score
     score: {file: three.musicxml, part: Bassoon}
     chunk: {start: "1:1", beats: 2}
   - name: typed
-    instrument: clarinet
     key: Bb
     marks: [{at: "1:2", text: flick, finger: fA}]
     notes: |
@@ -164,7 +164,7 @@ func TestNotesOfARoutine(t *testing.T) {
 	}
 	for _, args := range [][]string{{"notes", path}, {"check", path}} {
 		code, _, errs := run(t, args...)
-		if want := path + ":5:19: three.musicxml: there is no such file; put a score in MusicXML there, or write another file\n"; code != FaultInput || strings.TrimPrefix(errs, "footing: ") != want {
+		if want := path + ":6:19: three.musicxml: there is no such file; put a score in MusicXML there, or write another file\n"; code != FaultInput || strings.TrimPrefix(errs, "footing: ") != want {
 			t.Errorf("%q: status %d, %q", args, code, errs)
 		}
 	}

@@ -42,7 +42,8 @@ type Found struct {
 	Typed []abc.Remark     // on what may not be meant in typed notes
 }
 
-// Notes finds the notes of a step, which must be valid. The error is
+// Notes finds the notes of a step, which must be valid; give it a step as
+// [ladder.Routine.On] has it. The error is
 // [notes.Faults], or that of ctx when it ends first.
 func (s *Shelf) Notes(ctx context.Context, step ladder.Step) (Found, error) {
 	var out Found
@@ -86,8 +87,9 @@ func (s *Shelf) read(ctx context.Context, file string) error {
 func Check(ctx context.Context, f *routine.File) error {
 	shelf := At(f.Path())
 	var out routine.Errors
-	for i, step := range f.Routine().Steps {
-		_, err := shelf.Notes(ctx, step)
+	r := f.Routine()
+	for i, step := range r.Steps {
+		_, err := shelf.Notes(ctx, r.On(step))
 		var faults notes.Faults
 		switch {
 		case ctx.Err() != nil:

@@ -16,6 +16,9 @@ func Merge(base, mine, theirs ladder.Routine) ladder.Routine {
 	if mine.Name != base.Name {
 		out.Name = mine.Name
 	}
+	if mine.Instrument != base.Instrument {
+		out.Instrument = mine.Instrument
+	}
 	was, other := pairs(base.Steps, mine.Steps), pairs(base.Steps, theirs.Steps)
 	listed := len(mine.Steps) != len(base.Steps)
 	for i, from := range was {

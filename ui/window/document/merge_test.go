@@ -86,3 +86,15 @@ func TestMergeMakesNoStepThatCanNotBePractised(t *testing.T) {
 		t.Errorf("a chunk outside of its passage: %+v", got)
 	}
 }
+
+func TestMergeKeepsEachSidesInstrument(t *testing.T) {
+	base := routineOf("A")
+	mine, theirs := base, base
+	mine.Instrument.Name = "bassoon"
+	if got := Merge(base, mine, theirs); got.Instrument.Name != "bassoon" {
+		t.Errorf("mine is lost: %+v", got.Instrument)
+	}
+	if got := Merge(base, base, mine); got.Instrument.Name != "bassoon" {
+		t.Errorf("theirs is lost: %+v", got.Instrument)
+	}
+}
