@@ -9,6 +9,7 @@ import (
 	"footing/assets"
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/notes"
 	"footing/ladder/routine"
 )
 
@@ -67,5 +68,39 @@ func TestStartersShow(t *testing.T) {
 	slow := starter(t, "slow-sixteenths.yaml").Routine().Steps[0]
 	if slow.Rule.Kind != ladder.Settle || slow.Pulse != click.Doubled || slow.Count != click.CountNumber || slow.Slots.Count() != 4 {
 		t.Errorf("slow sixteenths: %+v", slow)
+	}
+}
+
+// Each step of the starters has notes, of which one begins in each slot of a
+// scale's chunk.
+func TestStartersHaveNotes(t *testing.T) {
+	files, err := fs.Glob(assets.Routines, "routines/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range files {
+		r := starter(t, path.Base(name)).Routine()
+		for _, s := range r.Steps {
+			n, remarks, err := notes.Of(r.On(s), nil)
+			if err != nil || n == nil || len(remarks) > 0 {
+				t.Errorf("%s: %s: %v, %v", name, s.Name, err, remarks)
+				continue
+			}
+			chunk := n.Chunk(s)
+			if len(chunk.Begin) < 3 || len(chunk.Landing) != 1 {
+				t.Errorf("%s: %s: the chunk holds %+v", name, s.Name, chunk)
+			}
+			if path.Base(name) != "warm-up.yaml" {
+				continue
+			}
+			if first, landing := n.All[chunk.Begin[0]].Pitch, n.All[chunk.Landing[0]].Pitch; first != landing {
+				t.Errorf("%s begins on %s and lands on %s", s.Name, first, landing)
+			}
+			for i, slot := range n.Slots(s) {
+				if len(slot.Begin) != 1 {
+					t.Errorf("%s: %d notes begin in slot %d", s.Name, len(slot.Begin), i)
+				}
+			}
+		}
 	}
 }
