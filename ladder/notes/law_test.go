@@ -319,3 +319,43 @@ func passageOf(t *testing.T, name string, score *passage.Score, part *passage.Pa
 	}
 	return 1
 }
+
+// A pickup lies before the first full bar, and the halves of a split bar are one.
+func TestPickupAndSplitBar(t *testing.T) {
+	for _, tt := range []struct {
+		file        string
+		meter       string
+		pickup      int
+		first, last int // indexes of bars
+		want        string
+	}{
+		{"made-08-pickup-of-three-eighths-in-6-8", "6/8", 1, 0, 2, "0:2 0:2+1/3 0:2+2/3 1:1 1:2 1:2+1/3 1:2+2/3 2:1"},
+		{"made-08-pickup-of-three-eighths-in-6-8", "6/8", 0, 1, 2, "1:1 1:2 1:2+1/3 1:2+2/3 2:1"},
+		{"made-07-pickup-and-repeat-inside-the-bar", "4/4", 1, 0, 3, "0:4 1:1 1:2 1:3 1:4 2:1 2:3 2:4"},
+	} {
+		data, err := os.ReadFile("../passage/testdata/made/" + tt.file + ".musicxml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		score, _, err := passage.Read(context.Background(), bytes.NewReader(data), passage.Limits{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := from("a.musicxml", "", 1, 2, func(s *ladder.Step) {
+			s.Meter, _ = click.ParseMeter(tt.meter)
+			s.Unit, s.Pickup = s.Meter.Unit(), click.Whole(tt.pickup)
+		})
+		n, _, err := notes.Of(s, score)
+		if err != nil {
+			t.Errorf("%s: %v", tt.file, err)
+			continue
+		}
+		var places []string
+		for _, note := range n.All {
+			places = append(places, n.Place(note.From))
+		}
+		if got := strings.Join(places, " "); got != tt.want || n.First != tt.first || n.Last != tt.last {
+			t.Errorf("%s: bars %d to %d, notes at %s", tt.file, n.First, n.Last, got)
+		}
+	}
+}
