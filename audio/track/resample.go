@@ -99,10 +99,6 @@ func makeTable(half, phases int, ratio float64) []float32 {
 	return table
 }
 
-// Ahead is how many input samples after its place an output sample needs: the
-// delay of the resampler in a live stream, 0.7 ms from 48 kHz to any higher rate.
-func (r *Resampler) Ahead() int { return r.taps / 2 }
-
 // Process takes samples from src and puts out into dst what can be known. It
 // returns how many it put out and took; it stops when dst is full or src is
 // empty. It allocates nothing.

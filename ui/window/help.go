@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -30,7 +31,11 @@ func (h *help) Object() fyne.CanvasObject { return h.page }
 
 func (h *help) Title() (name, sub, count string) { return h.w.stand.Title() }
 
-func (h *help) Key(string, bool) bool { return false }
+// Key keeps to itself what would edit the routine unseen: a verdict may pass.
+func (h *help) Key(key string, _ bool) bool {
+	info, _, _ := h.w.keys.Lookup(key)
+	return info.Action != keys.Clean && info.Action != keys.Rough && info.Action != keys.Skip
+}
 
 func (h *help) Enter() { h.refresh() }
 
@@ -67,7 +72,10 @@ func (h *help) take(key string) bool {
 		h.note = keys.Label(key) + " types a tempo or ends it, and cannot be given away"
 	default:
 		h.waiting = ""
-		robbed := h.w.keys.Set(action, []string{key})
+		// The others that it has, a pedal's for one, stay with it.
+		now := h.w.keys.Keys(action)
+		others := slices.DeleteFunc(now[min(1, len(now)):], func(k string) bool { return k == key })
+		robbed := h.w.keys.Set(action, append([]string{key}, others...))
 		h.w.set.setKeys(h.w.keys)
 		h.note = fmt.Sprintf("%s: %s", keys.Label(key), h.does(action))
 		if len(robbed) > 0 {

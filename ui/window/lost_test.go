@@ -306,6 +306,7 @@ func TestWhatClosingOnceMoreDoesIsNeverCutOff(t *testing.T) {
 func TestGapsInTheSoundAreSaidQuietly(t *testing.T) {
 	dir := t.TempDir()
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.press("Space")
 	r.wait(time.Second)
 	r.dry = 2
 	r.wait(time.Second)

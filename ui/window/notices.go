@@ -160,13 +160,16 @@ func (w *Window) takeTheirs(d *document.Document) {
 // gapsShown is how long it is said that the sound had a gap.
 const gapsShown = 20 * time.Second
 
-// gaps says that the sound had gaps, for a while after the last one.
-func (w *Window) gaps(count uint64, now time.Time) {
-	if count > w.heardGaps {
-		w.heardGaps, w.gapAt = count, now
+// gaps says that the sound had gaps, for a while after the last one. dry is how
+// often the device has run dry; while the click does not run nobody hears that.
+func (w *Window) gaps(dry uint64, running bool, now time.Time) {
+	since := dry - w.dryBefore
+	w.dryBefore = dry
+	if since > 0 && running {
+		w.heardGaps, w.gapAt = w.heardGaps+since, now
 		times := "once"
-		if count > 1 {
-			times = fmt.Sprintf("%d times", count)
+		if w.heardGaps > 1 {
+			times = fmt.Sprintf("%d times", w.heardGaps)
 		}
 		w.notify(noticeGaps, draw.NoticeModel{Text: "The sound has broken off for a moment, " + times + " so far: this computer is busy"})
 		return

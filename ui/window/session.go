@@ -65,7 +65,8 @@ type Window struct {
 
 	rest      care.Rest
 	notices   notices
-	heardGaps uint64 // gaps in the sound that have been told
+	dryBefore uint64 // how often the device had run dry when it was last asked
+	heardGaps uint64 // gaps that fell into the click, and have been told
 	gapAt     time.Time
 	leaving   bool          // the window closes when all is saved
 	warned    bool          // the player knows what cannot be saved
@@ -276,7 +277,7 @@ func (w *Window) second() {
 			rest.Text = w.rest.Line()
 		}
 		w.notify(noticeRest, rest)
-		w.gaps(dry, now)
+		w.gaps(dry, running, now)
 	})
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -20,6 +21,7 @@ import (
 	"footing/ladder"
 	"footing/ladder/routine"
 	"footing/ui/window/document"
+	"footing/ui/window/keys"
 	"footing/ui/window/look"
 )
 
@@ -649,5 +651,45 @@ func TestAStepWithAFaultKeepsTheWindowOpenOnce(t *testing.T) {
 	r.leave()
 	if !r.closed || r.read(path) != runs {
 		t.Error("the second try does not close it")
+	}
+}
+
+// A gap in silence is heard by nobody, and told to nobody.
+func TestGapsInSilenceAreNotTold(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.dry = 7
+	r.second()
+	if got := r.notices.of[noticeGaps].Text; got != "" {
+		t.Errorf("in silence it says %q", got)
+	}
+	r.press("Space")
+	r.dry = 8
+	r.second()
+	if got := r.notices.of[noticeGaps].Text; !strings.Contains(got, "once") {
+		t.Errorf("while the click runs it says %q", got)
+	}
+}
+
+// The help shows keys; it does not let them edit what is not seen.
+func TestTheHelpEditsNothing(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	before := r.view().State.Step()
+	r.press("F1", "]", "h", "s", "l", "7")
+	if after := r.view().State.Step(); !reflect.DeepEqual(before, after) {
+		t.Errorf("keys in the help changed the step to %+v", after)
+	}
+}
+
+// A player who gives a verdict another key keeps the pedal.
+func TestAnotherKeyLeavesThePedal(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.press("F1")
+	r.help.pick(string(keys.Clean))
+	r.press("x")
+	if got := r.keys.Keys(keys.Clean); !slices.Equal(got, []string{"X", "Next"}) && !slices.Equal(got, []string{"x", "Next"}) {
+		t.Errorf("the keys for clean are %v", got)
 	}
 }

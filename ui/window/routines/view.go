@@ -61,6 +61,7 @@ type View struct {
 	draft   Draft  // of the desk, until its step is shown
 	said    string
 	warm    bool
+	path    string         // of the document in the desk, as it was listed
 	shown   document.State // of the document in the desk
 
 	root    *fyne.Container
@@ -149,6 +150,10 @@ func (v *View) Refresh() {
 	if v.desk != nil && v.desk.doc.State() != v.shown {
 		v.desk.follow()
 		v.show()
+		if path := v.desk.doc.Path(); path != v.path {
+			v.path = path
+			v.list() // it is kept in another file now
+		}
 	}
 }
 

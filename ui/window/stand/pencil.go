@@ -85,6 +85,7 @@ func (s *Stand) write() {
 	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil {
 		c.Focus(s.entry)
 	}
+	s.say("Enter keeps the note, Esc leaves it as it was", false)
 	if !s.p.tall { // else it is read first
 		s.entry.Entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
 	}
@@ -97,6 +98,7 @@ func (s *Stand) wrote(keep bool) {
 	}
 	text := s.entry.Text
 	s.closePencil()
+	s.say("", false)
 	if keep {
 		if faults := s.keepNote(text); len(faults) > 0 {
 			s.say(faults[0].Error(), true)
