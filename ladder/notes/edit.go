@@ -36,6 +36,22 @@ func (n *Notes) Moved(s ladder.Step, by int) ladder.Step {
 	return out
 }
 
+// FromTo is the step with its chunk from one note to another, by their indexes in
+// [Notes.All] and in any order, both of them in it.
+func (n *Notes) FromTo(s ladder.Step, a, b int) ladder.Step {
+	a, b = min(a, b), max(a, b)
+	if a < 0 || b >= len(n.All) {
+		return s
+	}
+	edges := n.edges()
+	i, k := slices.Index(edges, n.All[a].From), slices.Index(edges, n.All[b].From)
+	if i < 0 || k < 0 {
+		return s
+	}
+	out, _ := n.between(s, edges, i, k+1)
+	return out
+}
+
 // ToNextGroup is the step with its chunk from a note, by its index in
 // [Notes.All], to the first note of the next group, on which it lands: the first
 // that begins on a beat after it.

@@ -9,7 +9,9 @@ import (
 	"footing/ladder"
 	"footing/ui/window/document"
 	"footing/ui/window/keys"
+	"footing/ui/window/passage"
 	"footing/ui/window/routines"
+	"footing/ui/window/stand"
 )
 
 // view is what lies under the header. All of it belongs to the main goroutine.
@@ -58,6 +60,7 @@ const (
 func (w *Window) listed() []*tab {
 	return []*tab{
 		newTab("Stand", "the Stand", "F2", func() view { return w.stand }),
+		newTab("Passage", "the Passage", "F5", w.makePassage),
 		newTab("Routines", "the Routines", "F3", w.makeRoutines),
 		newTab("Help", "", "", func() view { return w.help }), // its key is in the map of keys, which is what it shows
 	}
@@ -135,6 +138,21 @@ func (w *Window) take() (fault error) {
 	}
 	w.collect()
 	return fault
+}
+
+// makePassage makes the Passage view.
+func (w *Window) makePassage() view {
+	return passage.New(passage.Options{
+		Desk: w.session, Keys: w.keys, Title: w.stand.Title, ChunkWords: stand.ChunkWords,
+		Path: func() string { return w.doc.Load().Path() },
+		Read: func(read, show func()) {
+			w.work(func() {
+				read()
+				w.do(show)
+			})
+		},
+		Practise: func() { w.show(viewStand) },
+	})
 }
 
 // makeRoutines makes the Routines view.

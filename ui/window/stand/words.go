@@ -103,6 +103,11 @@ func reduced(num, den int) (int, int) {
 	return num / a, den / a
 }
 
+// ChunkWords names a step's chunk: "bar 18, beats 2–3".
+func ChunkWords(step ladder.Step) string {
+	return chunkWords(step, step.ChunkStart(), step.Chunk.Length)
+}
+
 // chunkWords says which beats the chunk is: start in beats from the line of the
 // passage's first full bar, and length.
 func chunkWords(step ladder.Step, start, length click.Beats) string {

@@ -1,0 +1,86 @@
+package passage
+
+import (
+	"context"
+	"errors"
+	"path/filepath"
+	"reflect"
+
+	"footing/ladder"
+	"footing/ladder/notes"
+	"footing/ladder/notes/notesfile"
+)
+
+// sought is what notes are looked for: a step, but for its chunk, of a routine in
+// a file.
+type sought struct {
+	path string
+	step ladder.Step
+}
+
+// find looks for the step's notes where those that are shown are another's. What
+// is shown stays until they are found.
+func (v *View) find() {
+	want := &sought{path: v.o.Path(), step: v.step()}
+	want.step.Chunk = ladder.Chunk{}
+	if v.sought != nil && reflect.DeepEqual(*want, *v.sought) {
+		return
+	}
+	if v.giveUp != nil {
+		v.giveUp()
+	}
+	anew := v.sought == nil
+	v.sought = want
+	ctx, cancel := context.WithCancel(context.Background())
+	v.giveUp = cancel
+	var found notesfile.Found
+	var err error
+	step := v.step()
+	v.o.Read(func() {
+		if dir := filepath.Dir(want.path); anew || v.shelf.Dir != dir {
+			v.shelf = &notesfile.Shelf{Dir: dir}
+		}
+		found, err = v.shelf.Notes(ctx, step)
+	}, func() {
+		cancel()
+		if v.sought != want {
+			return // another is looked for meanwhile
+		}
+		v.giveUp = nil
+		v.found, v.fault = found.Notes, err
+		v.relay()
+		v.follow()
+		v.show()
+	})
+}
+
+// sentence is one sentence on what keeps notes from being found.
+func sentence(err error) string {
+	var faults notes.Faults
+	if errors.As(err, &faults) && len(faults) > 0 {
+		return faults[0].Error()
+	}
+	return err.Error()
+}
+
+// follow puts the cursor on the chunk's first note when the chunk is another, or
+// the notes are.
+func (v *View) follow() {
+	if v.found == nil {
+		return
+	}
+	step := v.step()
+	if step.Chunk != v.chunk || v.cursor >= len(v.found.All) {
+		v.chunk = step.Chunk
+		c := v.found.Chunk(step)
+		switch {
+		case len(c.Begin) == 0 && len(c.Held) == 0:
+			v.cursor = min(v.cursor, len(v.found.All)-1)
+		case len(c.Begin) == 0:
+			v.cursor = c.Held[0]
+		case v.cursor < c.Begin[0] || v.cursor > c.Begin[len(c.Begin)-1]:
+			v.cursor = c.Begin[0]
+		}
+		v.toCursor()
+	}
+}

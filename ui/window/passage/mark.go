@@ -1,0 +1,130 @@
+package passage
+
+import (
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+
+	"footing/ladder"
+)
+
+// markEntry is the text of a mark while it is written: Enter keeps it, and so does
+// a click elsewhere; Escape does not.
+type markEntry struct {
+	widget.Entry
+	note int
+	done func(keep bool)
+}
+
+func newMarkEntry(note int, text string, done func(keep bool)) *markEntry {
+	e := &markEntry{note: note, done: done}
+	e.ExtendBaseWidget(e)
+	e.PlaceHolder = "a few words on this note, R or L, a finger; nothing takes the mark away"
+	e.SetText(text)
+	before := text
+	e.OnChanged = func(text string) {
+		if fit := ladder.Typed(before, text, markLine); fit != text {
+			e.SetText(fit) // what is pasted can hold what a file cannot
+			return
+		}
+		before = text
+	}
+	return e
+}
+
+// markLine is a text made fit to be a mark, while it is typed.
+func markLine(text string) string {
+	line := []rune(ladder.Line(text))
+	return string(line[:min(len(line), ladder.MaxMark)])
+}
+
+// TypedKey is for Fyne.
+func (e *markEntry) TypedKey(k *fyne.KeyEvent) {
+	switch k.Name {
+	case fyne.KeyEscape:
+		e.done(false)
+	case fyne.KeyReturn, fyne.KeyEnter:
+		e.done(true)
+	default:
+		e.Entry.TypedKey(k)
+	}
+}
+
+// FocusLost is for Fyne.
+func (e *markEntry) FocusLost() {
+	e.Entry.FocusLost()
+	e.done(true)
+}
+
+// write opens the mark of the note under the cursor for writing.
+func (v *View) write() {
+	if v.entry != nil {
+		return
+	}
+	v.toCursor()
+	step, text := v.step(), ""
+	if at := v.marked(step, v.cursor); at >= 0 {
+		text = step.Notes.Marks[at].Text
+	}
+	v.entry = newMarkEntry(v.cursor, text, v.wrote)
+	v.p.entry = v.entry
+	v.p.below.Hide()
+	v.p.root.Add(v.entry)
+	v.p.Layout(nil, v.p.root.Size())
+	v.p.root.Refresh() // what is new to a canvas cannot ask for a repaint itself
+	if c := fyne.CurrentApp().Driver().CanvasForObject(v.p.root); c != nil {
+		c.Focus(v.entry)
+	}
+	v.entry.Entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEnd})
+}
+
+// wrote keeps the mark, or not, and closes its entry.
+func (v *View) wrote(keep bool) {
+	e := v.entry
+	if e == nil {
+		return
+	}
+	v.entry, v.p.entry = nil, nil
+	if c := fyne.CurrentApp().Driver().CanvasForObject(v.p.root); c != nil && c.Focused() == e {
+		c.Unfocus()
+	}
+	v.p.root.Remove(e)
+	v.p.below.Show()
+	v.p.root.Refresh()
+	v.said = ""
+	if keep {
+		if faults := v.keep(e.note, e.Text); len(faults) > 0 {
+			v.said = faults[0].Error()
+		}
+	}
+	v.Refresh()
+}
+
+// keep makes a text the mark of a note, and reports what is wrong with it; the
+// name of a fingering stays. Without a text the mark goes. It touches no widget.
+func (v *View) keep(note int, text string) []ladder.Fault {
+	if v.found == nil || note >= len(v.found.All) {
+		return nil
+	}
+	text = ladder.Name(text)
+	n, step := v.found, v.step()
+	if at := v.marked(step, note); at < 0 && text == "" || at >= 0 && step.Notes.Marks[at].Text == text {
+		return nil
+	}
+	at := v.marked(step, note)
+	bar, place := placeOf(n, step, note)
+	marks := slices.Clone(step.Notes.Marks)
+	switch {
+	case at < 0:
+		marks = append(marks, ladder.NoteMark{Bar: bar, At: place, Text: text})
+	case text == "" && marks[at].Finger == "":
+		marks = slices.Delete(marks, at, at+1)
+	default:
+		marks[at].Text = text
+	}
+	if len(marks) == 0 {
+		marks = nil
+	}
+	return v.o.Desk.Change(func(s ladder.Step) ladder.Step { s.Notes.Marks = marks; return s })
+}

@@ -1,0 +1,140 @@
+// Package passage is the Passage view: the step's notes in systems, the chunk
+// bracketed and set on them, and the player's marks.
+package passage
+
+import (
+	"context"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+
+	"footing/ladder"
+	"footing/ladder/conduct"
+	"footing/ladder/notes"
+	"footing/ladder/notes/notesfile"
+	"footing/ui/engrave/paint"
+	"footing/ui/window/draw"
+	"footing/ui/window/keys"
+)
+
+// Desk is the session whose step is shown. Its methods may be called from the
+// main goroutine at any time and do not block for long.
+type Desk interface {
+	View() conduct.View
+	Change(edit func(ladder.Step) ladder.Step) []ladder.Fault
+}
+
+// Options are what the view works with.
+type Options struct {
+	Desk Desk
+	Keys *keys.Map
+	// Path is the file of the routine that is practised.
+	Path func() string
+	// Read has read done where files may be waited for, one after the other, and
+	// then show on the main goroutine.
+	Read func(read, show func())
+	// Practise goes to the Stand.
+	Practise func()
+	// Title is what the header says.
+	Title func() (name, sub, count string)
+	// ChunkWords names the chunk.
+	ChunkWords func(ladder.Step) string
+}
+
+// View is the view. All of it belongs to the main goroutine, but for the shelf,
+// which belongs to what is read.
+type View struct {
+	o     Options
+	p     *panel
+	shelf *notesfile.Shelf
+
+	sought *sought            // whose notes were looked for last
+	giveUp context.CancelFunc // ends the search; nil while there is none
+	found  *notes.Notes       // nil where there are none to show
+	fault  error              // why not; nil where the step has none, too
+
+	painter *paint.Painter
+	still   *paint.Still
+	sheet   *sheet // the notes laid out; nil while there is nothing to show
+	page    int
+
+	cursor int          // a note, by its index in found.All
+	chunk  ladder.Chunk // that the cursor has followed
+	drag   *[2]int      // notes, while the mouse is dragged from the one to the other
+	said   string       // what kept the last action from being done
+	entry  *markEntry   // while a mark is written
+}
+
+// New makes the view.
+func New(o Options) *View {
+	v := &View{o: o, shelf: &notesfile.Shelf{}}
+	if painter, err := paint.New(); err != nil {
+		v.fault = err
+	} else {
+		v.painter, v.still = painter, paint.NewStill(painter)
+	}
+	v.p = &panel{
+		above: draw.NewCaption(), below: draw.NewCaption(), actions: draw.NewActions(v.press),
+		notes: canvas.NewRaster(v.image), laid: v.relay,
+		sheet: draw.NewSheet(draw.SheetActions{Tap: v.tap, Drag: v.dragged, Turn: v.turn}),
+	}
+	v.p.build()
+	return v
+}
+
+// Object is what the window shows.
+func (v *View) Object() fyne.CanvasObject { return v.p.root }
+
+// Title is what the header says.
+func (v *View) Title() (name, sub, count string) { return v.o.Title() }
+
+// Enter looks the notes up again where they come from a file, which may have
+// been changed, and puts the cursor on the chunk.
+func (v *View) Enter() {
+	v.said, v.chunk = "", ladder.Chunk{}
+	if v.fault != nil || !v.step().Notes.None() && v.step().Notes.Score.File != "" {
+		v.sought = nil
+		v.Refresh()
+		return
+	}
+	v.Refresh()
+}
+
+// Refresh shows the step as it is now. Only what differs is repainted.
+func (v *View) Refresh() {
+	if v.painter != nil {
+		v.find()
+	}
+	v.follow()
+	v.show()
+}
+
+// Leave keeps the mark that is being written, and gives up a search. It touches
+// no widget.
+func (v *View) Leave() error {
+	if v.giveUp != nil {
+		v.giveUp()
+		v.giveUp, v.sought = nil, nil
+	}
+	if v.entry != nil {
+		_ = v.keep(v.entry.note, v.entry.Text)
+	}
+	return nil
+}
+
+// Recolour follows the palette.
+func (v *View) Recolour() {
+	v.p.notes.Refresh()
+	v.show()
+}
+
+func (v *View) step() ladder.Step { return v.o.Desk.View().State.Step() }
+
+// change edits the step; what the edit would break is said in one line.
+func (v *View) change(edit func(ladder.Step) ladder.Step) {
+	v.said = ""
+	if faults := v.o.Desk.Change(edit); len(faults) > 0 {
+		v.said = faults[0].Error()
+	}
+	v.Refresh()
+}
