@@ -55,6 +55,18 @@ func TestPictures(t *testing.T) {
 				r.win.Canvas().Focused().TypedRune(c)
 			}
 		},
+		"passage": func(r *rig) {
+			r.session.Change(noted)
+			r.press("F5", "Right", "Right", "Right", "Right")
+		},
+		"passage-empty": func(r *rig) { r.press("F5") },
+		"passage-mark": func(r *rig) {
+			r.session.Change(noted)
+			r.press("F5", "Right", "w")
+			for _, c := range "low tongue" {
+				r.win.Canvas().Focused().TypedRune(c)
+			}
+		},
 		"routines": func(r *rig) { r.press("F3") },
 		"fault": func(r *rig) {
 			path := filepath.Join(r.dir, "b-fault.yaml")
@@ -67,6 +79,7 @@ func TestPictures(t *testing.T) {
 	}
 	sizes := map[string][]fyne.Size{
 		"stand":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"passage":  {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"routines": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 	}
 	for name, prepare := range views {
@@ -93,6 +106,20 @@ func TestPictures(t *testing.T) {
 			}
 		}
 	}
+}
+
+// noted is a step with notes, two of them marked.
+func noted(s ladder.Step) ladder.Step {
+	s.Notes = ladder.Notes{
+		Typed: ladder.TypedNotes{Key: "Bb", Unit: "1/16", Text: "B,,D,F,B, DB,F,E, D,F,B,D ECA,F, | B,DFD B,CDF GAFD ECA,F, |\n" +
+			"G,A,B,C DEFG FDB,D CA,F,E, | D,F,E,C, B,,D,C,A,, F,,A,,C,E, B,,4 |"},
+		Instrument: ladder.Instrument{Name: "bassoon"},
+		Marks: []ladder.NoteMark{
+			{Bar: 18, At: click.Frac(9, 4), Text: "flick"},
+			{Bar: 20, At: click.Whole(2), Finger: "low-A"},
+		},
+	}
+	return s
 }
 
 // golden compares the window with the picture, which it writes with -update.

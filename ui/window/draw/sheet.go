@@ -160,3 +160,6 @@ func (w *Sheet) draw(s *scene, size fyne.Size, p *look.Palette) {
 		y += text * 1.5
 	}
 }
+
+// Model is what is shown.
+func (w *Sheet) Model() SheetModel { return w.model }

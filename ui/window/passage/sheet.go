@@ -34,20 +34,38 @@ type page struct {
 	drawing    *engrave.Drawing
 }
 
-// In staff spaces: from the view's edge to the notes, from a staff's middle line
-// to the chunk's ends above and below, and what is kept free between systems.
+// In staff spaces: from the view's edge to the notes; from a staff's middle line
+// to the chunk's ends above and below, and from a head of the chunk; and what is
+// kept free between systems.
 const (
 	edge    = 2.5
 	reach   = 5.5
+	above   = 1.1
 	between = 2
 )
 
-// layOut lays notes out. The error says what cannot be drawn.
-func layOut(n *notes.Notes, size fyne.Size, scale, device float32) (*sheet, error) {
-	s := &sheet{notes: n, size: size, device: device}
-	// Never smaller than can be read from behind a music stand, and larger in a
-	// large window; whole, so that all staff lines are alike.
-	s.space = math.Round(paint.DefaultSpace * float64(max(scale, 1)*device))
+// layOut lays notes out: as large as they fit on one page, and never smaller than
+// can be read from behind a music stand. The error says what cannot be drawn.
+func layOut(n *notes.Notes, size fyne.Size, scale, device float32) (s *sheet, err error) {
+	for _, space := range []float64{paint.LargeSpace, (paint.LargeSpace + paint.DefaultSpace) / 2, paint.DefaultSpace} {
+		if space > paint.DefaultSpace && n.Last-n.First >= fewBars {
+			continue // would not fit; laid out once is enough
+		}
+		s, err = layOutAt(n, size, math.Round(space*float64(max(scale, 1)*device)), device)
+		if err != nil || len(s.pages) == 1 {
+			break
+		}
+	}
+	return s, err
+}
+
+// fewBars may fit on one page in large notes.
+const fewBars = 12
+
+// layOutAt lays notes out with a staff space of so many pixels, whole so that all
+// staff lines are alike.
+func layOutAt(n *notes.Notes, size fyne.Size, space float64, device float32) (*sheet, error) {
+	s := &sheet{notes: n, size: size, device: device, space: space}
 	o := engrave.Options{Width: float64(size.Width*device)/s.space - 2*edge, Numbers: true, Between: between}
 	for _, m := range n.Marks {
 		text := m.Text
@@ -106,11 +124,18 @@ func (s *sheet) paginate(height float64) {
 func moved(d *engrave.Drawing, first, end int, dx, dy float64) *engrave.Drawing {
 	out := &engrave.Drawing{Width: d.Width, Height: d.Height}
 	for _, system := range d.Systems[first:end] {
-		for _, shape := range d.Shapes[system.First:system.End] {
+		shapes := d.Shapes[system.First:system.End]
+		system.First = len(out.Shapes)
+		for _, shape := range shapes {
 			shape.X, shape.X2 = shape.X+dx, shape.X2+dx
 			shape.Y, shape.Y2 = shape.Y+dy, shape.Y2+dy
 			out.Shapes = append(out.Shapes, shape)
 		}
+		system.End = len(out.Shapes)
+		system.Middle, system.Ink.Y0, system.Ink.Y1 = system.Middle+dy, system.Ink.Y0+dy, system.Ink.Y1+dy
+		system.Left, system.Right, system.Music = system.Left+dx, system.Right+dx, system.Music+dx
+		system.Ink.X0, system.Ink.X1 = system.Ink.X0+dx, system.Ink.X1+dx
+		out.Systems = append(out.Systems, system)
 	}
 	return out
 }
@@ -195,22 +220,26 @@ func (s *sheet) x(at click.Beats, end bool) (system int, x float64) {
 		return after.System, after.Head.X0 - clear
 	}
 	before := s.place(next - 1)
+	gap := clear
+	if before.System == after.System {
+		gap = min(clear, (after.Head.X0-before.Head.X1)/2)
+	}
 	apart := before.System != after.System
 	if at == all[next].From && !(end && apart) {
-		return after.System, after.Head.X0 - clear
+		return after.System, after.Head.X0 - gap
 	}
 	if apart {
 		if at == all[next].From {
 			return right(next - 1)
 		}
 		right := s.drawing.Systems[before.System].Right
-		return before.System, between2(before.Head.X1, right, all[next-1].From, all[next].From, at)
+		return before.System, share(before.Head.X1, right, all[next-1].From, all[next].From, at)
 	}
-	return before.System, between2(before.Head.X1, after.Head.X0-clear, all[next-1].From, all[next].From, at)
+	return before.System, share(before.Head.X1, after.Head.X0-gap, all[next-1].From, all[next].From, at)
 }
 
-// between2 is the place between two as a time lies between theirs.
-func between2(x0, x1 float64, from, to, at click.Beats) float64 {
+// share is the place between two as a time lies between theirs.
+func share(x0, x1 float64, from, to, at click.Beats) float64 {
 	return x0 + (x1-x0)*at.Sub(from).Float()/to.Sub(from).Float()
 }
 
@@ -233,8 +262,14 @@ func (s *sheet) spans(step ladder.Step, on int) []draw.ChunkSpan {
 		if i == last {
 			b = x1
 		}
+		top, bottom := system.Middle-reach, system.Middle+reach
+		for _, note := range s.notes.Chunk(step).Begin {
+			if place := s.place(note); place.System == i {
+				top, bottom = min(top, place.Head.Y0-above), max(bottom, place.Head.Y1+above)
+			}
+		}
 		out = append(out, draw.ChunkSpan{
-			Area:   draw.Area{X: s.units(a + p.dx), Y: s.units(system.Middle - reach + p.dy), W: s.units(b - a), H: s.units(2 * reach)},
+			Area:   draw.Area{X: s.units(a + p.dx), Y: s.units(top + p.dy), W: s.units(b - a), H: s.units(bottom - top)},
 			Begins: i == first, Ends: i == last,
 		})
 	}
