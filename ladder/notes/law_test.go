@@ -239,6 +239,13 @@ func TestEditsByNotes(t *testing.T) {
 			}
 			same("there and back", n.Moved(moved, -1), whole)
 		}
+		last := rapid.IntRange(first, len(n.All)-1).Draw(t, "last")
+		both := right("from note to note", n.FromTo(s, first, last))
+		if both[0] != first || both[len(both)-1] != last {
+			t.Fatalf("from %d to %d is from %d to %d", first, last, both[0], both[len(both)-1])
+		}
+		same("from note to note backwards", n.FromTo(s, last, first), n.FromTo(s, first, last))
+		same("from note to no note", n.FromTo(s, first, len(n.All)), s)
 		// Wherever the chunk lies, an edit leaves notes in it.
 		for what, edit := range map[string]func(ladder.Step) ladder.Step{"wider": n.Wider, "narrower": n.Narrower} {
 			if got := edit(s); got.Chunk != s.Chunk {

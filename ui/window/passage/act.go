@@ -1,6 +1,8 @@
 package passage
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 
 	"footing/ladder"
@@ -8,13 +10,19 @@ import (
 )
 
 // Key acts on a key; what it has no use for, the Stand is given.
-func (v *View) Key(key string, _ bool) bool {
+func (v *View) Key(key string, repeat bool) bool {
 	if key == string(fyne.KeyReturn) || key == string(fyne.KeyEnter) {
-		v.press(pressPractise)
+		if !repeat { // that of a key that has just kept a mark
+			v.press(pressPractise)
+		}
 		return true
 	}
 	if v.sheet == nil {
 		return false
+	}
+	if strings.ToLower(key) == keyGroup {
+		v.press(pressGroup)
+		return true
 	}
 	switch fyne.KeyName(key) {
 	case fyne.KeyLeft:
@@ -40,9 +48,6 @@ func (v *View) Key(key string, _ bool) bool {
 			v.change(edit)
 			return true
 		}
-	case key == keyGroup:
-		v.press(pressGroup)
-		return true
 	}
 	return false
 }

@@ -9,16 +9,22 @@ import (
 	"footing/ladder"
 )
 
+// noteOf is a note of a step of a routine in a file.
+type noteOf struct {
+	path       string
+	step, note int
+}
+
 // markEntry is the text of a mark while it is written: Enter keeps it, and so does
 // a click elsewhere; Escape does not.
 type markEntry struct {
 	widget.Entry
-	note int
+	of   noteOf
 	done func(keep bool)
 }
 
-func newMarkEntry(note int, text string, done func(keep bool)) *markEntry {
-	e := &markEntry{note: note, done: done}
+func newMarkEntry(of noteOf, text string, done func(keep bool)) *markEntry {
+	e := &markEntry{of: of, done: done}
 	e.ExtendBaseWidget(e)
 	e.PlaceHolder = "a few words on this note, R or L, a finger; nothing takes the mark away"
 	e.SetText(text)
@@ -67,7 +73,7 @@ func (v *View) write() {
 	if at := v.marked(step, v.cursor); at >= 0 {
 		text = step.Notes.Marks[at].Text
 	}
-	v.entry = newMarkEntry(v.cursor, text, v.wrote)
+	v.entry = newMarkEntry(v.noteOf(v.cursor), text, v.wrote)
 	v.p.entry = v.entry
 	v.p.below.Hide()
 	v.p.root.Add(v.entry)
@@ -94,25 +100,33 @@ func (v *View) wrote(keep bool) {
 	v.p.root.Refresh()
 	v.said = ""
 	if keep {
-		if faults := v.keep(e.note, e.Text); len(faults) > 0 {
+		if faults := v.keep(e); len(faults) > 0 {
 			v.said = faults[0].Error()
 		}
 	}
 	v.Refresh()
+	v.show()
 }
 
-// keep makes a text the mark of a note, and reports what is wrong with it; the
-// name of a fingering stays. Without a text the mark goes. It touches no widget.
-func (v *View) keep(note int, text string) []ladder.Fault {
-	if v.found == nil || note >= len(v.found.All) {
+// noteOf is a note of the step that is shown.
+func (v *View) noteOf(note int) noteOf {
+	return noteOf{v.o.Path(), v.o.Desk.View().State.StepAt, note}
+}
+
+// keep makes what is typed the mark of its note, and reports what is wrong with
+// it; the name of a fingering stays. Without a text the mark goes. Where another
+// step is shown meanwhile nothing is kept. It touches no widget.
+func (v *View) keep(e *markEntry) []ladder.Fault {
+	note := e.of.note
+	if v.found == nil || note >= len(v.found.All) || e.of != v.noteOf(note) {
 		return nil
 	}
-	text = ladder.Name(text)
+	text := ladder.Name(e.Text)
 	n, step := v.found, v.step()
-	if at := v.marked(step, note); at < 0 && text == "" || at >= 0 && step.Notes.Marks[at].Text == text {
+	at := v.marked(step, note)
+	if at < 0 && text == "" || at >= 0 && step.Notes.Marks[at].Text == text {
 		return nil
 	}
-	at := v.marked(step, note)
 	bar, place := placeOf(n, step, note)
 	marks := slices.Clone(step.Notes.Marks)
 	switch {

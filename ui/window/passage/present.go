@@ -22,6 +22,7 @@ const (
 // show shows everything but the notes themselves.
 func (v *View) show() {
 	m, step := v.o.Keys, v.step()
+	v.shown = step
 	practise := draw.Button{ID: pressPractise, Label: "Practise this", Key: "Enter", Filled: true, Share: 35}
 	if v.sheet == nil {
 		v.p.sheet.Set(v.instead(step))

@@ -4,6 +4,7 @@ package passage
 
 import (
 	"context"
+	"reflect"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -61,6 +62,7 @@ type View struct {
 	cursor int          // a note, by its index in found.All
 	chunk  ladder.Chunk // that the cursor has followed
 	drag   *[2]int      // notes, while the mouse is dragged from the one to the other
+	shown  ladder.Step  // when all was shown last
 	said   string       // what kept the last action from being done
 	entry  *markEntry   // while a mark is written
 }
@@ -92,12 +94,11 @@ func (v *View) Title() (name, sub, count string) { return v.o.Title() }
 // been changed, and puts the cursor on the chunk.
 func (v *View) Enter() {
 	v.said, v.chunk = "", ladder.Chunk{}
-	if v.fault != nil || !v.step().Notes.None() && v.step().Notes.Score.File != "" {
+	if v.fault != nil || v.step().Notes.Score.File != "" {
 		v.sought = nil
-		v.Refresh()
-		return
 	}
 	v.Refresh()
+	v.show()
 }
 
 // Refresh shows the step as it is now. Only what differs is repainted.
@@ -106,7 +107,9 @@ func (v *View) Refresh() {
 		v.find()
 	}
 	v.follow()
-	v.show()
+	if step := v.step(); !reflect.DeepEqual(step, v.shown) {
+		v.show()
+	}
 }
 
 // Leave keeps the mark that is being written, and gives up a search. It touches
@@ -117,7 +120,7 @@ func (v *View) Leave() error {
 		v.giveUp, v.sought = nil, nil
 	}
 	if v.entry != nil {
-		_ = v.keep(v.entry.note, v.entry.Text)
+		_ = v.keep(v.entry)
 	}
 	return nil
 }
@@ -137,4 +140,5 @@ func (v *View) change(edit func(ladder.Step) ladder.Step) {
 		v.said = faults[0].Error()
 	}
 	v.Refresh()
+	v.show()
 }
