@@ -116,6 +116,7 @@ func noted(s ladder.Step) ladder.Step {
 		Instrument: ladder.Instrument{Name: "bassoon"},
 		Marks: []ladder.NoteMark{
 			{Bar: 18, At: click.Frac(9, 4), Text: "flick"},
+			{Bar: 18, At: click.Frac(11, 4), Text: "not late"},
 			{Bar: 20, At: click.Whole(2), Finger: "low-A"},
 		},
 	}

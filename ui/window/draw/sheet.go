@@ -1,6 +1,9 @@
 package draw
 
 import (
+	"cmp"
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -14,7 +17,13 @@ type Area struct{ X, Y, W, H float32 }
 type ChunkSpan struct {
 	Area
 	Begins, Ends bool // the chunk does, here
+	// First and Last are where marks lie over the lines at its start and its end,
+	// which break off there.
+	First, Last []Gap
 }
+
+// Gap is a part of an upright line that is left out.
+type Gap struct{ From, To float32 }
 
 // SheetModel is what lies over the engraved notes, or stands in their place.
 type SheetModel struct {
@@ -119,19 +128,25 @@ func (w *Sheet) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 	for _, c := range m.Chunk {
 		arm := min(px(16), c.W/2)
-		edge := func(x, inner float32) {
-			s.box(box{x: x - bar/2, y: c.Y - bar/2, w: bar, h: c.H + bar, fill: p.Accent, radius: bar / 2})
+		edge := func(x, inner float32, gaps []Gap) {
+			for _, part := range parts(c.Y, c.Y+c.H, gaps) {
+				s.box(box{x: x - bar/2, y: part.From - bar/2, w: bar, h: part.To - part.From + bar, fill: p.Accent, radius: bar / 2})
+			}
 			for _, y := range []float32{c.Y, c.Y + c.H} {
 				s.box(box{x: min(x, inner) - bar/2, y: y - bar/2, w: arm + bar, h: bar, fill: p.Accent, radius: bar / 2})
 			}
 		}
 		if c.Begins {
-			edge(c.X, c.X+arm)
+			edge(c.X, c.X+arm, c.First)
 		}
 		if c.Ends {
-			edge(c.X+c.W, c.X+c.W-arm)
+			edge(c.X+c.W, c.X+c.W-arm, c.Last)
 			if d := max(px(13), 10); m.Landing {
-				s.box(box{x: c.X + c.W + px(8), y: c.Y - d/2, w: d, h: d, fill: p.Paper, stroke: p.Accent, width: max(px(2.5), 2), radius: d / 2})
+				y := c.Y
+				if len(c.Last) > 0 {
+					y += c.H // clear of the marks
+				}
+				s.box(box{x: c.X + c.W + px(8), y: y - d/2, w: d, h: d, fill: p.Paper, stroke: p.Accent, width: max(px(2.5), 2), radius: d / 2})
 			}
 		}
 	}
@@ -159,6 +174,22 @@ func (w *Sheet) draw(s *scene, size fyne.Size, p *look.Palette) {
 		s.text(line, x, y, left, look.Regular, text, p.Ink)
 		y += text * 1.5
 	}
+}
+
+// parts are what gaps leave of a line, from its start to its end.
+func parts(from, to float32, gaps []Gap) (out []Gap) {
+	gaps = slices.Clone(gaps)
+	slices.SortFunc(gaps, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
+	for _, g := range gaps {
+		if g.From > from {
+			out = append(out, Gap{from, min(g.From, to)})
+		}
+		from = max(from, g.To)
+	}
+	if from < to {
+		out = append(out, Gap{from, to})
+	}
+	return out
 }
 
 // Model is what is shown.

@@ -41,6 +41,7 @@ const (
 	edge    = 2.5
 	reach   = 5.5
 	above   = 1.1
+	around  = 0.4 // a mark
 	between = 2
 )
 
@@ -96,7 +97,7 @@ func layOutAt(n *notes.Notes, size fyne.Size, space float64, device float32) (*s
 // box is what a system covers, the bracket of a chunk included.
 func (s *sheet) box(system int) (top, bottom float64) {
 	y := s.drawing.Systems[system]
-	return min(y.Ink.Y0, y.Middle-reach) - 0.5, max(y.Ink.Y1, y.Middle+reach) + 0.5
+	return min(y.Ink.Y0, y.Middle-reach) - above, max(y.Ink.Y1, y.Middle+reach) + above
 }
 
 // paginate puts as many systems on a page as there is height for.
@@ -268,10 +269,23 @@ func (s *sheet) spans(step ladder.Step, on int) []draw.ChunkSpan {
 				top, bottom = min(top, place.Head.Y0-above), max(bottom, place.Head.Y1+above)
 			}
 		}
-		out = append(out, draw.ChunkSpan{
-			Area:   draw.Area{X: s.units(a + p.dx), Y: s.units(top + p.dy), W: s.units(b - a), H: s.units(bottom - top)},
-			Begins: i == first, Ends: i == last,
-		})
+		span := draw.ChunkSpan{Begins: i == first, Ends: i == last}
+		for _, shape := range s.drawing.Shapes[system.First:system.End] {
+			ink := shape.Ink()
+			if shape.Role != engrave.Pencil || ink.X1 < a-around || ink.X0 > b+around {
+				continue
+			}
+			top = min(top, ink.Y0-2*around)
+			gap := draw.Gap{From: s.units(ink.Y0 - around + p.dy), To: s.units(ink.Y1 + around + p.dy)}
+			if ink.X0 < a+around {
+				span.First = append(span.First, gap)
+			}
+			if ink.X1 > b-around {
+				span.Last = append(span.Last, gap)
+			}
+		}
+		span.Area = draw.Area{X: s.units(a + p.dx), Y: s.units(top + p.dy), W: s.units(b - a), H: s.units(bottom - top)}
+		out = append(out, span)
 	}
 	return out
 }
