@@ -65,6 +65,14 @@ func TestTheChunkIsSetByNotes(t *testing.T) {
 	if c := r.view().State.Step().Chunk; c.Bar <= 18 {
 		t.Errorf("a system down the chunk is in bar %d", c.Bar)
 	}
+	was := of[*draw.Sheet](r).Model().Cursor
+	for _, key := range []string{"n", "v"} {
+		r.press(key)
+		r.refresh()
+	}
+	if of[*draw.Sheet](r).Model().Cursor != was {
+		t.Error("the cursor is not on the chunk of a step that is come back to")
+	}
 	r.press("Return")
 	if r.root.view != viewStand {
 		t.Errorf("Enter leads to %q", r.root.view)
@@ -211,6 +219,9 @@ func TestNotesThatAreNotThere(t *testing.T) {
 	}
 	r.press("n")
 	r.refresh()
+	if m := sheet.Model(); m.Cursor.W > 0 || !strings.HasPrefix(m.Lead, "Reading") {
+		t.Errorf("before the next step is read it says %q", m.Lead)
+	}
 	goOn()
 	if m := sheet.Model(); m.Lead != "This step has no notes yet." {
 		t.Errorf("of the next step it says %q", m.Lead)

@@ -19,7 +19,7 @@ type sought struct {
 }
 
 // find looks for the step's notes where those that are shown are another's. What
-// is shown stays until they are found.
+// is shown stays until they are found, unless they are of another step.
 func (v *View) find() {
 	want := &sought{path: v.o.Path(), step: v.step()}
 	want.step.Chunk = ladder.Chunk{}
@@ -28,6 +28,11 @@ func (v *View) find() {
 	}
 	if v.giveUp != nil {
 		v.giveUp()
+	}
+	if of := v.noteOf(0); of != v.of {
+		v.of, v.cursor, v.chunk = of, 0, ladder.Chunk{}
+		v.found, v.fault, v.sheet = nil, nil, nil
+		v.p.notes.Refresh()
 	}
 	anew := v.sought == nil
 	v.sought = want

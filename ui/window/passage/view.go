@@ -50,6 +50,7 @@ type View struct {
 	shelf *notesfile.Shelf
 
 	sought *sought            // whose notes were looked for last
+	of     noteOf             // the first note of the step that is shown
 	giveUp context.CancelFunc // ends the search; nil while there is none
 	found  *notes.Notes       // nil where there are none to show
 	fault  error              // why not; nil where the step has none, too
