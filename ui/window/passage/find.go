@@ -21,7 +21,9 @@ type sought struct {
 // find looks for the step's notes where those that are shown are another's. What
 // is shown stays until they are found, unless they are of another step.
 func (v *View) find() {
-	want := &sought{path: v.o.Path(), step: v.step()}
+	state := v.o.Desk.View().State
+	step := state.Routine.On(state.Step())
+	want := &sought{path: v.o.Path(), step: step}
 	want.step.Chunk = ladder.Chunk{}
 	if v.sought != nil && reflect.DeepEqual(*want, *v.sought) {
 		return
@@ -40,7 +42,6 @@ func (v *View) find() {
 	v.giveUp = cancel
 	var found notesfile.Found
 	var err error
-	step := v.step()
 	v.o.Read(func() {
 		if dir := filepath.Dir(want.path); anew || v.shelf.Dir != dir {
 			v.shelf = &notesfile.Shelf{Dir: dir}

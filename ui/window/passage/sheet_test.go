@@ -11,6 +11,7 @@ import (
 	"footing/ladder/conduct"
 	"footing/ladder/march"
 	"footing/ladder/notes"
+	"footing/ladder/passage/pattern"
 	"footing/ui/window/keys"
 )
 
@@ -110,5 +111,24 @@ func TestTheCursorPaintsNoNotes(t *testing.T) {
 	}
 	if d.state.Step().Chunk == chunk {
 		t.Error("the chunk is as it was")
+	}
+}
+
+// A step that names no instrument is read for the routine's.
+func TestTheRoutinesInstrument(t *testing.T) {
+	test.NewTempApp(t)
+	s := march.Step(nil)
+	s.Passage = ladder.Passage{From: 1, To: 8}
+	s.Chunk = ladder.Chunk{Bar: 1, Length: click.Whole(1)}
+	s.Notes = ladder.Notes{Pattern: pattern.Words{Key: "B flat major", Octaves: 2}}
+	r := ladder.Routine{Name: "Runs", Instrument: ladder.Instrument{Name: "bassoon"}, Steps: []ladder.Step{s}}
+	v := New(Options{
+		Desk: &desk{ladder.New(r, false)}, Keys: keys.NewMap(), Path: func() string { return "" },
+		Read:       func(read, show func()) { read(); show() },
+		ChunkWords: func(ladder.Step) string { return "" },
+	})
+	v.Enter()
+	if v.found == nil || v.found.All[0].Pitch.String() != "Bb1" {
+		t.Errorf("found %v, %v; want a scale from Bb1", v.found, v.fault)
 	}
 }
