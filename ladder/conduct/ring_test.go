@@ -57,3 +57,31 @@ func TestAVampIsTheEndOfWhatCameBefore(t *testing.T) {
 		t.Errorf("heard is %+v, want %+v", got, want)
 	}
 }
+
+// Before the first stroke of a phrase its first beat is heard; later that of the
+// latest stroke.
+func TestTheBeatThatIsHeard(t *testing.T) {
+	p := &click.Phrase{Seq: 3, Strokes: []click.Stroke{{}, {At: click.Frac(1, 2)}, {At: click.Whole(1)}, {At: click.Frac(5, 2)}}}
+	for stroke, want := range map[int]int{-1: 0, 0: 0, 1: 0, 2: 1, 3: 2, 4: 0} {
+		if got := (Now{Phrase: p, Stroke: stroke}).Heard(); got != (ladder.Heard{Seq: 3, Beat: want}) {
+			t.Errorf("at stroke %d beat %d is heard, want %d", stroke, got.Beat, want)
+		}
+	}
+}
+
+// A rep that is recorded can be taken when the call that recorded it returns.
+func TestARecordIsThereAtOnce(t *testing.T) {
+	b := newBench(t, 0, nil)
+	b.c.Start()
+	b.run(hears(click.Breath, 0))
+	b.c.Judge(ladder.Clean)
+	b.c.Leave()
+	select {
+	case p := <-b.c.Records():
+		if p.Verdict != ladder.Clean {
+			t.Errorf("recorded %v", p.Verdict)
+		}
+	default:
+		t.Error("the rep is not there yet")
+	}
+}

@@ -76,7 +76,7 @@ func (m model) tones(ctx context.Context, r ladder.Routine, path string) (conduc
 	var all []notated
 	shelf := notesfile.At(path)
 	for i, s := range r.Steps {
-		found, err := shelf.Notes(ctx, s)
+		found, err := shelf.Notes(ctx, r.On(s))
 		var faults notes.Faults
 		switch {
 		case ctx.Err() != nil:
