@@ -80,7 +80,7 @@ func Open(path string) (Reader, error) {
 	case errors.Is(err, files.ErrDevice):
 		return nil, &Error{File: path, Offset: -1, What: "is a device or a pipe", Want: wantSound}
 	case err != nil:
-		return nil, &Error{File: path, Offset: -1, What: "can't be opened", Err: files.Cause(err)}
+		return nil, &Error{File: path, Offset: -1, What: "cannot be opened", Err: files.Cause(err)}
 	}
 	r, err := NewReader(f, path)
 	if err != nil {
@@ -145,7 +145,7 @@ func newSource(r io.ReadSeeker, name string) (*source, error) {
 		_, err = r.Seek(start, io.SeekStart)
 	}
 	if err != nil {
-		return nil, &Error{File: name, Offset: -1, What: "its length can't be found", Err: files.Cause(err)}
+		return nil, &Error{File: name, Offset: -1, What: "its length cannot be found", Err: files.Cause(err)}
 	}
 	return s, nil
 }

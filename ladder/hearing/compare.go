@@ -109,7 +109,7 @@ func (r *Report) againstStep(q Question) {
 	r.Sentence = Sentence(r.Report)
 	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
 	if n := len(onsets) - (laid.To - laid.From); n > 0 {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps left out", plural(n, "note was", "notes were")))
+		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out", plural(n, "note was", "notes were")))
 	}
 }
 

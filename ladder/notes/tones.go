@@ -105,3 +105,10 @@ func (n *Notes) touch(note Note) click.Touch {
 	}
 	return click.Plain
 }
+
+// Alike reports whether two steps have the same notes: on its way up the ladder,
+// and by edits of its chunk, a step changes and these stay.
+func Alike(a, b ladder.Step) bool {
+	return a.Name == b.Name && a.Passage == b.Passage &&
+		a.Notes.Score == b.Notes.Score && a.Notes.Typed == b.Notes.Typed && a.Notes.Pattern == b.Notes.Pattern
+}

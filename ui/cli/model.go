@@ -95,19 +95,12 @@ func (m model) tones(ctx context.Context, r ladder.Routine, path string) (conduc
 	}
 	return func(step ladder.Step, rep click.Phrase) []click.Tone {
 		for _, n := range all {
-			if alike(n.step, step) {
+			if notes.Alike(n.step, step) {
 				return n.notes.Tones(step, rep, m.Written)
 			}
 		}
 		return nil
 	}, nil
-}
-
-// alike reports whether two steps have the same notes. On its way up the ladder a
-// step's tempo may change, not these.
-func alike(a, b ladder.Step) bool {
-	return a.Name == b.Name && a.Passage == b.Passage &&
-		a.Notes.Score == b.Notes.Score && a.Notes.Typed == b.Notes.Typed && a.Notes.Pattern == b.Notes.Pattern
 }
 
 // faults are the faults of the notes of a step, with their places in the file.

@@ -21,6 +21,9 @@ type notesCmd struct {
 	Step string `help:"One of a routine's steps, by name." placeholder:"NAME"`
 	JSON bool   `name:"json" help:"Write every bar and note as an object."`
 
+	Output string `short:"o" help:"Draw the notes of a part, or of a step, to a file that ends in .png or .svg." placeholder:"OUT"`
+	Night  bool   `help:"Draw in the colours of the night."`
+
 	Pattern string `help:"In place of a file: a key, or a chord by its root." placeholder:"KEY"`
 	Figure  string `help:"What the pattern does: scale, thirds up, arpeggio, …" placeholder:"FIGURE"`
 	Octaves int    `help:"How far the pattern goes, 1 to 8 octaves." placeholder:"N"`
@@ -43,11 +46,15 @@ Example:
   footing notes weir-street.mxl --part Bassoon
   footing notes weir-street.mxl --json
   footing notes runs.yaml --step "Weir Street run"
+  footing notes runs.yaml --step "Weir Street run" -o run.svg
   footing notes --pattern "E flat major" --figure "thirds up" --octaves 1`
 }
 
 // Run implements the command.
 func (c notesCmd) Run(ctx context.Context, w World) error {
+	if err := c.checkOutput(); err != nil {
+		return err
+	}
 	switch recipe := c.Figure != "" || c.From != "" || c.Range != "" || c.Octaves != 0; {
 	case c.Pattern == "" && recipe:
 		return usageFault(errors.New(`--figure, --octaves, --from and --range belong to a pattern; write --pattern "E flat major"`))
@@ -77,6 +84,11 @@ func (c notesCmd) Run(ctx context.Context, w World) error {
 	part, err := c.part(score)
 	if err != nil {
 		return err
+	}
+	if c.Output != "" {
+		if err := c.drawPart(ctx, w, score, part); err != nil || !c.JSON {
+			return err
+		}
 	}
 	if c.JSON {
 		out := listing.Of(filepath.Base(c.File), score, remarks)

@@ -53,6 +53,9 @@ func (c notesCmd) routine(ctx context.Context, w World) error {
 		return loadFault(err)
 	}
 	r := file.Routine()
+	if c.Output != "" && c.Step == "" && len(r.Steps) > 1 {
+		return usageFault(fmt.Errorf("%s has %s; write --step with the one to draw: %s", files.Name(c.File), counted(len(r.Steps), "step"), stepNames(r)))
+	}
 	shelf, known := notesfile.At(c.File), false
 	var all []stepListing
 	for i, s := range r.Steps {
@@ -72,6 +75,12 @@ func (c notesCmd) routine(ctx context.Context, w World) error {
 		case found.Notes == nil && c.Step != "":
 			return inputFault(fmt.Errorf("%s: the step %q has no notes; write score:, notes: or pattern: in it", files.Name(c.File), s.Name))
 		case found.Notes == nil:
+			continue
+		case c.Output != "":
+			if err := c.drawStep(ctx, w, found.Notes); err != nil || !c.JSON {
+				return err
+			}
+			all = append(all, listed(c.File, s, found))
 			continue
 		case c.JSON:
 			all = append(all, listed(c.File, s, found))

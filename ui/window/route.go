@@ -4,7 +4,8 @@ import "footing/ui/window/keys"
 
 // key is a key that no widget took. It goes to the first in this order that has
 // a use for it: the help, which may wait for the key that an action shall have;
-// the card over the Stand; Escape, which leads back to the Stand; the choices of
+// the card over the Stand; Escape, which takes a try to close back, or leads back
+// to the Stand; the choices of
 // the notice; what concerns the window, first of all its views; the view that is
 // shown; the Stand.
 func (w *Window) key(key string, repeat bool) {
@@ -31,7 +32,13 @@ func (w *Window) keyOfCard(key string, _ bool) bool {
 }
 
 func (w *Window) keyBack(key string, _ bool) bool {
-	if key != "Escape" || w.root.view == viewStand {
+	switch {
+	case key != "Escape":
+		return false
+	case w.notices.of[noticeClosing].Text != "":
+		w.stay() // the player does not want to leave after all
+		return true
+	case w.root.view == viewStand:
 		return false
 	}
 	w.show(viewStand)

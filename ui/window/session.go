@@ -63,6 +63,7 @@ type Window struct {
 	help     *help
 	routines *routines.View // nil until it is first wanted
 
+	model     model
 	rest      care.Rest
 	notices   notices
 	dryBefore uint64 // how often the device had run dry when it was last asked
@@ -99,7 +100,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	}
 
 	doc, trouble := w.first(file)
-	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible)
+	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones)
 	owning, end := context.WithCancel(context.Background())
 	w.end = end
 	go w.session.Run(owning, p.ticks)
@@ -110,6 +111,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		Desk: w.session, Sound: w.sound, Keys: w.keys, Clock: p.clock,
 		Best:     func(step string) stand.Best { return w.set.best(w.doc.Load().Path(), step, w.clock()) },
 		Animated: w.animated,
+		Model:    w.playModel,
 		Changed:  func() { w.root.titles() },
 		Chosen:   w.chosen,
 	})
@@ -271,6 +273,7 @@ func (w *Window) second() {
 	w.do(func() {
 		w.rememberPlace()
 		w.stand.Second()
+		w.followModel()
 		w.notify(noticeDevice, draw.NoticeModel{Text: device, Warm: true})
 		rest := draw.NoticeModel{}
 		if w.rest.See(now, running) {

@@ -33,6 +33,7 @@ const (
 	Breath  Action = "breath"
 	Reps    Action = "reps"
 
+	Model  Action = "model"
 	Sound  Action = "sound"
 	Softer Action = "softer"
 	Louder Action = "louder"
@@ -90,6 +91,7 @@ func All(views ...Info) []Info {
 		{Action: Breath, Group: "Loop", Does: "beats of breath", Keys: []string{"b"}, Turns: true},
 		{Action: Reps, Group: "Loop", Does: "reps on a rung", Keys: []string{"r"}, Turns: true},
 
+		{Action: Model, Group: "Sound", Does: "hear the notes: once, always", Keys: []string{"m"}},
 		{Action: Sound, Group: "Sound", Does: "another sound", Keys: []string{"o"}, Turns: true},
 		{Action: Softer, Group: "Sound", Does: "softer", Keys: []string{"-"}, Repeats: true},
 		{Action: Louder, Group: "Sound", Does: "louder", Keys: []string{"=", "+"}, Repeats: true},

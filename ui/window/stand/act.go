@@ -82,6 +82,7 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.Reps: func() {
 			s.change(func(t ladder.Step) ladder.Step { t.Reps = round(t.Reps-1, by, mostReps) + 1; return t })
 		},
+		keys.Model:    s.o.Model,
 		keys.Sound:    func() { s.nextSound(by) },
 		keys.Louder:   func() { s.louder(by) },
 		keys.Softer:   func() { s.louder(-by) },

@@ -66,6 +66,7 @@ func newRig(t *testing.T, steps ...ladder.Step) *rig {
 	r.now = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
 	r.Stand = New(Options{
 		Desk: r.session, Sound: r.sound, Keys: keys.NewMap(),
+		Model: func() {},
 		Clock: func() time.Time { return r.now },
 		Best:  func(string) Best { return Best{} }, Chosen: func(string) {},
 		Animated: func() bool { return !r.still },

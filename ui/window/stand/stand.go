@@ -48,6 +48,8 @@ type Options struct {
 	// Best is the best of last time for a step by its name; the zero value where
 	// there is none.
 	Best func(step string) Best
+	// Model lets the notes of the step be heard, or no longer.
+	Model func()
 	// Animated reports whether the light may move from slot to slot.
 	Animated func() bool
 	// Changed is called when the title may have changed.
@@ -134,6 +136,9 @@ func (s *Stand) Second() {
 		}
 	}
 }
+
+// Say shows one line until the player's next action.
+func (s *Stand) Say(text string, warm bool) { s.say(text, warm) }
 
 // say shows one line until the player's next action.
 func (s *Stand) say(text string, warm bool) {

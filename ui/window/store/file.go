@@ -78,8 +78,8 @@ func decode(data []byte, check Check) (values map[string]any, bad int, err error
 		return nil, 0, errors.New("it is far too large")
 	}
 	var raw map[string]json.RawMessage
-	if err := json.Unmarshal(data, &raw); err != nil {
-		return nil, 0, err
+	if json.Unmarshal(data, &raw) != nil {
+		return nil, 0, errors.New("it is cut off, or something else")
 	}
 	if raw == nil {
 		return nil, 0, errors.New("it holds no settings")
