@@ -22,9 +22,7 @@ const MaxDenominator = 960
 
 // Frac returns num/den beats in lowest terms. A den below one counts as one.
 func Frac(num, den int64) Beats {
-	if den < 1 {
-		den = 1
-	}
+	den = max(den, 1)
 	if g := gcd(abs(num), den); g > 1 {
 		num, den = num/g, den/g
 	}

@@ -25,9 +25,9 @@ func Swing(first, then int) Slots { return Slots{n: 1, first: first, then: then}
 // ParseSwing reads a ratio such as "2:1"; each side is 1 to 12.
 func ParseSwing(s string) (Slots, error) {
 	a, b, _ := strings.Cut(s, ":")
-	first, err1 := strconv.Atoi(strings.TrimSpace(a))
-	then, err2 := strconv.Atoi(strings.TrimSpace(b))
-	if err1 != nil || err2 != nil || first < 1 || then < 1 || first > 12 || then > 12 {
+	first, _ := strconv.Atoi(strings.TrimSpace(a)) // what is no number comes out of range
+	then, _ := strconv.Atoi(strings.TrimSpace(b))
+	if first < 1 || then < 1 || first > 12 || then > 12 {
 		return Slots{}, fmt.Errorf("%q is not a swing ratio; write long:short such as 2:1 or 3:2", s)
 	}
 	return Swing(first, then), nil

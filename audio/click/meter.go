@@ -151,4 +151,4 @@ type Bar struct {
 
 // GroupStart reports whether the beat (from 0) begins a group of the meter.
 // Beat 0 always does.
-func (b Bar) GroupStart(beat int) bool { return beat == 0 || beat < 64 && b.starts>>beat&1 == 1 }
+func (b Bar) GroupStart(beat int) bool { return beat == 0 || b.starts>>beat&1 == 1 }

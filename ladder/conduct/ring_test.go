@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"context"
 	"testing"
 
 	"footing/audio/click"
@@ -83,5 +84,52 @@ func TestARecordIsThereAtOnce(t *testing.T) {
 		}
 	default:
 		t.Error("the rep is not there yet")
+	}
+}
+
+// One record more than the channel holds comes out without anything else to
+// happen.
+func TestTheLastRecordWaitsForNothing(t *testing.T) {
+	b := newBench(t, 0, nil)
+	b.c.ask(func(o *owner) {
+		for i := range recordsHeld + 1 {
+			o.record(ladder.Played{Number: i})
+		}
+	})
+	for i := range recordsHeld + 1 {
+		if p := <-b.c.Records(); p.Number != i {
+			t.Fatalf("record %d is %d", i, p.Number)
+		}
+	}
+}
+
+// A session with nobody at it plays its phrases to the end on a renderer, each
+// known to the session when it begins, and runs out by itself.
+func TestASessionRunsOut(t *testing.T) {
+	r := steady(func(s *ladder.Step) { s.Reps = 2 })
+	renderer := click.NewRenderer(8_000, &click.Kit{})
+	s := New(ladder.New(r, true), renderer, renderer.Frames)
+	ctx, end := context.WithCancel(t.Context())
+	defer end()
+	go s.Run(ctx, nil)
+	s.Start()
+	buf := make([]float32, 2*400)
+	reps := 0
+	for seq := uint64(0); s.View().State.Running; {
+		renderer.Render(buf)
+		s.Tick()
+		v := s.View()
+		if v.Now.Phrase != nil && v.Now.Phrase.Seq != seq {
+			seq = v.Now.Phrase.Seq
+			if v.Now.Phrase.Kind == click.Rep {
+				reps++
+			}
+			if v.State.Sounding.Seq != seq {
+				t.Fatalf("phrase %d is heard, and the session takes %d for what sounds", seq, v.State.Sounding.Seq)
+			}
+		}
+	}
+	if reps != 2 || s.View().Now.Phrase != nil {
+		t.Errorf("%d reps were heard, then %+v", reps, s.View().Now.Phrase)
 	}
 }

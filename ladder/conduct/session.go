@@ -32,7 +32,7 @@ func New(state ladder.State, renderer *click.Renderer, audible func() int64) *Se
 		asked: make(chan func(*owner)), ended: make(chan struct{}),
 		records: make(chan ladder.Played, recordsHeld),
 	}
-	s.first = &owner{renderer: renderer, audible: audible, view: View{State: state, Version: 1}}
+	s.first = &owner{renderer: renderer, audible: audible, view: View{State: state}}
 	s.publish(s.first)
 	return s
 }
