@@ -23,3 +23,15 @@ func TestSwingsThatAreNone(t *testing.T) {
 		}
 	}
 }
+
+// Meters go up to 64 beats, and to thirty-seconds.
+func TestBoundsOfMeters(t *testing.T) {
+	for text, good := range map[string]bool{
+		"1/1": true, "4/32": true, "4/64": false, "4/33": false, "4/3": false, "4/0": false,
+		"64/4": true, "65/4": false, "32+32/8": true, "32+33/8": false, "0/4": false, "3+0/8": false,
+	} {
+		if m, err := ParseMeter(text); (err == nil) != good {
+			t.Errorf("%s is read as %v, %v", text, m, err)
+		}
+	}
+}

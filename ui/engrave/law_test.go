@@ -292,7 +292,7 @@ func TestLawOfMirrors(t *testing.T) {
 		}
 		for i := range p {
 			if same := p[i].Role == engrave.Stem && (p[i].Y2 < p[i].Y) == (q[i].Y2 < q[i].Y); same {
-				t.Skip("both directions are as good")
+				return // both directions are as good
 			}
 		}
 		for i := range p {
