@@ -36,7 +36,11 @@ func hashOfAPractice(channels, bits int) []byte {
 	buf := make([]float32, channels*700)
 	run := func(blocks int) {
 		for range blocks {
-			r.render(buf, channels)
+			if channels == 2 {
+				r.Render(buf)
+			} else {
+				r.RenderMono(buf)
+			}
 			for _, s := range buf {
 				word := math.Float32bits(s)
 				if bits == 16 {

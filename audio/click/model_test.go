@@ -433,7 +433,7 @@ func TestTheCallbackAllocatesNothingWithAModel(t *testing.T) {
 			r.SetTempo(Tempo(200_000+i), seq)
 		}
 		r.Render(buf)
-		if r.model.active > 0 {
+		if len(r.model.tones) > 0 {
 			sounded++
 		}
 		for {

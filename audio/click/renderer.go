@@ -174,22 +174,27 @@ func (r *Renderer) LostMarks() uint64 { return r.lost.Load() }
 
 // Render fills dst with interleaved stereo samples, len(dst)/2 frames, left and
 // right the same. It takes no lock, allocates nothing and never blocks.
-func (r *Renderer) Render(dst []float32) { r.render(dst, 2) }
+func (r *Renderer) Render(dst []float32) {
+	frames := len(dst) / 2
+	// The latter half is read before it is written over.
+	mono := dst[frames : 2*frames]
+	r.RenderMono(mono)
+	for i, s := range mono {
+		dst[2*i], dst[2*i+1] = s, s
+	}
+}
 
 // RenderMono is Render with one channel, for files.
-func (r *Renderer) RenderMono(dst []float32) { r.render(dst, 1) }
-
-func (r *Renderer) render(dst []float32, channels int) {
+func (r *Renderer) RenderMono(dst []float32) {
 	clear(dst)
 	r.followTransport()
-	target := math.Float32frombits(r.volume.Load())
+	volume := math.Float32frombits(r.volume.Load())
 	modelled := math.Float32frombits(r.modelled.Load())
-	if r.model.active == 0 {
+	if len(r.model.tones) == 0 {
 		r.model.level = modelled
 	}
-	frames := len(dst) / channels
-	for pos := 0; pos < frames; {
-		until := frames
+	for pos := 0; pos < len(dst); {
+		until := len(dst)
 		if r.heard%2 == 1 {
 			if !r.playing {
 				r.begin(NewTimeline(r.now, MinTempo, r.rate), false)
@@ -198,22 +203,11 @@ func (r *Renderer) render(dst []float32, channels int) {
 				r.reach()
 			}
 			if r.playing {
-				until = int(min(int64(frames), int64(pos)+r.due-r.now))
+				until = int(min(int64(until), int64(pos)+r.due-r.now))
 			}
 		}
-		span := dst[channels*pos : channels*until]
-		switch {
-		case r.model.active > 0:
-			r.mix.add(span, channels)
-			r.mix.scale(span, channels, target)
-			r.model.add(span, channels, modelled)
-			contain(span, channels)
-		case r.mix.alone(span, channels, target):
-		case r.mix.add(span, channels):
-			r.mix.finish(span, channels, target)
-		default:
-			r.mix.rest(until-pos, target)
-		}
+		span := dst[pos:until]
+		contain(span[:max(r.mix.add(span, volume), r.model.add(span, modelled))])
 		r.now += int64(until - pos)
 		pos = until
 	}
@@ -342,7 +336,6 @@ func (r *Renderer) reach() {
 		return
 	}
 	if r.next == len(r.phrase.Strokes) {
-		r.model.release(r.due)
 		r.report(Mark{Kind: Ended, Frame: r.due, Phrase: r.phrase, Tempo: r.line.Tempo()})
 		if r.phrase.Final && r.transport.CompareAndSwap(r.heard, r.heard+1) {
 			r.heard++

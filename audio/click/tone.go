@@ -82,10 +82,11 @@ type Wind struct {
 	Waves []Wave
 }
 
-// wave is the wave and the frequency of a pitch. ok is false where it has none.
+// wave is the wave and the frequency of a pitch. ok is false where it has none, and
+// for no wind at all.
 func (w *Wind) wave(c Cents) (wave *Wave, hz float64, ok bool) {
 	key := (int(c) + 50) / 100
-	if c < 0 || key >= len(w.Waves) || len(w.Waves[key].Samples) <= WaveLength {
+	if w == nil || c < 0 || key >= len(w.Waves) || len(w.Waves[key].Samples) <= WaveLength {
 		return nil, 0, false
 	}
 	return &w.Waves[key], c.Hz(w.A), true
