@@ -102,39 +102,31 @@ func (b Beats) String() string {
 }
 
 // ParseBeats reads "2", "1/2", "2+1/2" or "2.5": a number of beats from 0 up
-// to 100 000 with a denominator up to [MaxDenominator].
+// to 100 000 with a denominator up to [MaxDenominator], and with four decimals
+// at most.
 func ParseBeats(s string) (Beats, error) {
-	bad := func() (Beats, error) {
-		return Beats{}, fmt.Errorf("%q is not a number of beats; write a whole number or a fraction such as 2, 1/2 or 2+1/2", s)
-	}
 	var sum Beats
 	for _, term := range strings.Split(strings.TrimSpace(s), "+") {
 		b, ok := parseTerm(strings.TrimSpace(term))
-		if !ok {
-			return bad()
-		}
 		sum = sum.Add(b)
-	}
-	if sum.Sign() < 0 || sum.Den() > MaxDenominator || sum.num/sum.Den() > 100_000 {
-		return bad()
+		// Looked at after every term, so that none can overflow.
+		if !ok || sum.Den() > MaxDenominator || Whole(100_000).Less(sum) {
+			return Beats{}, fmt.Errorf("%q is not a number of beats; write a whole number or a fraction such as 2, 1/2 or 2+1/2", s)
+		}
 	}
 	return sum, nil
 }
 
 // parseTerm reads one unsigned "7", "1/2" or "2.5".
 func parseTerm(s string) (Beats, bool) {
-	const limit = 100_000_000
 	digits := func(s string) (int64, bool) {
-		if s == "" || len(s) > 9 || strings.Trim(s, "0123456789") != "" {
-			return 0, false
-		}
-		n, err := strconv.ParseInt(s, 10, 64)
-		return n, err == nil && n <= limit
+		n, err := strconv.ParseUint(s, 10, 32)
+		return int64(n), err == nil
 	}
 	if num, den, ok := strings.Cut(s, "/"); ok {
 		n, ok1 := digits(num)
 		d, ok2 := digits(den)
-		return Frac(n, d), ok1 && ok2 && d >= 1 && d <= MaxDenominator
+		return Frac(n, d), ok1 && ok2 && d > 0
 	}
 	whole, part, dotted := strings.Cut(s, ".")
 	n, ok := digits(whole)

@@ -55,12 +55,15 @@ func TestBeatsAreRationals(t *testing.T) {
 func TestParseBeats(t *testing.T) {
 	for in, want := range map[string]Beats{
 		"2": Whole(2), "1/2": Frac(1, 2), "2+1/2": Frac(5, 2), "2.5": Frac(5, 2), " 0.25 ": Frac(1, 4), "0": {}, "6/4": Frac(3, 2),
+		"3/1": Whole(3), "100000": Whole(100_000), "1/960": Frac(1, 960), "0.0625": Frac(1, 16), "1/3+2/3": Whole(1),
 	} {
 		if got, err := ParseBeats(in); err != nil || got != want {
 			t.Errorf("ParseBeats(%q) = %v, %v; want %v", in, got, err, want)
 		}
 	}
-	for _, in := range []string{"", "-1", "1/0", "1/", "/2", "a", "1/1921", "99999999999999999999", "1.", "1.23456", "1++2", "1e3", "100001", "½"} {
+	for _, in := range []string{"", "-1", "1/0", "1/", "/2", "a", "1/1921", "99999999999999999999", "1.", "1.23456", "1++2", "1e3", "100001", "½",
+		"100000+1/2", "1/961", "0.50000", "+1", "1+", "4294967296", "1_0", "1/-2", "1/2/3",
+		"1/959+1/953+1/947+1/941+1/937+1/929+1/919+1/911"} {
 		if got, err := ParseBeats(in); err == nil {
 			t.Errorf("ParseBeats(%q) = %v, want an error", in, got)
 		} else if !strings.Contains(err.Error(), "such as 2, 1/2") {

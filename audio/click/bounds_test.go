@@ -1,12 +1,42 @@
 package click
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // A den below one counts as one.
 func TestFracOfNothing(t *testing.T) {
 	for _, den := range []int64{1, 0, -1, -7} {
 		if got := Frac(3, den); got != Whole(3) {
 			t.Errorf("3/%d is %v, want 3", den, got)
+		}
+	}
+}
+
+// Every unit is read by its name, and no other is.
+func TestUnitsHaveNames(t *testing.T) {
+	for _, name := range UnitNames() {
+		if u, err := ParseUnit(name); err != nil || u.String() != name {
+			t.Errorf("%q is read as %v, %v", name, u, err)
+		}
+	}
+	if u, err := ParseUnit("dotted sixteenth"); err == nil || !strings.Contains(err.Error(), "write one of whole, dotted half, half,") {
+		t.Errorf("a dotted sixteenth is read as %v, %v", u, err)
+	}
+	if got := (Unit{1, 64}).String(); got != "1/64" {
+		t.Errorf("a unit without a name is %s", got)
+	}
+}
+
+// Slots are evenly many or swung, and say which.
+func TestSlotsSayWhetherTheyAreSwung(t *testing.T) {
+	if first, then, ok := Swing(3, 2).Swung(); first != 3 || then != 2 || !ok {
+		t.Errorf("3:2 is swung %d:%d, %v", first, then, ok)
+	}
+	for n := 1; n <= MaxSlots; n++ {
+		if _, _, ok := EvenSlots(n).Swung(); ok {
+			t.Errorf("%d even slots are swung", n)
 		}
 	}
 }

@@ -251,6 +251,9 @@ func TestMeters(t *testing.T) {
 		{"3/4", "quarter", 3, []int{0}},
 		// 11c of the MusicXML test suite: (3+2)/8 is 2.5 quarters, groups 3+2.
 		{"3+2/8", "eighth", 5, []int{0, 3}},
+		{"8/8", "eighth", 8, []int{0}},
+		{"6/4", "quarter", 6, []int{0}},
+		{"6/16", "dotted eighth", 2, []int{0}},
 		{"2+2+3/8", "eighth", 7, []int{0, 2, 4}},
 	} {
 		m, err := ParseMeter(tt.meter)
@@ -274,6 +277,13 @@ func TestMeters(t *testing.T) {
 	}
 	if bar, err := MakeMeter(6, 8).Bar(Unit{1, 4}); err != nil || bar.Beats != 3 {
 		t.Errorf("6/8 in quarters has %d beats, %v; want 3", bar.Beats, err)
+	}
+	// Of the groups at 0, 3 and 6 eighths, the second begins within a quarter.
+	if bar, err := meter(t, "3+3+2/8").Bar(Unit{1, 4}); err != nil || !bar.GroupStart(0) || bar.GroupStart(1) || bar.GroupStart(2) || !bar.GroupStart(3) {
+		t.Errorf("3+3+2/8 in quarters begins groups elsewhere than on 0 and 3, %v", err)
+	}
+	if !(Bar{Beats: 3}).GroupStart(0) {
+		t.Error("beat 0 of a bar without groups begins none")
 	}
 	if _, err := MakeMeter(5, 8).Bar(Unit{1, 4}); err == nil {
 		t.Error("a bar of 5/8 has two and a half quarters and should be refused")

@@ -134,7 +134,7 @@ func (m Measures) Length() Beats { return m.End().Sub(m.Start()) }
 // Bar is the bar of that number, as beats.
 func (m Measures) Bar(n int) Bar { return m.of(n).bar }
 
-// Longest is the number of beats of the passage's longest bar.
+// Longest is the passage's longest bar, the first of several.
 func (m Measures) Longest() Bar {
 	longest := m.Bar(m.from)
 	for _, r := range m.runs {

@@ -76,6 +76,10 @@ func TestWhereABeatLies(t *testing.T) {
 	if got := eighths.Longest(); got.Beats != 8 {
 		t.Errorf("the longest bar has %d beats, want 8", got.Beats)
 	}
+	twoWays, err := NewMeasures(1, 9, Beats{}, Unit{1, 8}, meter(t, "3+2/8"), MeterChange{4, meter(t, "2+3/8")})
+	if got := twoWays.Longest(); err != nil || !got.GroupStart(3) || got.GroupStart(2) {
+		t.Errorf("the longest of bars of five is not the first, %v", err)
+	}
 	for beat, want := range []bool{true, false, false, true, false} {
 		if got := eighths.Bar(21).GroupStart(beat); got != want {
 			t.Errorf("beat %d of a bar of 3+2/8 begins a group: %v", beat, got)
@@ -291,6 +295,14 @@ func TestBarLinesAreHeardWhereTheyAre(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+func TestPlacesAreWrittenAsBarAndBeat(t *testing.T) {
+	for want, at := range map[string]Beats{"18:1": {}, "18:2": Whole(1), "18:2+1/2": Frac(3, 2), "18:1+1/3": Frac(1, 3)} {
+		if got := FormatPlace(18, at); got != want {
+			t.Errorf("%s beats into bar 18 is written %s, want %s", at, got, want)
+		}
 	}
 }
 

@@ -2,6 +2,7 @@ package click
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -71,7 +72,7 @@ func ParseMeter(s string) (Meter, error) {
 		return Meter{}, bad
 	}
 	d, err := strconv.Atoi(below)
-	if err != nil || d < 1 || d > 32 || d&(d-1) != 0 || below[0] == '+' {
+	if err != nil || !slices.Contains([]int{1, 2, 4, 8, 16, 32}, d) || below[0] == '+' {
 		return Meter{}, bad
 	}
 	sum, groups := 0, strings.Split(above, "+")
@@ -118,7 +119,7 @@ func (m Meter) above() int {
 // (6, 9 or 12 over 8 or 16), else the note value below the line.
 func (m Meter) Unit() Unit {
 	groups := m.Groups()
-	if n := groups[0]; len(groups) == 1 && m.below >= 8 && n > 3 && n%3 == 0 {
+	if n := groups[0]; len(groups) == 1 && m.below >= 8 && n%3 == 0 && n != 3 {
 		return Unit{3, m.below}
 	}
 	return Unit{1, m.below}
@@ -135,8 +136,8 @@ func (m Meter) Bar(u Unit) (Bar, error) {
 	at := 0
 	for _, g := range m.Groups() {
 		start := Frac(int64(at)*int64(u.Den), int64(m.below)*int64(u.Num))
-		if start.Den() == 1 && start.Floor() < 64 {
-			bar.starts |= 1 << start.Floor()
+		if start.Den() == 1 {
+			bar.starts |= 1 << start.Floor() // none past beat 63
 		}
 		at += g
 	}

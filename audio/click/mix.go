@@ -68,12 +68,12 @@ func (m *mixer) strike(sound []float32, gain float32) {
 
 // cut lets everything that rings fade out within fadeSeconds.
 func (m *mixer) cut() {
-	frames := fadeSeconds * float32(m.rate)
+	frames := int(fadeSeconds * float32(m.rate))
 	for i := range m.voices {
 		v := &m.voices[i]
 		if v.fade == 0 {
-			v.fade = v.gain / frames
-			v.sound = v.sound[:min(len(v.sound), int(frames))]
+			v.fade = v.gain / float32(frames)
+			v.sound = v.sound[:min(len(v.sound), frames)]
 		}
 	}
 }

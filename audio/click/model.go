@@ -39,9 +39,8 @@ type toneState struct {
 	released     bool
 	fall, fallTo int // frames of the release left; those of the whole
 
-	cut    bool
-	left   float32 // of the tone once it was cut, from 1
-	faster float32 // what that loses each frame
+	cut          bool
+	fade, fadeTo int // frames left of it once it is cut; those of the whole
 }
 
 // model is the tones that sound, and their ramped level.
@@ -70,7 +69,7 @@ func (m *model) sound(w *Wind, t Tone, now int64, ends Beats, joined bool) {
 		m.cut()
 		return
 	}
-	step, gain := uint64(hz/float64(m.rate)*(1<<32)*(1<<32)), min(t.Level, 1)
+	step, gain, fade := uint64(hz/float64(m.rate)*(1<<32)*(1<<32)), min(t.Level, 1), m.frames(fadeSeconds)
 	if !m.slur(wave, step, gain) {
 		m.cut()
 		if len(m.tones) == maxTones {
@@ -82,7 +81,7 @@ func (m *model) sound(w *Wind, t Tone, now int64, ends Beats, joined bool) {
 		}
 		m.tones = append(m.tones, toneState{
 			wave: wave.Samples, phase: uint64(wave.Start) << (64 - waveBits), step: step, gain: gain,
-			riseTo: m.frames(rise), left: 1, faster: 1 / (fadeSeconds * float32(m.rate)),
+			riseTo: m.frames(rise), fade: fade, fadeTo: fade,
 		})
 	}
 	m.held, m.since, m.ends, m.joined = true, now, ends, joined
@@ -151,7 +150,7 @@ func (m *model) add(dst []float32, target float32) (sounded int) {
 }
 
 // over reports whether the tone has ended.
-func (v *toneState) over() bool { return v.left == 0 || v.released && v.fall == 0 }
+func (v *toneState) over() bool { return v.fade == 0 || v.released && v.fall == 0 }
 
 // next is the next sample of the tone.
 func (v *toneState) next() float32 {
@@ -165,8 +164,8 @@ func (v *toneState) next() float32 {
 		v.fall--
 	}
 	if v.cut {
-		v.left = max(0, v.left-v.faster)
-		shape *= v.left
+		v.fade--
+		shape *= float32(v.fade) / float32(v.fadeTo)
 	}
 	if v.waveFrom != nil {
 		return v.glide() * shape

@@ -331,6 +331,13 @@ func TestWhatIsNotModelled(t *testing.T) {
 		}
 	}
 	r := modelled(48_000, phrase(Tone{Pitch: Key(60), Level: 1}))
+	unclosed := reed()
+	unclosed.Waves[60].Samples = unclosed.Waves[60].Samples[:WaveLength]
+	r.SetWind(unclosed)
+	if p := peakOf(mono(r, 30_000)); p != 0 {
+		t.Errorf("a wave without its last sample sounds with a peak of %v", p)
+	}
+	r = modelled(48_000, phrase(Tone{Pitch: Key(60), Level: 1}))
 	r.SetWind(nil)
 	if p := peakOf(mono(r, 30_000)); p != 0 {
 		t.Errorf("without a wind the peak is %v", p)

@@ -68,6 +68,20 @@ func TestARungHandsFree(t *testing.T) {
 	}
 }
 
+// A step begins a rung of its own, also at the tempo of the step before.
+func TestRungsOfTwoSteps(t *testing.T) {
+	r := steady(func(s *ladder.Step) { s.Reps, s.CountIn, s.Breath = 2, 1, 0 })
+	r.Steps = append(r.Steps, r.Steps[0])
+	_, places, _ := play(t, r, 8_000)
+	var got []string
+	for _, p := range places {
+		got = append(got, fmt.Sprint(p.Part.Step, ":", p.Rep))
+	}
+	if want := "[0:0 0:1 0:2 1:0 1:1 1:2]"; fmt.Sprint(got) != want {
+		t.Errorf("rungs and reps (step:rep) are %v, want %s", got, want)
+	}
+}
+
 func TestHandsFreeEndsWhereItsLengthSays(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		r := steady(func(s *ladder.Step) {

@@ -9,7 +9,7 @@ import (
 type Now struct {
 	Phrase *click.Phrase // shared: read only
 	// Stroke is the index of the latest stroke in the phrase, −1 before the
-	// first.
+	// first. Every phrase has one.
 	Stroke int
 	// Part is what the phrase is to the session; its Seq is 0 for a vamp.
 	Part  ladder.Part
@@ -29,11 +29,7 @@ func (n Now) Heard() ladder.Heard {
 	if n.Phrase.Seq == 0 {
 		return ladder.Heard{Seq: n.before, Beat: 1}
 	}
-	h := ladder.Heard{Seq: n.Phrase.Seq}
-	if n.Stroke >= 0 && n.Stroke < len(n.Phrase.Strokes) {
-		h.Beat = n.Phrase.Strokes[n.Stroke].At.Floor()
-	}
-	return h
+	return ladder.Heard{Seq: n.Phrase.Seq, Beat: n.Phrase.Strokes[max(n.Stroke, 0)].At.Floor()}
 }
 
 // View is a consistent picture of a session.

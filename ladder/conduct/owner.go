@@ -98,9 +98,7 @@ func (o *owner) heard(m click.Mark) {
 		*now = Now{Phrase: m.Phrase, Stroke: -1, Part: part, Tempo: m.Tempo, Frame: m.Frame, Start: m.Frame, before: before}
 	case click.Struck:
 		now.Stroke, now.Tempo, now.Frame = m.Stroke, m.Tempo, m.Frame
-		if m.Phrase.Strokes[m.Stroke].Slot == 0 && m.Phrase.Seq != 0 {
-			o.do(ladder.Audible{At: now.Heard()})
-		}
+		o.do(ladder.Audible{At: now.Heard()})
 	case click.RanOut:
 		*now = Now{Frame: m.Frame}
 		o.do(ladder.RanOut{})

@@ -37,6 +37,10 @@ type Rendition struct {
 	Mark func(Place)
 }
 
+// blocksPerSecond says how much goes to a sink at once. A block is longer than the
+// ramp to a volume, and far shorter than what a renderer's ring holds.
+const blocksPerSecond = 20
+
 // Render plays the whole of [HandsFree] as fast as the sink takes it. It ends
 // with the last phrase, and at most 80 ms later where a click still rings. It
 // returns the number of frames, and the error of ctx or of the sink.
@@ -45,7 +49,7 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 	r.SetVolume(t.Volume)
 	r.SetWind(t.Wind)
 	r.SetModelLevel(t.ModelLevel)
-	mono := make([]float32, t.Rate/20)
+	mono := make([]float32, t.Rate/blocksPerSecond)
 	r.RenderMono(mono) // in silence, until the volume has been reached
 	skip := r.Frames()
 	next, stop := iter.Pull2(modelled(t.Routine, t.Model, t.Tones))
@@ -143,7 +147,7 @@ func (m *marker) began(frame int64, part ladder.Part) {
 	if m.mark == nil || part.Kind == click.Breath {
 		return
 	}
-	if part.Tempo != m.rung.Tempo || part.Step != m.rung.Step || m.rung.Seq == 0 {
+	if part.Tempo != m.rung.Tempo || part.Step != m.rung.Step {
 		m.rung, m.rep = part, 0
 		m.mark(Place{Frame: frame - m.skip, Part: part})
 	}

@@ -16,8 +16,8 @@ type Tones func(step ladder.Step, rep click.Phrase) []click.Tone
 
 // attach is the phrase, planned in s, with its tones at the level of the model.
 func (t Tones) attach(p click.Phrase, s ladder.State) click.Phrase {
-	part, ok := s.Part(p.Seq)
-	if t == nil || !ok || part.Model == 0 {
+	part, _ := s.Part(p.Seq)
+	if t == nil || part.Model == 0 {
 		return p
 	}
 	p.Tones = slices.Clone(t(s.Routine.Steps[part.Step], p))

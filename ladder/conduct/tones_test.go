@@ -162,6 +162,25 @@ func TestTheModelInAFile(t *testing.T) {
 	}
 }
 
+// Tones are made for the reps in which the model sounds, and for nothing else.
+func TestTonesAreMadeWhereTheModelSounds(t *testing.T) {
+	made := 0
+	tones := func(s ladder.Step, rep click.Phrase) []click.Tone { made++; return broken(s, rep) }
+	r := steady(func(s *ladder.Step) { s.Tempo.Goal, s.Reps = click.BPM(64), 2 })
+	with := 0
+	for part, phrase := range modelled(r, ladder.ModelFades, tones) {
+		if part.Model > 0 {
+			with++
+		}
+		if (len(phrase.Tones) > 0) != (part.Model > 0) {
+			t.Errorf("a %v with the model at %v has %d tones", phrase.Kind, part.Model, len(phrase.Tones))
+		}
+	}
+	if made != with || with != 2 {
+		t.Errorf("tones were made %d times for %d reps with a model, want 2", made, with)
+	}
+}
+
 // What a file holds of the model is heard by a judge that knows nothing of us:
 // aubiopitch finds each note's pitch, aubioonset each tongued onset.
 func TestAubioHearsTheModel(t *testing.T) {
