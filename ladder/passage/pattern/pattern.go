@@ -5,6 +5,7 @@ package pattern
 
 import (
 	"fmt"
+	"slices"
 
 	"footing/ladder/passage"
 	"footing/ladder/passage/tonality"
@@ -53,6 +54,20 @@ func (r Range) String() string { return r.Low.String() + "-" + r.High.String() }
 // String is the pattern in words: "E flat major, thirds up".
 func (p Pattern) String() string { return p.Key.String() + ", " + p.Figure.String() }
 
+// twin is a key that sounds the same, and in which the pattern can be written. The
+// one with the fewest signs may be no better: A sharp phrygian has as many as
+// B flat phrygian.
+func (p Pattern) twin() tonality.Key {
+	twins := p.Key.Twins()
+	for _, twin := range twins {
+		p.Key = twin
+		if w, err := p.way(); err == nil && !slices.ContainsFunc(w.walk(), func(n passage.Pitch) bool { return !n.Signed() }) {
+			return twin
+		}
+	}
+	return twins[0]
+}
+
 // Pitches are the notes of the pattern, as written. The error is an [*Error].
 //
 // Up and down, the top note and the bottom note come once. A figure over a scale
@@ -67,7 +82,7 @@ func (p Pattern) Pitches() ([]passage.Pitch, error) {
 	notes := w.walk()
 	for _, n := range notes {
 		if !n.Signed() {
-			return nil, &Error{InKey, fmt.Sprintf("%s needs more than a double accidental", p.Key), fmt.Sprintf("write %s, which sounds the same", p.Key.Twin())}
+			return nil, &Error{InKey, fmt.Sprintf("%s needs more than a double accidental", p.Key), fmt.Sprintf("write %s, which sounds the same", p.twin())}
 		}
 		if n.Octave < 0 || n.Octave > 9 {
 			return nil, &Error{InOctaves, fmt.Sprintf("%s leaves the octaves 0 to 9", p), "write fewer octaves, or begin elsewhere"}

@@ -4,7 +4,11 @@
 // any other. Pure.
 package tonality
 
-import "footing/ladder/passage"
+import (
+	"slices"
+
+	"footing/ladder/passage"
+)
 
 // Mode is the kind of a seven-note scale.
 type Mode uint8
@@ -98,14 +102,23 @@ func (k Key) Degree(octave, n int, rising bool) passage.Pitch {
 // Twin is the key that sounds the same with the fewest signs; it is k itself
 // where no other has fewer.
 func (k Key) Twin() Key {
-	best := k
+	if twin := k.Twins()[0]; size(twin.Fifths()) < size(k.Fifths()) {
+		return twin
+	}
+	return k
+}
+
+// Twins are the other keys that sound the same, that with the fewest signs first.
+// There is one at least.
+func (k Key) Twins() []Key {
+	var out []Key
 	for _, steps := range []int{-2, -1, 1, 2} {
-		p := k.Tonic(4).Up(passage.Interval{Steps: steps})
-		if twin := Of(p, k.Mode); p.Signed() && size(twin.Fifths()) < size(best.Fifths()) {
-			best = twin
+		if p := k.Tonic(4).Up(passage.Interval{Steps: steps}); p.Signed() {
+			out = append(out, Of(p, k.Mode))
 		}
 	}
-	return best
+	slices.SortStableFunc(out, func(a, b Key) int { return size(a.Fifths()) - size(b.Fifths()) })
+	return out
 }
 
 func size(n int) int { return max(n, -n) }

@@ -75,6 +75,14 @@ func TestTwins(t *testing.T) {
 		if d := (k.Tonic(4).Cents() - twin.Tonic(4).Cents()) % 1200; d != 0 || twin.Mode != k.Mode {
 			t.Fatalf("the twin of %s is %s", k, twin)
 		}
+		for _, other := range k.Twins() {
+			if d := (k.Tonic(4).Cents() - other.Tonic(4).Cents()) % 1200; d != 0 || other.Mode != k.Mode || other == k {
+				t.Fatalf("a twin of %s is %s", k, other)
+			}
+			if twin.Fifths()*twin.Fifths() > other.Fifths()*other.Fifths() {
+				t.Fatalf("%s has fewer signs than %s, the twin of %s", other, twin, k)
+			}
+		}
 		if twin.Fifths()*twin.Fifths() > k.Fifths()*k.Fifths() || !twin.Printed() {
 			t.Fatalf("the twin of %s with %d signs has %d", k, k.Fifths(), twin.Fifths())
 		}
