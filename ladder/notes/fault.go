@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"footing/ladder"
+	"footing/ladder/faults"
 	"footing/ladder/passage/abc"
 	"footing/ladder/passage/pattern"
 )
@@ -19,16 +20,7 @@ type Fault struct {
 }
 
 // Faults is all that keeps a step's notes from being found; at least one.
-type Faults []Fault
-
-// Error is a line for each fault.
-func (f Faults) Error() string {
-	lines := make([]string, len(f))
-	for i, one := range f {
-		lines[i] = one.Error()
-	}
-	return strings.Join(lines, "\n")
-}
+type Faults = faults.List[Fault]
 
 // fault is a single fault of a key.
 func fault(key, what, want string) Faults {

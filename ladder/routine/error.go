@@ -3,14 +3,14 @@ package routine
 import (
 	"fmt"
 	"strconv"
-	"strings"
 	"unicode/utf8"
 
 	"footing/files"
+	"footing/ladder/faults"
 )
 
 // MaxErrors is the most errors that are reported of one file.
-const MaxErrors = 20
+const MaxErrors = faults.Most
 
 // Error is one thing wrong with a routine file.
 type Error struct {
@@ -29,25 +29,7 @@ func (e *Error) Error() string {
 
 // Errors is everything wrong with a routine file, in the order of the file; at
 // least one, at most [MaxErrors].
-type Errors []*Error
-
-// Error is a line for each error.
-func (e Errors) Error() string {
-	lines := make([]string, len(e))
-	for i, one := range e {
-		lines[i] = one.Error()
-	}
-	return strings.Join(lines, "\n")
-}
-
-// Unwrap gives errors.As and errors.Is each error.
-func (e Errors) Unwrap() []error {
-	out := make([]error, len(e))
-	for i, one := range e {
-		out[i] = one
-	}
-	return out
-}
+type Errors = faults.List[*Error]
 
 // quote shows a text from a file: in quotes, cut when it is long, with nothing
 // in it that a terminal would obey.

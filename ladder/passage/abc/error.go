@@ -4,11 +4,12 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
+
+	"footing/ladder/faults"
 )
 
 // MaxErrors is the most errors that are reported of one text.
-const MaxErrors = 20
+const MaxErrors = faults.Most
 
 // Place is where something stands in a text.
 type Place struct {
@@ -30,32 +31,14 @@ func (e *Error) Error() string {
 
 // Errors is everything wrong with a text, in its order; at least one, at most
 // [MaxErrors].
-type Errors []*Error
-
-// Error is a line for each error.
-func (e Errors) Error() string {
-	lines := make([]string, len(e))
-	for i, one := range e {
-		lines[i] = one.Error()
-	}
-	return strings.Join(lines, "\n")
-}
-
-// Unwrap gives errors.As and errors.Is each error.
-func (e Errors) Unwrap() []error {
-	out := make([]error, len(e))
-	for i, one := range e {
-		out[i] = one
-	}
-	return out
-}
+type Errors = faults.List[*Error]
 
 // sorted are the first errors in the order of the text.
-func (e Errors) sorted() Errors {
-	slices.SortStableFunc(e, func(a, b *Error) int {
+func sorted(errs Errors) Errors {
+	slices.SortStableFunc(errs, func(a, b *Error) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
 	})
-	return e[:min(len(e), MaxErrors)]
+	return errs[:min(len(errs), MaxErrors)]
 }
 
 // Remark is something that can be read but may not be what is meant.

@@ -35,7 +35,7 @@ func Read(text string, in Setting) (*passage.Score, []Remark, error) {
 	}
 	score := r.finish()
 	if len(r.errs) > 0 {
-		return nil, nil, r.errs.sorted()
+		return nil, nil, sorted(r.errs)
 	}
 	return score, r.remarks, nil
 }
