@@ -62,6 +62,34 @@ func TestRules(t *testing.T) {
 	}
 }
 
+// What a rule does not use changes nothing, and what it does use changes something:
+// the tempos, or whether a smaller chunk is proposed.
+func TestRulesUseWhatTheySay(t *testing.T) {
+	verdicts := []string{"cccccccccc", "rr", "crcrcc", "ccrrrcccc", "......"}
+	course := func(kind RuleKind, clean, rough int) (out []string) {
+		for _, v := range verdicts {
+			p := newPlayer(rule(kind, clean, rough, 2, 80), false)
+			at := climb(p, v)
+			out = append(out, fmt.Sprint(at, p.state.Standing.TooHard))
+		}
+		return out
+	}
+	for _, name := range RuleNames() {
+		kind, err := ParseRule(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		clean, rough := kind.Uses()
+		usual := fmt.Sprint(course(kind, 2, 2))
+		if got := fmt.Sprint(course(kind, 3, 2)) != usual; got != clean {
+			t.Errorf("%s: another number of cleans changes something: %v, want %v", name, got, clean)
+		}
+		if got := fmt.Sprint(course(kind, 2, 3)) != usual; got != rough {
+			t.Errorf("%s: another number of roughs changes something: %v, want %v", name, got, rough)
+		}
+	}
+}
+
 // Ten marks below 120 is 80, and a rung is done after three right in a row
 // (M. Estrin, "How to Master Technical Passages for Woodwind Players").
 func TestPublishedExampleTenMarksBelow(t *testing.T) {

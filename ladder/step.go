@@ -218,6 +218,10 @@ func (k RuleKind) String() string { return ruleNames[min(int(k), len(ruleNames)-
 // counts reports whether the rule counts reps rather than verdicts in a row.
 func (k RuleKind) counts() bool { return k == Steady || k == Leap || k == Arch }
 
+// Uses reports which numbers of a [Rule] the rule asks for: of cleans in a row,
+// and of roughs.
+func (k RuleKind) Uses() (clean, rough bool) { return !k.counts(), k != Steady }
+
 // ParseRule reads the name of a rule.
 func ParseRule(s string) (RuleKind, error) {
 	for i, name := range ruleNames {

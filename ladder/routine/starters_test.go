@@ -33,6 +33,9 @@ func TestStartersAreSound(t *testing.T) {
 	}
 	for _, name := range files {
 		f := starter(t, path.Base(name))
+		if unused := f.Unused(); len(unused) > 0 {
+			t.Error(unused)
+		}
 		for _, s := range f.Routine().Steps {
 			loop := s.Loop()
 			if p := loop.RepPhrase(s.Tempo.Rungs()[0]); len(p.Strokes) == 0 {

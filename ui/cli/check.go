@@ -1,9 +1,11 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"footing/files"
 	"footing/ladder/conduct"
@@ -20,7 +22,8 @@ type checkCmd struct {
 // Help is the long help.
 func (checkCmd) Help() string {
 	return `Each fault is told as file:line:col: what is wrong; what would be right. Scores that a routine names are read, typed
-notes too, and patterns made: what is wrong with them keeps no routine from being opened.
+notes too, and patterns made: what is wrong with them keeps no routine from being opened, nor does a key that the step's
+rule does not use.
 
 Example:
   footing check runs.yaml
@@ -85,11 +88,29 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 	return nil
 }
 
+// together is what keeps the notes of a routine from being found, with what is said
+// and not used beside it.
+func together(file *routine.File, notes error) error {
+	all := file.Unused()
+	if of := (routine.Errors)(nil); errors.As(notes, &of) {
+		all = append(all, of...)
+	} else if notes != nil {
+		return notes
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(all, func(a, b *routine.Error) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
+	})
+	return all[:min(len(all), routine.MaxErrors)]
+}
+
 // check reads one file and returns what is to be said of it.
 func check(ctx context.Context, path string) (checked, error) {
 	file, err := routine.LoadContext(ctx, path)
 	if err == nil {
-		err = notesfile.Check(ctx, file)
+		err = together(file, notesfile.Check(ctx, file))
 	}
 	if err == nil {
 		r := file.Routine()

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"math/big"
 	"os"
@@ -142,6 +143,20 @@ func TestCheckSaysWhatItFound(t *testing.T) {
 	var got []checked
 	if err := json.Unmarshal([]byte(out), &got); err != nil || code != FaultInput || len(got) != 2 || !got[0].OK || got[1].OK || got[0].Steps != 2 {
 		t.Errorf("status %d, %v: %s", code, err, out)
+	}
+}
+
+// What a step's rule does not use is told, and keeps nobody from practising.
+func TestCheckTellsWhatTheRuleDoesNotUse(t *testing.T) {
+	path := write(t, strings.Replace(runs, "rule: steady\n", "rule: {name: steady, clean: 3, rough: 2}\n", 1))
+	code, out, err := run(t, "check", path)
+	at := 1 + strings.Count(runs[:strings.Index(runs, "rule: steady\n")], "\n")
+	want := fmt.Sprintf("%[1]s:%[2]d:26: the rule steady does not use clean; leave the key out\n%[1]s:%[2]d:36: the rule steady does not use rough; leave the key out\n", path, at)
+	if code != FaultInput || out != "" || err != want {
+		t.Errorf("status %d, %q, %q, want %q", code, out, err, want)
+	}
+	if code, _, err := run(t, "render", path, "-o", filepath.Join(t.TempDir(), "x.wav")); code != Done {
+		t.Errorf("to render: status %d, %q", code, err)
 	}
 }
 
