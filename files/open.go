@@ -15,6 +15,14 @@ var (
 	ErrDevice = errors.New("it is a device or a pipe")
 )
 
+// ErrNone is [fs.ErrNotExist] as it is told of a file that is to be read.
+var ErrNone error = none{}
+
+type none struct{}
+
+func (none) Error() string        { return "there is no such file" }
+func (none) Is(target error) bool { return target == fs.ErrNotExist }
+
 // Open opens a plain file for reading, through links. It never waits for the
 // other end of a pipe, and what is no plain file it does not touch: the error
 // then is ErrFolder or ErrDevice. It looks again at what it has opened, so that

@@ -44,7 +44,7 @@ type Reader interface {
 type Error struct {
 	File   string // the name that was given for it
 	Offset int64  // the byte at which it shows, or -1
-	What   string // what is wrong
+	What   string // what is wrong; empty where Err says all
 	Want   string // what would be right; may be empty
 	Err    error  // what the system said, or nil
 }
@@ -57,8 +57,11 @@ func (e *Error) Error() string {
 		s += fmt.Sprintf("byte %d: ", e.Offset)
 	}
 	s += e.What
+	if e.Err != nil && e.What != "" {
+		s += ": "
+	}
 	if e.Err != nil {
-		s += ": " + e.Err.Error()
+		s += e.Err.Error()
 	}
 	if e.Want != "" {
 		s += "; " + e.Want
@@ -79,6 +82,8 @@ func Open(path string) (Reader, error) {
 		return nil, &Error{File: path, Offset: -1, What: "is a folder", Want: wantSound}
 	case errors.Is(err, files.ErrDevice):
 		return nil, &Error{File: path, Offset: -1, What: "is a device or a pipe", Want: wantSound}
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, &Error{File: path, Offset: -1, Err: files.ErrNone}
 	case err != nil:
 		return nil, &Error{File: path, Offset: -1, What: "cannot be opened", Err: files.Cause(err)}
 	}

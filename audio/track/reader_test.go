@@ -302,7 +302,7 @@ func TestOpen(t *testing.T) {
 		t.Errorf("Read after Close: %v", err)
 	}
 	for path, want := range map[string]string{
-		filepath.Join(dir, "none.wav"): "none.wav: cannot be opened: no such file or directory",
+		filepath.Join(dir, "none.wav"): "none.wav: there is no such file",
 		dir:                            ": is a folder; a WAV file",
 		"/dev/null":                    "/dev/null: is a device or a pipe; a WAV file",
 	} {

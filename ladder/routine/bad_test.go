@@ -98,7 +98,7 @@ func TestTooLarge(t *testing.T) {
 
 func TestNoFile(t *testing.T) {
 	dir := t.TempDir()
-	if _, err := routine.Load(filepath.Join(dir, "none.yaml")); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "cannot open the routine ") {
+	if _, err := routine.Load(filepath.Join(dir, "none.yaml")); !errors.Is(err, fs.ErrNotExist) || !strings.HasSuffix(err.Error(), "none.yaml: there is no such file") {
 		t.Errorf("no file: %v", err)
 	}
 	if _, err := routine.Load(dir); err == nil || !strings.HasSuffix(err.Error(), "it is a folder") {

@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
+	"errors"
 	"fmt"
+	"io/fs"
 	"reflect"
 	"slices"
 
@@ -53,6 +55,9 @@ func Load(path string) (*File, error) { return LoadContext(context.Background(),
 // LoadContext is Load, given up with the error of ctx when that ends first.
 func LoadContext(ctx context.Context, path string) (*File, error) {
 	data, size, err := files.Read(ctx, path, MaxBytes+1)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s: %w", files.Name(path), files.ErrNone)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("cannot open the routine %s: %w", files.Name(path), files.Cause(err))
 	}

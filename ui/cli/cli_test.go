@@ -120,6 +120,23 @@ func TestExitStatuses(t *testing.T) {
 	}
 }
 
+// That a file is not there every command tells in the same words.
+func TestNoSuchFile(t *testing.T) {
+	for _, args := range [][]string{
+		{"check", "none"}, {"render", "none", "-o", filepath.Join(t.TempDir(), "x.wav")}, {"play", "none"},
+		{"hear", "none"}, {"hear", "take.wav", "--routine", "none"}, {"notes", "none"}, {"notes", "none.yaml"}, {"notes", "none.mxl"},
+	} {
+		code, _, err := run(t, args...)
+		name := "none"
+		if strings.HasPrefix(args[1], name) {
+			name = args[1]
+		}
+		if err = strings.TrimPrefix(err, "footing: "); code != FaultInput || err != name+": there is no such file\n" {
+			t.Errorf("footing %q: status %d, %q", args, code, err)
+		}
+	}
+}
+
 func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
 	for _, command := range []string{"check", "play", "render", "hear"} {
 		code, out, err := run(t, command, "-h")

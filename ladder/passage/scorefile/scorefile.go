@@ -29,7 +29,7 @@ func read(ctx context.Context, path string, limits passage.Limits) (*passage.Sco
 	f, err := files.Open(ctx, path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, nil, errors.New("there is no such file")
+		return nil, nil, files.ErrNone
 	case err != nil:
 		return nil, nil, files.Cause(err)
 	}
