@@ -76,7 +76,7 @@ func TestCreateFails(t *testing.T) {
 			return nil // even when fill doesn't pass it on
 		}, context.Canceled, "context canceled"},
 		{"cancelled at the end", nil, f, func(w *Writer, cancel context.CancelFunc) error { cancel(); return nil }, context.Canceled, "context canceled"},
-		{"a bad format", nil, Format{}, func(*Writer, context.CancelFunc) error { return nil }, nil, "can't write 0 channels"},
+		{"a bad format", nil, Format{}, func(*Writer, context.CancelFunc) error { return nil }, nil, "cannot write 0 channels"},
 		{"a mark beyond the end", nil, f, func(w *Writer, _ context.CancelFunc) error { return w.Mark(1, "x") }, nil, "beyond the end"},
 	} {
 		for _, old := range []string{"", "old"} {

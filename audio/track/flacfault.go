@@ -16,7 +16,7 @@ import (
 const wantAgain = "save or record it again"
 
 // errTooLong is of a block that the library can't hold the length of.
-var errTooLong = errors.New("a block of 65 536 frames can't be read")
+var errTooLong = errors.New("a block of 65 536 frames cannot be read")
 
 // flacHeaderFault says what is wrong with the header of a FLAC file (RFC 9639,
 // section 8.2).

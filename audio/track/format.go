@@ -71,11 +71,11 @@ type Format struct {
 func (f Format) check() error {
 	switch {
 	case f.Encoding > Float32:
-		return fmt.Errorf("can't write %v samples; Int16, Int24 and Float32 can be written", f.Encoding)
+		return fmt.Errorf("cannot write %v samples; Int16, Int24 and Float32 can be written", f.Encoding)
 	case f.Channels < 1 || f.Channels > maxChannels:
-		return fmt.Errorf("can't write %d channels; 1 to %d can be written", f.Channels, maxChannels)
+		return fmt.Errorf("cannot write %d channels; 1 to %d can be written", f.Channels, maxChannels)
 	case f.Rate < 1 || int64(f.Rate)*int64(f.frameBytes()) > math.MaxUint32:
-		return fmt.Errorf("can't write a rate of %d frames a second with %d channels; 48000 is usual", f.Rate, f.Channels)
+		return fmt.Errorf("cannot write a rate of %d frames a second with %d channels; 48000 is usual", f.Rate, f.Channels)
 	}
 	return nil
 }

@@ -259,7 +259,7 @@ var badFiles = []struct {
 	{riff(pcm(1, 1, 8000, 64)), "the samples are integers of 64 bits in 8 bytes; "},
 	{riff(pcm(3, 1, 8000, 16)), "the samples are floats of 16 bits in 2 bytes; "},
 	{riff(chunk("fmt ", uint16(1), uint16(2), uint32(8000), uint32(0), uint16(3), uint16(16))),
-		"take.wav: byte 32: a frame of 2 channels and 16 bits can't take 3 bytes; 4 bytes would be right"},
+		"take.wav: byte 32: a frame of 2 channels and 16 bits cannot take 3 bytes; 4 bytes would be right"},
 	{riff(pcm(1, 1, 8000, 16), chunk("LIST", "wavl", chunk("data", []int16{1}))), "take.wav: byte 44: the sound is cut into a list of pieces (LIST wavl); "},
 
 	{[]byte("fLaC"), "take.wav: byte 4: the FLAC header is cut short; save or record it again"},

@@ -51,7 +51,7 @@ const (
 // other.
 func NewResampler(from, to int) (*Resampler, error) {
 	if from < 1 || to < 1 || from > maxRate || to > maxRate || from/to >= maxRatio || to/from >= maxRatio {
-		return nil, fmt.Errorf("can't resample from %d to %d frames a second; rates of 1 to %d can be, one less than %d times the other",
+		return nil, fmt.Errorf("cannot resample from %d to %d frames a second; rates of 1 to %d can be, one less than %d times the other",
 			from, to, maxRate, maxRatio)
 	}
 	g := gcd(from, to)
@@ -180,7 +180,7 @@ func dot(a, b []float32) float32 {
 func Resample(r Reader, rate int) (Reader, error) {
 	info := r.Info()
 	if info.Channels != 1 {
-		return nil, fmt.Errorf("can't resample %d channels together; mix them to one first", info.Channels)
+		return nil, fmt.Errorf("cannot resample %d channels together; mix them to one first", info.Channels)
 	}
 	if info.Rate == rate {
 		return r, nil

@@ -79,7 +79,7 @@ func parseFormat(s *source, b []byte, offset int64) (wavFormat, error) {
 		container = align / channels
 	}
 	if align != 0 && align != container*channels {
-		return wavFormat{}, s.fail(offset+12, fmt.Sprintf("a frame of %d channels and %d bits can't take %d bytes", channels, bits, align),
+		return wavFormat{}, s.fail(offset+12, fmt.Sprintf("a frame of %d channels and %d bits cannot take %d bytes", channels, bits, align),
 			fmt.Sprintf("%d bytes would be right", container*channels))
 	}
 	encoding, ok := encodingOf(tag, container)

@@ -157,10 +157,10 @@ func TestWriterRefuses(t *testing.T) {
 		format Format
 		want   string
 	}{
-		{Format{48000, 2, Int8}, "can't write 8-bit samples"},
-		{Format{48000, 2, Encoding(99)}, "can't write Encoding(99) samples"},
-		{Format{48000, 0, Int16}, "can't write 0 channels"},
-		{Format{48000, 1025, Int16}, "can't write 1025 channels"},
+		{Format{48000, 2, Int8}, "cannot write 8-bit samples"},
+		{Format{48000, 2, Encoding(99)}, "cannot write Encoding(99) samples"},
+		{Format{48000, 0, Int16}, "cannot write 0 channels"},
+		{Format{48000, 1025, Int16}, "cannot write 1025 channels"},
 		{Format{0, 1, Int16}, "a rate of 0"},
 		{Format{-5, 1, Int16}, "a rate of -5"},
 		{Format{1 << 31, 1, Int16}, "a rate of 2147483648"},

@@ -98,15 +98,15 @@ func (t teller) soFar() string {
 	switch t.Outcome {
 	case judge.PerhapsHabit:
 		d := t.Perhaps
-		return fmt.Sprintf("I can't tell yet from %s: perhaps %s. Play it a few more times.",
+		return fmt.Sprintf("I cannot tell yet from %s: perhaps %s. Play it a few more times.",
 			from, t.describe(d.FromSlot, d.ToSlot, d.LateMs, false))
 	case judge.UnsteadySoFar:
-		return fmt.Sprintf("I can't tell a habit from %s: the notes land about %s ms to either side. Play it a few more times.",
+		return fmt.Sprintf("I cannot tell a habit from %s: the notes land about %s ms to either side. Play it a few more times.",
 			from, round(t.InstabilityMs))
 	case judge.ChanceSoFar:
-		return fmt.Sprintf("Nothing stands out by more than chance would have it, but I can't tell from %s: play it a few more times.", from)
+		return fmt.Sprintf("Nothing stands out by more than chance would have it, but I cannot tell from %s: play it a few more times.", from)
 	}
-	return fmt.Sprintf("It sounds even so far, but I can't tell from %s: play it a few more times.", from)
+	return fmt.Sprintf("It sounds even so far, but I cannot tell from %s: play it a few more times.", from)
 }
 
 // pulse is for one note a beat, where there are no slots to compare.

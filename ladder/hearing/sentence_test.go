@@ -59,11 +59,11 @@ func TestSentences(t *testing.T) {
 		{name: "one late, one early", r: late(map[int]float64{2: 28, 4: -24}), want: []string{"The first change in each group comes late", "The third change is early, by about 2"}},
 		{name: "two on end", r: late(map[int]float64{2: 25, 3: 27}), want: []string{"The first change in each group comes late by about 2"}, not: "hurries"},
 		{name: "perhaps", r: late(map[int]float64{3: 9}), want: []string{"Even, as far as eight beats can tell: no change stands out by more than chance would have it."}},
-		{name: "one rep", r: reps(1, 40), want: []string{"I can't tell yet from one beat: perhaps the second change comes late by about", "Play it a few more times."}, not: "group"},
-		{name: "two reps", r: reps(2, 40), want: []string{"I can't tell yet from only two beats: perhaps the second change in each group comes late by about"}},
-		{name: "two reps, perhaps", r: reps(2, 14), want: []string{"Nothing stands out by more than chance would have it, but I can't tell from only two beats: play it a few more times."}},
-		{name: "two even reps", r: reps(2, 0), want: []string{"It sounds even so far, but I can't tell from only two beats: play it a few more times."}},
-		{name: "three unsteady reps", r: with(func(r *takes.Performance) { r.Reps, r.Scatter = 3, 18 }), want: []string{"I can't tell a habit from only three beats: the notes land about"}, not: "perhaps"},
+		{name: "one rep", r: reps(1, 40), want: []string{"I cannot tell yet from one beat: perhaps the second change comes late by about", "Play it a few more times."}, not: "group"},
+		{name: "two reps", r: reps(2, 40), want: []string{"I cannot tell yet from only two beats: perhaps the second change in each group comes late by about"}},
+		{name: "two reps, perhaps", r: reps(2, 14), want: []string{"Nothing stands out by more than chance would have it, but I cannot tell from only two beats: play it a few more times."}},
+		{name: "two even reps", r: reps(2, 0), want: []string{"It sounds even so far, but I cannot tell from only two beats: play it a few more times."}},
+		{name: "three unsteady reps", r: with(func(r *takes.Performance) { r.Reps, r.Scatter = 3, 18 }), want: []string{"I cannot tell a habit from only three beats: the notes land about"}, not: "perhaps"},
 		{name: "unsteady", r: with(func(r *takes.Performance) { r.Scatter = 20 }), want: []string{"No one change is to blame: the notes land about", "now early, now late."}},
 		{name: "missed every rep", r: base, onsets: without(base, third), want: []string{"What was heard is even", "Eight notes are missing, all on the third slot."}, not: "too seldom"},
 		{name: "heard thrice", r: base, onsets: without(late(map[int]float64{3: 40}), func(i int) bool { return third(i) && i > 10 }), want: []string{"What was heard is even", "The third slot was heard only three times, too seldom to judge. Five notes are missing"}, not: "eight"},
@@ -105,8 +105,8 @@ func TestSentencesOfPhrases(t *testing.T) {
 		{6, 8, 0.025, "The fifth change in each rep comes late by about 25 ms, and the one after hurries to catch up."},
 		{9, 8, 0.025, "The last change, onto the landing, comes late by about 2"},
 		{1, 8, 0.025, "No change stands out, but the first note of each rep comes in late by about 2"},
-		{6, 2, 0.035, "I can't tell yet from only two reps: perhaps the fifth change in each rep comes late by about 3"},
-		{9, 1, 0.045, "I can't tell yet from one rep: perhaps the last change, onto the landing, comes late by about"},
+		{6, 2, 0.035, "I cannot tell yet from only two reps: perhaps the fifth change in each rep comes late by about 3"},
+		{9, 1, 0.045, "I cannot tell yet from one rep: perhaps the last change, onto the landing, comes late by about"},
 	} {
 		var onsets []hear.Onset
 		for i, p := range places[:9*c.reps] {
