@@ -41,6 +41,24 @@ func TestSlotsSayWhetherTheyAreSwung(t *testing.T) {
 	}
 }
 
+// What is past the last of a list is told without a panic.
+func TestWhatHasNoName(t *testing.T) {
+	for _, name := range []string{Pulse(99).String(), Counting(99).String(), Kind(99).String(), Dynamics(99).String()} {
+		if name == "" {
+			t.Error("it is told as nothing")
+		}
+	}
+	if got := Dynamics(99).Gain(); got != Forte.Gain() {
+		t.Errorf("its gain is %v", got)
+	}
+	if got := EvenSlots(0).Count(); got != 1 {
+		t.Errorf("no slots are %d", got)
+	}
+	if got := EvenSlots(MaxSlots + 1).Count(); got != MaxSlots {
+		t.Errorf("one slot too many makes %d", got)
+	}
+}
+
 func TestSwingsThatAreNone(t *testing.T) {
 	for _, text := range []string{"", "2", "2:", ":1", "x:1", "2:x", "0:1", "2:0", "13:1", "1:13", "-1:1", "2:-1", "99999999999999999999:1", "1:99999999999999999999", "2:1:1"} {
 		if s, err := ParseSwing(text); err == nil {

@@ -9,7 +9,7 @@ func graceLength(t Tempo) Beats { return Frac(int64(t), 1_000_000) }
 // and the note before is cut short at the first. There are none where from does
 // not lie before at.
 func Graces(from, at Beats, n int, t Tempo) []Beats {
-	if n < 1 || !from.Less(at) {
+	if !from.Less(at) {
 		return nil
 	}
 	each := graceLength(t)
@@ -17,9 +17,9 @@ func Graces(from, at Beats, n int, t Tempo) []Beats {
 	if most := Frac(room.Num(), room.Den()*2*int64(n)); most.Less(each) {
 		each = most
 	}
-	out := make([]Beats, n)
-	for i := range out {
-		out[i] = at.Sub(each.Times(int64(n - i)))
+	var out []Beats
+	for i := range n {
+		out = append(out, at.Sub(each.Times(int64(n-i))))
 	}
 	return out
 }

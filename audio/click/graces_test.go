@@ -20,6 +20,7 @@ func TestGraces(t *testing.T) {
 		{Frac(7, 4), Whole(2), 2, BPM(100), "[15/8 31/16]"},
 		{Whole(2), Whole(2), 1, BPM(100), "[]"},
 		{Whole(1), Whole(2), 0, BPM(100), "[]"},
+		{Whole(1), Whole(2), -1, BPM(100), "[]"},
 	} {
 		if got := fmt.Sprint(Graces(tt.from, tt.at, tt.n, tt.tempo)); got != tt.want {
 			t.Errorf("%d from %v before %v at %v: %s, want %s", tt.n, tt.from, tt.at, tt.tempo, got, tt.want)

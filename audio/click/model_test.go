@@ -330,6 +330,9 @@ func TestWhatIsNotModelled(t *testing.T) {
 			t.Errorf("%+v sounds with a peak of %v", tone, p)
 		}
 	}
+	if p := peakOf(mono(modelled(48_000, phrase(Tone{Pitch: Key(0), Level: 1})), 30_000)); p == 0 {
+		t.Error("the lowest key is silent")
+	}
 	r := modelled(48_000, phrase(Tone{Pitch: Key(60), Level: 1}))
 	unclosed := reed()
 	unclosed.Waves[60].Samples = unclosed.Waves[60].Samples[:WaveLength]
