@@ -1,13 +1,13 @@
 package store
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -72,7 +72,9 @@ func Read(ctx context.Context, path string, check Check) (values map[string]any,
 	return decode(data, check)
 }
 
-// decode reads an object. A value that makes no sense is left out and counted.
+// decode reads an object. A value that makes no sense is left out and counted. A
+// name in two parts, parted by NUL, is an object within, by the first part, or
+// stands as it is, as older versions wrote it.
 func decode(data []byte, check Check) (values map[string]any, bad int, err error) {
 	if len(data) > MaxBytes {
 		return nil, 0, errors.New("it is far too large")
@@ -85,16 +87,47 @@ func decode(data []byte, check Check) (values map[string]any, bad int, err error
 		return nil, 0, errors.New("it holds no settings")
 	}
 	values = map[string]any{}
+	take := func(name string, named bool, text json.RawMessage, read func([]byte) (any, bool)) {
+		if v, ok := read(text); ok && named && check(name, v) {
+			values[name] = v
+		} else {
+			bad++
+		}
+	}
+	// Those within come last: they are the newer where both are there.
 	for name, text := range raw {
-		v, ok := value(text)
-		name, ok2 := unquoted(name)
-		if !ok || !ok2 || !check(name, v) {
+		if text[0] != '{' {
+			name, ok := unquoted(name)
+			take(name, ok, text, value)
+		}
+	}
+	for outer, text := range raw {
+		if text[0] != '{' {
+			continue
+		}
+		var within map[string]json.RawMessage
+		if json.Unmarshal(text, &within) != nil || len(within) == 0 {
 			bad++
 			continue
 		}
-		values[name] = v
+		outer, ok := unquoted(outer)
+		for inner, text := range within {
+			inner, ok2 := unquoted(inner)
+			take(outer+"\x00"+inner, ok && ok2, text, valueOrObject)
+		}
 	}
 	return values, bad, nil
+}
+
+// valueOrObject is a value within an object, where one more object is the text of
+// it.
+func valueOrObject(data []byte) (any, bool) {
+	if data[0] != '{' {
+		return value(data)
+	}
+	var text bytes.Buffer
+	err := json.Compact(&text, data)
+	return text.String(), err == nil
 }
 
 // value is one value of the file.
@@ -134,10 +167,16 @@ func unquotedValue(text string) (any, bool) {
 // encode is the file.
 func encode(values map[string]any) ([]byte, error) {
 	out := make(map[string]any, len(values))
-	for name, v := range maps.All(values) {
+	for name, v := range values {
+		outer, inner, two := strings.Cut(name, "\x00")
+		if _, taken := values[outer]; taken {
+			two = false
+		}
 		switch t := v.(type) {
 		case string:
-			v = quoted(t)
+			if v = quoted(t); two && object(t) {
+				v = json.RawMessage(t)
+			}
 		case []string:
 			list := slices.Clone(t)
 			for i := range list {
@@ -145,13 +184,32 @@ func encode(values map[string]any) ([]byte, error) {
 			}
 			v = list
 		}
-		out[quoted(name)] = v
+		if !two {
+			out[quoted(name)] = v
+			continue
+		}
+		within, ok := out[quoted(outer)].(map[string]any)
+		if !ok {
+			within = map[string]any{}
+			out[quoted(outer)] = within
+		}
+		within[quoted(inner)] = v
 	}
-	data, err := json.MarshalIndent(out, "", "\t")
-	if err == nil && len(data) >= MaxBytes {
+	var data bytes.Buffer
+	e := json.NewEncoder(&data)
+	e.SetEscapeHTML(false) // which would change the text of an object
+	e.SetIndent("", "\t")
+	err := e.Encode(out)
+	if err == nil && data.Len() > MaxBytes {
 		err = errors.New("there are too many of them")
 	}
-	return append(data, '\n'), err
+	return data.Bytes(), err
+}
+
+// object reports whether a text is an object as decode gives it back.
+func object(text string) bool {
+	var same bytes.Buffer
+	return strings.HasPrefix(text, "{") && utf8.ValidString(text) && json.Compact(&same, []byte(text)) == nil && same.String() == text
 }
 
 // quoted is a text as JSON can hold it: one that is no UTF-8, such as the name of

@@ -84,6 +84,49 @@ func TestWhatIsSetIsThereAgain(t *testing.T) {
 	}
 }
 
+// A name in two parts is an object within, and a text that is an object stands as
+// one; the older form, names with a NUL and texts in quotes, reads as the same.
+func TestNamesInTwoParts(t *testing.T) {
+	const older = `{"left at runs.yaml\u0000Run": "{\"tempo\":\"76\",\"<\":[1,2]}", "left at runs.yaml\u0000Trio": "{ ", "best of runs.yaml\u0000Run": ["2026-03-02 84"], "left at runs.yaml": "itself", "typed": "{}"}`
+	const newer = `{
+	"best of runs.yaml": {
+		"Run": [
+			"2026-03-02 84"
+		]
+	},
+	"left at other.yaml": {
+		"Run": {
+			"tempo": "80"
+		}
+	},
+	"left at runs.yaml": {
+		"Run": {
+			"tempo": "76",
+			"<": [
+				1,
+				2
+			]
+		},
+		"Trio": "{ "
+	},
+	"typed": "{}"
+}
+`
+	path := file(t)
+	write(t, path, older)
+	s := opened(t, path)
+	s.SetString("left at runs.yaml", "")
+	s.SetString("left at other.yaml\x00Run", `{"tempo":"80"}`)
+	flush(t, s)
+	if data, err := os.ReadFile(path); err != nil || string(data) != newer {
+		t.Errorf("it is written %s, %v", data, err)
+	}
+	again := opened(t, path)
+	if !reflect.DeepEqual(again.values, s.values) || len(again.values) != 5 || again.String("left at runs.yaml\x00Run") != `{"tempo":"76","<":[1,2]}` {
+		t.Errorf("it reads as %v, want %v", again.values, s.values)
+	}
+}
+
 // Nothing is written where nothing changes: a file of others is not touched
 // either.
 func TestNothingIsWrittenWithoutNeed(t *testing.T) {
@@ -115,7 +158,7 @@ func TestHostileFiles(t *testing.T) {
 		{"refused", `{"width": 1e308, "a": "b"}`, map[string]any{"a": "b"}, "1 of the settings could not be read"},
 		{"beyond all numbers", `{"width": 1e999, "a": "b"}`, map[string]any{"a": "b"}, "1 of the settings"},
 		{"mixed lists", `{"l": ["x", 1], "m": [1, "x"], "n": [true], "o": [null], "p": [["x"]], "a": "b"}`, map[string]any{"a": "b"}, "5 of the settings"},
-		{"other kinds", `{"x": null, "y": {"z": 1}, "a": "b"}`, map[string]any{"a": "b"}, "2 of the settings"},
+		{"other kinds", `{"x": null, "y": {}, "w": {"z": null, "v": [1]}, "a": "b"}`, map[string]any{"a": "b"}, "4 of the settings"},
 		{"bad quotes", `{"\"x": "a", "y": "\"\\q\"", "a": "b"}`, map[string]any{"a": "b"}, "2 of the settings"},
 		{"cut off", `{"a": "b", "width": 12`, map[string]any{}, "could not be read and are as they came"},
 		{"empty", ``, map[string]any{}, "could not be read"},
@@ -369,7 +412,8 @@ func TestLawOfStore(t *testing.T) {
 // Whatever a file holds, the store opens, can be used, and what it then writes
 // is sound.
 func FuzzOpen(f *testing.F) {
-	for _, text := range []string{"", "{}", `{"a": "b"}`, `{"w": 1e308}`, `{"l": ["a", 1]}`, `{"a": {`, "null", "[]", "\x00", `{"\"a": "\"\\x"}`, `{"a":1,"a":2}`} {
+	for _, text := range []string{"", "{}", `{"a": "b"}`, `{"w": 1e308}`, `{"l": ["a", 1]}`, `{"a": {`, "null", "[]", "\x00", `{"\"a": "\"\\x"}`, `{"a":1,"a":2}`,
+		`{"a":{"b":"c","d":{"e": [1]}}}`, `{"a\u0000b":"{\"c\":1}"}`, `{"a":1,"a\u0000b":"c","a\u0000b\u0000c":["d"]}`, `{"a":{}}`, `{"a\u0000b":"{\"<\":1}"}`, `{"\u0000":1}`} {
 		f.Add([]byte(text))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
