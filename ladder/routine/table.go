@@ -119,7 +119,7 @@ var table = []key{
 	}, {
 		group: "tempo", name: "step", example: "4 bpm", also: "5% or marks",
 		get:   func(s ladder.Step) string { return s.Tempo.By.String() },
-		set:   into(parseStepSize, func(s *ladder.Step) *ladder.StepSize { return &s.Tempo.By }),
+		set:   into(ParseStepSize, func(s *ladder.Step) *ladder.StepSize { return &s.Tempo.By }),
 		imply: func(s *ladder.Step) { s.Tempo.By = usual.Tempo.By },
 	}, {
 		name: "slots", example: "4", instead: "swing",

@@ -130,8 +130,8 @@ func parseFrom(s string) (start, error) {
 
 var stepSize = regexp.MustCompile(`^(\d{1,3}(?:\.\d{1,3})?)( ?)(\S*)$`)
 
-// parseStepSize reads "4 bpm", "5%" or "marks".
-func parseStepSize(s string) (ladder.StepSize, error) {
+// ParseStepSize reads "4 bpm", "5%" or "marks", as [ladder.StepSize] writes it.
+func ParseStepSize(s string) (ladder.StepSize, error) {
 	if s == "marks" {
 		return ladder.StepSize{Kind: ladder.ByMarks}, nil
 	}

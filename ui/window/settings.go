@@ -2,7 +2,6 @@ package window
 
 import (
 	"context"
-	"encoding/json"
 	"maps"
 	"slices"
 	"strings"
@@ -159,33 +158,12 @@ func (s settings) bookmarks(path string, r ladder.Routine) []ladder.Bookmark {
 	return out
 }
 
-// parseBookmark reads what setBookmarks wrote, or an older version, which had
-// one word for two up's one down, the goal's turn of a leap (known by its slow
-// rung too) and the way down of an arch. A text that cannot be read is none.
-func parseBookmark(text string) ladder.Bookmark {
-	var b struct {
-		ladder.Bookmark
-		Turned bool
-	}
-	if err := json.Unmarshal([]byte(text), &b); err != nil {
-		return ladder.Bookmark{}
-	}
-	if b.Turned {
-		b.OneDown, b.Down = b.Rule == ladder.TwoUpOneDown, b.Rule == ladder.Arch
-	}
-	return b.Bookmark
-}
-
 // setBookmarks keeps where the player stands on each step.
 func (s settings) setBookmarks(path string, r ladder.Routine, bookmarks []ladder.Bookmark) {
 	for i, b := range bookmarks {
 		key, text := keyMark+path+"\x00"+r.Steps[i].Name, ""
 		if b != (ladder.Bookmark{}) {
-			data, err := json.Marshal(b)
-			if err != nil {
-				continue
-			}
-			text = string(data)
+			text = formatBookmark(b)
 		}
 		if s.p.String(key) != text {
 			s.p.SetString(key, text)

@@ -1,9 +1,11 @@
 package window
 
 import (
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2/test"
+	"pgregory.net/rapid"
 
 	"footing/audio/click"
 	"footing/ladder"
@@ -39,6 +41,9 @@ func TestBookmarksAreRead(t *testing.T) {
 		if got := parseBookmark(tt.text); got != tt.want {
 			t.Errorf("%s: %+v, want %+v", tt.name, got, tt.want)
 		}
+		if text := formatBookmark(tt.want); tt.want != (ladder.Bookmark{}) && parseBookmark(text) != tt.want {
+			t.Errorf("%s: written as %s it reads as %+v", tt.name, text, parseBookmark(text))
+		}
 		s := settings{test.NewTempApp(t).Preferences()}
 		r := ladder.Routine{Name: "Morning runs", Steps: []ladder.Step{{Name: "Weir Street run"}}}
 		s.setBookmarks("runs.yaml", r, []ladder.Bookmark{tt.want})
@@ -46,4 +51,43 @@ func TestBookmarksAreRead(t *testing.T) {
 			t.Errorf("%s: written and read %+v, want %+v", tt.name, got, tt.want)
 		}
 	}
+}
+
+// Any bookmark is read as it was written, in the words of a routine.
+func TestBookmarksAreWords(t *testing.T) {
+	const want = `{"from":"64","goal":"104","step":"4 bpm","rule":"two up, one down","tempo":"76.5","one down":true}`
+	b := ladder.Bookmark{
+		Ladder: ladder.Range{From: click.BPM(64), Goal: click.BPM(104), By: ladder.StepSize{Kind: ladder.ByBPM, Amount: 4000}},
+		Rule:   ladder.TwoUpOneDown, Tempo: 76_500, OneDown: true,
+	}
+	if got := formatBookmark(b); got != want {
+		t.Errorf("written as %s, want %s", got, want)
+	}
+	for _, text := range []string{strings.Replace(want, "two up", "three up", 1), strings.Replace(want, "76.5", "7.65", 1), strings.Replace(want, "4 bpm", "4", 1)} {
+		if got := parseBookmark(text); got != (ladder.Bookmark{}) {
+			t.Errorf("%s is read as %+v", text, got)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		tempo := func(label string) click.Tempo {
+			n := rapid.Int64Range(int64(click.MinTempo)-1, int64(click.MaxTempo)).Draw(t, label)
+			if n < int64(click.MinTempo) {
+				return 0
+			}
+			return click.Tempo(n)
+		}
+		by := ladder.StepSize{Kind: ladder.StepKind(rapid.IntRange(0, 2).Draw(t, "kind"))}
+		if by.Kind != ladder.ByMarks {
+			by.Amount = rapid.Int64Range(0, 999_999).Draw(t, "step")
+		}
+		b := ladder.Bookmark{
+			Ladder: ladder.Range{From: tempo("from"), Below: rapid.IntRange(0, 99).Draw(t, "below"), Goal: tempo("goal"), By: by},
+			Rule:   ladder.RuleKind(rapid.IntRange(0, len(ladder.RuleNames())-1).Draw(t, "rule")),
+			Tempo:  tempo("tempo"), ByHand: rapid.Bool().Draw(t, "by hand"), Footing: tempo("footing"),
+			Settled: rapid.Bool().Draw(t, "settled"), OneDown: rapid.Bool().Draw(t, "one down"), Slow: tempo("slow"), Down: rapid.Bool().Draw(t, "down"),
+		}
+		if got := parseBookmark(formatBookmark(b)); got != b {
+			t.Fatalf("%+v is written as %s, which reads as %+v", b, formatBookmark(b), got)
+		}
+	})
 }
