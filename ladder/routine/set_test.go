@@ -2,6 +2,7 @@ package routine_test
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -71,7 +72,7 @@ func TestSetChangesOnlyWhatDiffers(t *testing.T) {
 		{"the step", func(r *ladder.Routine) { r.Steps[run].Tempo.By = percent(5) }, "step: 4 bpm", "step: 5%"},
 		{"a mark in a text of lines", func(r *ladder.Routine) { r.Steps[run].Accents[2][1] = click.Silent }, "mf p p p\n      mf p p p\n      mf p p p", "mf p p p\n      mf - p p\n      mf p p p"},
 		{"the dynamics to one line", func(r *ladder.Routine) { r.Steps[run].Accents = r.Steps[run].Accents[:1] },
-			"dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "dynamics: f p p p\n    # by the beat\n"},
+			"      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "      f  p p p\n"},
 		{"no dynamics", func(r *ladder.Routine) { r.Steps[run].Accents = nil },
 			"dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "# by the beat\n"},
 		{"the start of the chunk", func(r *ladder.Routine) { r.Steps[run].Chunk.At = click.Frac(5, 2) }, "'18:2'", "'18:3+1/2'"},
@@ -86,7 +87,7 @@ func TestSetChangesOnlyWhatDiffers(t *testing.T) {
 		{"slots to swing", func(r *ladder.Routine) {
 			r.Steps[run].Slots, r.Steps[run].Accents = click.Swing(2, 1), click.Accents{{click.Forte, click.Piano}}
 		},
-			"slots: 4\n    dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "swing: 2:1\n    dynamics: f p\n    # by the beat\n"},
+			"slots: 4\n    dynamics: |         # by the beat\n      f  p p p\n      mf p p p\n      mf p p p\n      mf p p p\n", "swing: 2:1\n    dynamics: |         # by the beat\n      f p\n"},
 		{"a new key in its place", func(r *ladder.Routine) { r.Steps[run].Pulse = click.Doubled }, "      mf p p p\n    chunk:", "      mf p p p\n    pulse: doubled\n    chunk:"},
 		{"two new keys in order", func(r *ladder.Routine) { r.Steps[run].Reps, r.Steps[run].Breath = 7, 3 }, "beats: 2}\n", "beats: 2}\n    breath: 3\n    reps: 7\n"},
 		{"a new key in braces of a step", func(r *ladder.Routine) { r.Steps[trio].Slots = click.EvenSlots(3) }, "{goal: 108}}", "{goal: 108}, slots: 3}"},
@@ -385,8 +386,7 @@ steps:
 			func(typed, _ *ladder.Notes) {
 				typed.Marks = append(typed.Marks, ladder.NoteMark{Bar: 18, At: click.Frac(1, 2), Finger: "x"})
 			},
-			[]string{"      - {at: \"17:1\", text: R} # right\n      - {at: \"18:1\", text: L, finger: fA}\n", "marks: # where it trips\n"},
-			[]string{"      - {at: \"17:1\", text: R}\n      - {at: \"18:1\", text: L, finger: fA}\n      - {at: \"18:1+1/2\", finger: x}\n    # where it trips\n    # right\n", "marks:\n"},
+			[]string{"finger: fA}\n"}, []string{"finger: fA}\n      - {at: \"18:1+1/2\", finger: x}\n"},
 		},
 		"emptied": {
 			func(typed, made *ladder.Notes) {
@@ -426,6 +426,85 @@ steps:
 			}
 			if got := string(f.Bytes()); got != want {
 				t.Errorf("reads\n%s\nwant\n%s", got, want)
+			}
+		})
+	}
+}
+
+// A list keeps its form and its comments, whatever becomes of its items.
+func TestSetKeepsAListsForm(t *testing.T) {
+	const head = "footing: 1\nname: Runs\nsteps:\n  - name: Run\n    passage: {bars: 1-20}\n"
+	const two = "19 3/4, 20 4/4"
+	tests := []struct{ name, old, meters, new string }{
+		{"brackets: another value", "    meters: [{bar: 19, meter: 3/4}, {bar: 20, meter: 4/4}] # trio\n", "19 3/4, 20 2/4",
+			"    meters: [{bar: 19, meter: 3/4}, {bar: 20, meter: 2/4}] # trio\n"},
+		{"brackets: one more", "    meters: [{bar: 19, meter: 3/4}] # trio\n", two, "    meters: [{bar: 19, meter: 3/4}, {bar: 20, meter: 4/4}] # trio\n"},
+		{"brackets: two before", "    meters: [{bar: 20, meter: 4/4}] # trio\n", "17 2/4, 18 3/4, 20 4/4",
+			"    meters: [{bar: 17, meter: 2/4}, {bar: 18, meter: 3/4}, {bar: 20, meter: 4/4}] # trio\n"},
+		{"brackets: the last goes", "    meters: [{bar: 19, meter: 3/4}, {bar: 20, meter: 4/4}] # trio\n", "19 3/4", "    meters: [{bar: 19, meter: 3/4}] # trio\n"},
+		{"brackets: the first goes", "    meters: [{bar: 19, meter: 3/4}, {bar: 20, meter: 4/4}] # trio\n", "20 4/4", "    meters: [{bar: 20, meter: 4/4}] # trio\n"},
+		{"brackets: the last two go", "    meters: [{bar: 18, meter: 2/4}, {bar: 19, meter: 3/4}, {bar: 20, meter: 4/4}] # trio\n", "18 2/4",
+			"    meters: [{bar: 18, meter: 2/4}] # trio\n"},
+		{"brackets: all others", "    meters: [{bar: 19, meter: 3/4}] # trio\n", "17 2/4, 18 3/4", "    meters: [{bar: 17, meter: 2/4}, {bar: 18, meter: 3/4}] # trio\n"},
+		{"lines in brackets: one more", "    meters: [ # trio\n      {bar: 19, meter: 3/4} # slow\n    ]\n", two,
+			"    meters: [ # trio\n      {bar: 19, meter: 3/4}, # slow\n      {bar: 20, meter: 4/4}\n    ]\n"},
+		{"lines in brackets: one more behind a comma", "    meters: [ # trio\n      {bar: 19, meter: 3/4}, # slow\n    ]\n", two,
+			"    meters: [ # trio\n      {bar: 19, meter: 3/4}, # slow\n      {bar: 20, meter: 4/4},\n    ]\n"},
+		{"lines in brackets: one before", "    meters: [\n      {bar: 20, meter: 4/4}, # back\n    ]\n", two,
+			"    meters: [\n      {bar: 19, meter: 3/4},\n      {bar: 20, meter: 4/4}, # back\n    ]\n"},
+		{"lines in brackets: the first goes", "    meters: [\n      {bar: 19, meter: 3/4}, # slow\n      {bar: 20, meter: 4/4}, # back\n    ]\n", "20 4/4",
+			"    meters: [\n      # slow\n      {bar: 20, meter: 4/4}, # back\n    ]\n"},
+		{"lines in brackets: the last goes", "    meters: [\n      {bar: 19, meter: 3/4}, # slow\n      {bar: 20, meter: 4/4}\n    ]\n", "19 3/4",
+			"    meters: [\n      {bar: 19, meter: 3/4} # slow\n    ]\n"},
+		{"dashes: one more", "    meters: # trio\n      - {bar: 19, meter: 3/4} # slow\n", two,
+			"    meters: # trio\n      - {bar: 19, meter: 3/4} # slow\n      - {bar: 20, meter: 4/4}\n"},
+		{"dashes: one before", "    meters: # trio\n    - {bar: 20, meter: 4/4} # back\n", two,
+			"    meters: # trio\n    - {bar: 19, meter: 3/4}\n    - {bar: 20, meter: 4/4} # back\n"},
+		{"dashes: one between", "    meters:\n      - {bar: 18, meter: 2/4} # slow\n      - bar: 20 # back\n        meter: 4/4\n", "18 2/4, 19 3/4, 20 4/4",
+			"    meters:\n      - {bar: 18, meter: 2/4} # slow\n      - {bar: 19, meter: 3/4}\n      - bar: 20 # back\n        meter: 4/4\n"},
+		{"dashes: the first goes", "    meters: # trio\n      - {bar: 19, meter: 3/4}\n      - {bar: 20, meter: 4/4} # back\n", "20 4/4",
+			"    meters: # trio\n      - {bar: 20, meter: 4/4} # back\n"},
+		{"dashes: the first two go", "    meters: # trio\n      - {bar: 18, meter: 2/4}\n      - {bar: 19, meter: 3/4}\n      - {bar: 20, meter: 4/4}\n", "20 4/4",
+			"    meters: # trio\n      - {bar: 20, meter: 4/4}\n"},
+		{"dashes: the last two go", "    meters: # trio\n      - {bar: 18, meter: 2/4}\n      - {bar: 19, meter: 3/4}\n      - {bar: 20, meter: 4/4}\n", "18 2/4",
+			"    meters: # trio\n      - {bar: 18, meter: 2/4}\n"},
+		{"a comment within an item that goes", "    meters: [{bar: 19, # slow\n      meter: 3/4}, {bar: 20, meter: 4/4}]\n", "20 4/4",
+			"    meters: [{bar: 20, meter: 4/4}]\n# slow\n"},
+		{"dashes: one with a comment goes", "    meters: # trio\n      - {bar: 19, meter: 3/4} # slow\n      - {bar: 20, meter: 4/4}\n", "20 4/4",
+			"    meters: # trio\n      # slow\n      - {bar: 20, meter: 4/4}\n"},
+		{"dashes below their item", "    meters: # trio\n      -\n        bar: 19\n        meter: 3/4\n", two,
+			"    meters:\n      - {bar: 19, meter: 3/4}\n      - {bar: 20, meter: 4/4}\n    # trio\n"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			for _, crlf := range []bool{false, true} {
+				old, want := head+tt.old, head+tt.new
+				if crlf {
+					old, want = dos(old), dos(want)
+				}
+				f, err := routine.Parse("runs.yaml", []byte(old))
+				if err != nil {
+					t.Fatal(err)
+				}
+				r := f.Routine()
+				r.Steps[0].Meters = nil
+				for _, part := range strings.Split(tt.meters, ", ") {
+					var c click.MeterChange
+					var meter string
+					if _, err := fmt.Sscan(part, &c.Bar, &meter); err != nil {
+						t.Fatal(err)
+					}
+					if c.Meter, err = click.ParseMeter(meter); err != nil {
+						t.Fatal(err)
+					}
+					r.Steps[0].Meters = append(r.Steps[0].Meters, c)
+				}
+				if err := f.Set(r); err != nil {
+					t.Fatal(err)
+				}
+				if got := string(f.Bytes()); got != want {
+					t.Errorf("the text is now\n%s\nwant\n%s", got, want)
+				}
 			}
 		})
 	}
