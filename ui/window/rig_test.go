@@ -27,6 +27,7 @@ type rig struct {
 	disk   func(job func()) // does what waits for the disk
 	played []ladder.Played
 	closed bool
+	freed  int // times that memory was given back
 }
 
 // slow has the disk wait until it is told to go on; it returns what does that.
@@ -80,15 +81,16 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 	app.Settings().SetTheme(look.New(look.ChooseDay))
 	r.Window = open(app, app.NewWindow("Footing"), parts{
 		renderer: renderer, audible: renderer.Frames,
-		device: func() string { return r.device },
-		dry:    func() uint64 { return r.dry },
-		clock:  func() time.Time { return r.now },
-		record: func(p ladder.Played) { r.played = append(r.played, p) },
-		dir:    dir,
-		memory: app.Preferences(),
-		do:     func(f func()) { f() },
-		work:   func(f func()) { r.disk(f) },
-		quit:   func() { r.Window.win.Close() },
+		device:  func() string { return r.device },
+		dry:     func() uint64 { return r.dry },
+		clock:   func() time.Time { return r.now },
+		record:  func(p ladder.Played) { r.played = append(r.played, p) },
+		dir:     dir,
+		memory:  app.Preferences(),
+		do:      func(f func()) { f() },
+		work:    func(f func()) { r.disk(f) },
+		quit:    func() { r.Window.win.Close() },
+		release: func() { r.freed++ },
 	}, file)
 	r.Window.win.Show()
 	r.Window.win.SetOnClosed(func() { r.closed = true })

@@ -51,6 +51,7 @@ func (r *root) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	if !r.ready || size.Width <= 0 {
 		return
 	}
+	r.w.stir()
 	k := stand.Scale(size)
 	top := stand.HeaderHeight * k
 	r.header.SetScale(k)

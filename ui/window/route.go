@@ -10,6 +10,7 @@ import "footing/ui/window/keys"
 // shown; the Stand.
 func (w *Window) key(key string, repeat bool) {
 	defer w.follower.poke()
+	w.stir()
 	for _, takes := range []func(string, bool) bool{
 		w.keyOfHelp, w.keyOfCard, w.keyBack, w.keyOfNotice, w.keyOfWindow, w.at(w.root.view).Key, w.stand.Key,
 	} {

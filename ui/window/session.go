@@ -35,6 +35,7 @@ type parts struct {
 	do       func(func())     // runs a function on the main goroutine; in a Window, only until it is shut
 	work     func(func())     // has a job done that may wait for the disk, after those before it; waits for nothing
 	quit     func()           // ends the loop of the main goroutine
+	release  func()           // gives memory that is free back to the system
 	ticks    <-chan time.Time // at which the session follows the renderer by itself; may be nil
 }
 
@@ -65,6 +66,8 @@ type Window struct {
 
 	model     model
 	rest      care.Rest
+	tidy      tidy
+	stirred   uint64 // signs of life of the window; those of the session are its version
 	notices   notices
 	dryBefore uint64 // how often the device had run dry when it was last asked
 	heardGaps uint64 // gaps that fell into the click, and have been told
@@ -281,6 +284,7 @@ func (w *Window) second() {
 		}
 		w.notify(noticeRest, rest)
 		w.gaps(dry, running, now)
+		w.tidyUp(now, running)
 	})
 }
 

@@ -121,6 +121,7 @@ func (w *Window) show(id viewID) {
 		w.keep.flush()
 		w.stay()
 	}
+	w.stir()
 	w.win.Canvas().Unfocus()
 	v := w.at(id)
 	w.root.view = id
@@ -169,6 +170,7 @@ func (w *Window) makeRoutines() view {
 			}
 			d.Change(r, w.clock())
 			w.follower.poke()
+			w.stir()
 		},
 		Save: func(d *document.Document, done func(error)) {
 			w.keep.save(d, func(err error) { w.do(func() { done(err) }) })

@@ -102,6 +102,7 @@ func Run(ctx context.Context, o Options) error {
 		do:       fyne.Do,
 		work:     disk.add,
 		quit:     a.Driver().Quit,
+		release:  giveBack,
 		ticks:    ticks.C,
 	}, o.File)
 	if starters != nil {

@@ -53,5 +53,9 @@ func (s *Still) Image(d *engrave.Drawing, p *palette.Palette, card bool, w, h in
 	return s.image
 }
 
+// Forget lets go of the image, which may be some megabytes, until it is asked for
+// again.
+func (s *Still) Forget() { s.made, s.image = scene{}, nil }
+
 // Painted is how often the drawing has been painted.
 func (s *Still) Painted() int { return s.painted }

@@ -113,8 +113,8 @@ func (v *View) Refresh() {
 	}
 }
 
-// Leave keeps the mark that is being written, and gives up a search. It touches
-// no widget.
+// Leave keeps the mark that is being written, gives up a search, and forgets the
+// picture of the notes. It touches no widget.
 func (v *View) Leave() error {
 	if v.giveUp != nil {
 		v.giveUp()
@@ -122,6 +122,9 @@ func (v *View) Leave() error {
 	}
 	if v.entry != nil {
 		_ = v.keep(v.entry)
+	}
+	if v.still != nil {
+		v.still.Forget()
 	}
 	return nil
 }
