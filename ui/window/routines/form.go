@@ -25,6 +25,7 @@ type form struct {
 	inputs  map[string]input
 	groups  []*canvas.Text
 	labels  []*canvas.Text
+	label   map[string]*canvas.Text // of each field
 	object  *container.Scroll
 	changed func(ladder.Step)
 	out     outward
@@ -44,7 +45,7 @@ type input struct {
 }
 
 func newForm(out outward, changed func(ladder.Step)) *form {
-	f := &form{inputs: map[string]input{}, changed: changed, out: out}
+	f := &form{inputs: map[string]input{}, label: map[string]*canvas.Text{}, changed: changed, out: out}
 	var rows []fyne.CanvasObject
 	group := ""
 	for _, k := range routine.Keys() {
@@ -60,6 +61,7 @@ func newForm(out outward, changed func(ladder.Step)) *form {
 		}
 		t := f.text(label, look.Regular)
 		f.labels = append(f.labels, t)
+		f.label[k.ID] = t
 		in := f.input(k)
 		f.inputs[k.ID] = in
 		rows = append(rows, t, in.object)
@@ -81,7 +83,7 @@ func (f *form) input(k routine.Key) input {
 	}
 	e := newEntry(f.out, k.Hint, func(string) { f.edited() })
 	e.fit = k.Fit
-	return input{e, func() string { return e.Text }, e.SetText, func(err error) { e.SetValidationError(err) }}
+	return input{e, func() string { return e.Text }, e.SetText, e.mark}
 }
 
 // show fills the form with a step. Where it is another version of the step that
@@ -129,9 +131,15 @@ func parse(texts map[string]string) (ladder.Step, *fault) {
 	return step, nil
 }
 
-// mark shows which field is at fault.
+// mark keeps what could not be taken over, and shows it.
 func (f *form) mark(bad *fault) {
 	f.fault = bad
+	f.point(bad)
+}
+
+// point shows which field is at fault: its name always, its frame while nobody
+// types in it.
+func (f *form) point(bad *fault) {
 	now := ""
 	if bad != nil {
 		now = bad.field
@@ -142,7 +150,24 @@ func (f *form) mark(bad *fault) {
 	if now != "" {
 		f.inputs[now].mark(errors.New(bad.text))
 	}
-	f.wrong = now
+	if was := f.wrong; was != now {
+		f.wrong = now
+		f.colour(was)
+		f.colour(now)
+	}
+}
+
+// colour gives the name of a field its colour.
+func (f *form) colour(id string) {
+	t, ok := f.label[id]
+	if !ok {
+		return
+	}
+	t.Color = look.Current().Soft
+	if id == f.wrong {
+		t.Color = look.Current().Warm
+	}
+	t.Refresh()
 }
 
 // recolour follows the palette.
@@ -152,9 +177,8 @@ func (f *form) recolour() {
 		t.Color = p.Accent
 		t.Refresh()
 	}
-	for _, t := range f.labels {
-		t.Color = p.Soft
-		t.Refresh()
+	for id := range f.label {
+		f.colour(id)
 	}
 }
 

@@ -1,7 +1,9 @@
 package routines
 
 import (
+	"image/color"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,6 +12,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/routine"
+	"footing/ui/window/look"
 )
 
 func TestFieldsHoldEverythingAStepHolds(t *testing.T) {
@@ -115,5 +118,49 @@ func TestLabelsFit(t *testing.T) {
 		if w := label.MinSize().Width; w > labelWidth-8 {
 			t.Errorf("%q is %v wide, and there are %d", label.Text, w, labelWidth-8)
 		}
+	}
+}
+
+// The field at fault is marked also while it is typed in, and only as long.
+func TestTheFieldAtFaultIsMarked(t *testing.T) {
+	test.NewTempApp(t)
+	test.ApplyTheme(t, look.New(look.ChooseDay))
+	f := newForm(outward{}, func(ladder.Step) {})
+	s := ladder.DefaultStep()
+	s.Name = "Run"
+	f.show(s, false)
+	f.recolour()
+	marked := func() (out []string) {
+		for id, t := range f.label {
+			if t.Color == color.Color(look.Current().Warm) {
+				out = append(out, id)
+			}
+		}
+		return out
+	}
+	for _, tt := range []struct {
+		field, text string
+		want        []string
+	}{
+		{"reps", "many", []string{"reps"}},
+		{"reps", "5", nil},
+		{"tempo step", "4 bmp", []string{"tempo step"}},
+		{"reps", "9", []string{"tempo step"}},
+		{"tempo step", "4 bpm", nil},
+	} {
+		f.inputs[tt.field].set(tt.text)
+		if got := marked(); !slices.Equal(got, tt.want) {
+			t.Errorf("with %q in %s marked are %v, want %v", tt.text, tt.field, got, tt.want)
+		}
+	}
+	f.inputs["reps"].set("many")
+	framed := func() bool { return f.inputs["reps"].object.(*entry).AlwaysShowValidationError }
+	f.recolour()
+	if got := marked(); len(got) != 1 || !framed() {
+		t.Errorf("after a change of palette marked are %v, with a frame %v", got, framed())
+	}
+	f.show(s, false)
+	if got := marked(); len(got) != 0 || framed() {
+		t.Errorf("for another step marked are %v, with a frame %v", got, framed())
 	}
 }

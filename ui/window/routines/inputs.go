@@ -49,6 +49,17 @@ func newEntry(out outward, example string, changed func(string)) *entry {
 	return e
 }
 
+// mark shows that the text is at fault, nil that it is not. Fyne keeps room for its
+// sign in entries that may have one, so only those that do are such.
+func (e *entry) mark(err error) {
+	e.AlwaysShowValidationError = true
+	e.SetValidationError(err)
+	if err == nil {
+		e.AlwaysShowValidationError = false
+		e.Refresh()
+	}
+}
+
 // TypedKey is for Fyne.
 func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	if leads(k.Name) {
