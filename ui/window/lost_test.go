@@ -169,6 +169,39 @@ func TestWhatCanNotBeReadIsThereAgainAtTheNextStart(t *testing.T) {
 	last.field("21-25")
 }
 
+// A name that another step has waits in its field, and keeps nothing else back.
+func TestTheNameOfAnotherStepIsThereAgainAtTheNextStart(t *testing.T) {
+	for _, tt := range []struct {
+		name, mine, others string
+		keys               []string
+	}{
+		{"an earlier step's", "Slow settling", "Weir Street run", []string{"n", "F3"}},
+		{"a later step's", "Weir Street run", "Slow settling", []string{"F3"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			dir := t.TempDir()
+			path := write(t, dir, "runs.yaml", runs)
+			app := test.NewTempApp(t)
+			r := newRigIn(t, app, dir, path)
+			r.press(tt.keys...)
+			r.field(tt.mine).SetText(tt.others)
+			r.field("5").SetText("9") // reps
+			_ = r.close(nil)
+			if got := r.read(path); !strings.Contains(got, "reps: 9") || strings.Count(got, tt.mine) != 1 || strings.Count(got, tt.others) != 1 {
+				t.Fatalf("the file is\n%s", got)
+			}
+			again := newRigIn(t, app, dir, path)
+			again.press("F3")
+			again.field("9")
+			again.field(tt.others).SetText("Third")
+			again.press("F2")
+			if got := again.read(path); !strings.Contains(got, "name: Third") || strings.Contains(got, tt.mine) || !strings.Contains(got, tt.others) {
+				t.Errorf("the file is\n%s", got)
+			}
+		})
+	}
+}
+
 // What waits for the disk keeps neither the click nor the window waiting.
 func TestASlowDiskHoldsNothingUp(t *testing.T) {
 	dir := t.TempDir()

@@ -246,7 +246,12 @@ func (v *View) status() {
 			importance = widget.WarningImportance
 		}
 	}
-	if bad := v.form.fault; bad != nil && !strings.Contains(v.said, bad.text) {
+	bad := v.form.fault
+	if bad == nil {
+		bad = v.desk.clash()
+	}
+	v.form.point(bad)
+	if bad != nil && !strings.Contains(v.said, bad.text) {
 		text, importance = bad.field+": "+bad.text, widget.WarningImportance
 	}
 	v.line.Importance = importance

@@ -66,19 +66,62 @@ func (d *desk) take(change func(*document.Document, ladder.Routine)) error {
 }
 
 // named is the routine with the names it had in place of those that it cannot
-// have.
+// have. Where steps came or went meanwhile, a name that another step has gets a
+// number.
 func (d *desk) named() ladder.Routine {
 	r := d.now
 	r.Steps = slices.Clone(r.Steps)
-	for _, f := range d.now.Check() {
-		switch {
-		case f.Step < 0 && f.Key == "name":
-			r.Name = d.base.Name
-		case f.Step >= 0 && f.Key == "name" && len(r.Steps) == len(d.base.Steps):
-			r.Steps[f.Step].Name = d.base.Steps[f.Step].Name
+	had := func(i int) string { // before the edits
+		if len(r.Steps) == len(d.base.Steps) {
+			return d.base.Steps[i].Name
+		}
+		return r.Steps[i].Name
+	}
+	// A name that comes back may be another step's by now, so each is asked again.
+	for range len(r.Steps) + 1 {
+		for _, f := range r.Check() {
+			switch {
+			case f.Key != "name":
+			case f.Step < 0:
+				r.Name = d.base.Name
+			case had(f.Step) != r.Steps[f.Step].Name:
+				r.Steps[f.Step].Name = had(f.Step)
+			default:
+				first := slices.IndexFunc(r.Steps, func(s ladder.Step) bool { return s.Name == r.Steps[f.Step].Name })
+				if name := had(first); name != r.Steps[first].Name {
+					r.Steps[first].Name = name
+				} else {
+					r.Steps[f.Step].Name = freeOf(r.Steps, r.Steps[f.Step].Name)
+				}
+			}
 		}
 	}
 	return r
+}
+
+// refused is the step whose name the document cannot have, and the name that it has
+// there; the step in hand before any other, −1 for none.
+func (d *desk) refused() (step int, as string) {
+	sound := d.named()
+	step = -1
+	for i, s := range d.now.Steps {
+		if s.Name != sound.Steps[i].Name && (step < 0 || i == d.step) {
+			step, as = i, sound.Steps[i].Name
+		}
+	}
+	return step, as
+}
+
+// clash is the fault of the step in hand that another one has its name; nil when
+// none has.
+func (d *desk) clash() *fault {
+	name := d.now.Steps[d.step].Name
+	for i, s := range d.now.Steps {
+		if i != d.step && s.Name == name && name != "" {
+			return &fault{"name", fmt.Sprintf("step %d is called %q already; write a different name for each step", i+1, name)}
+		}
+	}
+	return nil
 }
 
 // path is the file's, or where it will be.
@@ -110,9 +153,11 @@ func equal(a, b ladder.Routine) bool {
 }
 
 // free is a name like name that no step has.
-func (d *desk) free(name string) string {
+func (d *desk) free(name string) string { return freeOf(d.now.Steps, name) }
+
+func freeOf(steps []ladder.Step, name string) string {
 	taken := func(n string) bool {
-		return slices.ContainsFunc(d.now.Steps, func(s ladder.Step) bool { return s.Name == n })
+		return slices.ContainsFunc(steps, func(s ladder.Step) bool { return s.Name == n })
 	}
 	if !taken(name) {
 		return name

@@ -39,8 +39,8 @@ func take(good, texts map[string]string) (step ladder.Step, left []string, bad *
 	return step, left, bad
 }
 
-// Draft is what is typed in the fields of a step and cannot be read, by the IDs
-// of their keys.
+// Draft is what is typed in the fields of a step and cannot be taken, by the IDs
+// of their keys. Step is the name that the step has in the file.
 type Draft struct {
 	Step  string
 	Texts map[string]string
@@ -49,12 +49,19 @@ type Draft struct {
 // Draft is what no document can hold, and of which file it is; it is empty where
 // nothing is left. It touches no widget.
 func (v *View) Draft() (path string, left Draft) {
-	if v.desk == nil || len(v.form.left) == 0 {
+	if v.desk == nil {
 		return "", Draft{}
 	}
-	left = Draft{Step: v.form.good["name"], Texts: map[string]string{}}
+	left = Draft{Step: v.desk.now.Steps[v.desk.step].Name, Texts: map[string]string{}}
 	for _, id := range v.form.left {
 		left.Texts[id] = v.form.inputs[id].text()
+	}
+	if i, as := v.desk.refused(); i == v.desk.step || i >= 0 && len(left.Texts) == 0 {
+		left.Step = as
+		left.Texts["name"] = v.desk.now.Steps[i].Name
+	}
+	if len(left.Texts) == 0 {
+		return "", Draft{}
 	}
 	return v.desk.doc.Path(), left
 }

@@ -43,3 +43,43 @@ func TestAFieldAtFaultKeepsNoOtherBack(t *testing.T) {
 		}
 	}
 }
+
+// Of names that the document cannot have, only those that were edited are held back.
+func TestANameThatAnotherStepHasIsHeldBack(t *testing.T) {
+	step := func(names ...string) (r ladder.Routine) {
+		r.Name = "Runs"
+		for _, n := range names {
+			s := ladder.DefaultStep()
+			s.Name = n
+			r.Steps = append(r.Steps, s)
+		}
+		return r
+	}
+	for _, tt := range []struct {
+		name        string
+		was, typed  []string
+		sound       []string
+		refused, at int
+		as          string
+	}{
+		{"none", []string{"A", "B"}, []string{"A", "C"}, []string{"A", "C"}, -1, 0, ""},
+		{"an earlier step's", []string{"A", "B"}, []string{"A", "A"}, []string{"A", "B"}, 1, 1, "B"},
+		{"a later step's", []string{"A", "B"}, []string{"B", "B"}, []string{"A", "B"}, 0, 0, "A"},
+		{"they change places", []string{"A", "B"}, []string{"B", "A"}, []string{"B", "A"}, -1, 0, ""},
+		{"one after the other", []string{"A", "B", "C"}, []string{"B", "C", "C"}, []string{"A", "B", "C"}, 1, 1, "B"},
+		{"an empty one", []string{"A", "B"}, []string{"", "B"}, []string{"A", "B"}, 0, 0, "A"},
+		{"with a step more", []string{"A", "B"}, []string{"A", "B", "B"}, []string{"A", "B", "B 2"}, 2, 2, "B 2"},
+		{"not the one in hand", []string{"A", "B", "C"}, []string{"A", "A", "C"}, []string{"A", "B", "C"}, 1, 2, "B"},
+	} {
+		d := &desk{base: step(tt.was...), now: step(tt.typed...), step: tt.at}
+		if got := d.named(); !equal(got, step(tt.sound...)) {
+			t.Errorf("%s: the document takes %+v", tt.name, got)
+		}
+		if i, as := d.refused(); i != tt.refused || as != tt.as {
+			t.Errorf("%s: refused is %d as %q, want %d as %q", tt.name, i, as, tt.refused, tt.as)
+		}
+		if bad := d.clash(); (bad != nil) != (tt.refused == tt.at && tt.typed[tt.at] != "") {
+			t.Errorf("%s: the step in hand is said to be at fault: %v", tt.name, bad)
+		}
+	}
+}
