@@ -15,16 +15,15 @@ import (
 //
 // Fyne takes the signals too, and ends its loop at once (see catchTerm in its
 // internal/driver/glfw), while keys that were typed are still unread. So they are
-// taken from it; but when its loop is well under way, because a goroutine of its
-// own takes them somewhere near the beginning of that. Until then they end the
-// loop as Fyne sees fit, and ctx is what is told of them.
-func awaitEnd(ctx context.Context, closed <-chan struct{}) bool {
-	const wellUnderWay = time.Second
-	under := time.After(wellUnderWay)
+// taken from it, at each of the times: a goroutine of its own asks for them somewhere
+// near the beginning of the loop, and cannot be seen to. One that comes before ends
+// the loop as Fyne sees fit, and ctx is what is told of it; there is hardly a key to
+// be read by then.
+func awaitEnd(ctx context.Context, closed <-chan struct{}, times <-chan time.Time) bool {
 	asked := make(chan os.Signal, 1)
 	for {
 		select {
-		case <-under:
+		case <-times:
 			signals := []os.Signal{os.Interrupt, syscall.SIGTERM}
 			if !signal.Ignored(syscall.SIGHUP) {
 				signals = append(signals, syscall.SIGHUP) // the terminal was closed
@@ -39,6 +38,27 @@ func awaitEnd(ctx context.Context, closed <-chan struct{}) bool {
 			return false
 		}
 	}
+}
+
+// beginnings are some times near the beginning of Fyne's loop, the last when it is
+// well under way on the slowest machine. They end with closed.
+func beginnings(closed <-chan struct{}) <-chan time.Time {
+	times := make(chan time.Time)
+	go func() {
+		for _, wait := range []time.Duration{20, 80, 200, 700} {
+			select {
+			case <-closed:
+				return
+			case now := <-time.After(wait * time.Millisecond):
+				select {
+				case <-closed:
+					return
+				case times <- now:
+				}
+			}
+		}
+	}()
+	return times
 }
 
 // orderly calls end on the main goroutine after the keys that were typed so far

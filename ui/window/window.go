@@ -153,7 +153,7 @@ func (w *Window) run(ctx context.Context) {
 	others.Go(func() { w.follower.follow(following) })
 	closed := make(chan struct{})
 	others.Go(func() {
-		if awaitEnd(ctx, closed) {
+		if awaitEnd(ctx, closed, beginnings(closed)) {
 			orderly(w.shut)
 		}
 	})
