@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"reflect"
+	"strings"
 	"time"
 
 	"footing/ladder/routine"
@@ -117,21 +118,32 @@ func (w *Window) troubled(d *document.Document) draw.NoticeModel {
 	}
 	name := "This routine"
 	if d != w.doc.Load() {
-		name = "“" + d.Routine().Name + "”"
+		name = "“" + elided(d.Routine().Name) + "”"
 	}
 	return draw.NoticeModel{Text: name + " was changed elsewhere", Warm: true, Choices: []draw.Choice{
 		{ID: chooseBoth, Label: "keep both", Key: "F6"}, {ID: chooseTheirs, Label: "take theirs", Key: "F7"},
 	}}
 }
 
-// short is a failed save with the file's name in place of its path: the line has
-// no room for folders.
+// short is a failed save with the file's name in place of its path, to stand behind
+// “not saved”: the line has no room for folders.
 func short(err error) string {
 	var failed *routine.SaveError
 	if errors.As(err, &failed) {
-		return (&routine.SaveError{Path: filepath.Base(failed.Path), Err: failed.Err}).Error()
+		text := (&routine.SaveError{Path: elided(filepath.Base(failed.Path)), Err: failed.Err}).Error()
+		return strings.TrimPrefix(text, "cannot save ")
 	}
 	return err.Error()
+}
+
+// elided is a name without its middle where it is long, so that what is said of it
+// has room.
+func elided(name string) string {
+	const most, end = 36, 12
+	if all := []rune(name); len(all) > most {
+		return string(all[:most-end-1]) + "…" + string(all[len(all)-end:])
+	}
+	return name
 }
 
 // takeTheirs goes on with a document as it is on the disk now.

@@ -263,8 +263,14 @@ func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
 		room -= keyWidth(ch.Key, small) + px(6) + textWidth(ch.Label, look.Bold, font) + px(22)
 	}
 	x := d + px(8)
-	text, words := fitWords(m.Text, room, font)
-	x += s.text(text, x, y, left, look.Medium, words, c) + px(22)
+	lines, words := noticeLines(m.Text, room, font)
+	wide := float32(0)
+	above := float32(len(lines) - 1) // a little higher than the middle, for the letters that hang below
+	top := size.Height/2 + words*look.CapHeight/2 - above*words*(noticeLeading/2+0.15)
+	for i, line := range lines {
+		wide = max(wide, s.text(line, x, top+words*noticeLeading*float32(i), left, look.Medium, words, c))
+	}
+	x += wide + px(22)
 	for _, ch := range m.Choices {
 		from := x
 		x += s.keycap(ch.Key, x, size.Height/2, small, p.Accent, p.Accent) + px(6)
@@ -274,21 +280,27 @@ func (w *Notice) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 }
 
-// fitWords brings a text into the room: a little smaller first, then without its
-// last sentences, and cut only at the end.
-func fitWords(text string, room, font float32) (string, float32) {
+// noticeLeading is how far the lines of a notice lie apart, in font sizes: two small
+// ones are as high as the row that the window has for a notice.
+const noticeLeading = 1.15
+
+// noticeLines brings a text into the room: a little smaller first, then on two lines,
+// then without its last sentences, or what follows a semicolon, and cut only at the
+// end.
+func noticeLines(text string, room, font float32) ([]string, float32) {
 	const least = 0.85
+	for _, size := range []float32{font, font * least} {
+		if textWidth(text, look.Medium, size) <= room {
+			return []string{text}, size
+		}
+	}
+	font *= least
 	for {
-		wide := textWidth(text, look.Medium, font)
-		if wide <= room {
-			return text, font
-		}
-		if wide*least <= room {
-			return fit(text, room, look.Medium, font*least), font * least
-		}
-		i := strings.LastIndex(strings.TrimRight(text, "."), ". ")
-		if i < 0 {
-			return fit(text, room, look.Medium, font*least), font * least
+		lines := wrap(text, room, 2, look.Medium, font)
+		sentences := strings.TrimRight(text, ".")
+		i := max(strings.LastIndex(sentences, ". "), strings.LastIndex(sentences, "; ")-1)
+		if i < 0 || strings.HasSuffix(text, lines[len(lines)-1]) {
+			return lines, font
 		}
 		text = text[:i+1]
 	}

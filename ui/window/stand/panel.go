@@ -119,5 +119,5 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		put(p.edit, x+w-pencil+inset-px(8), top+2, pencil-inset, height-4)
 	}
 	y += px(statusHeight)
-	put(p.notice, x, y, w, px(28))
+	put(p.notice, x, y-px(6), w, px(28+2*6)) // as high as two lines
 }
