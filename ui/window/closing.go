@@ -86,8 +86,13 @@ func (w *Window) close(late <-chan time.Time) error {
 	w.rememberPlace()
 	ctx, end := context.WithCancel(context.Background())
 	defer end()
-	done := make(chan error, 1)
-	w.keep.last(func(err error) { done <- errors.Join(err, w.set.flush(ctx)) })
+	done, knows := make(chan error, 1), w.warned
+	w.keep.last(func(err error) {
+		if err != nil && !knows {
+			w.keepUnsaved()
+		}
+		done <- errors.Join(err, w.set.flush(ctx))
+	})
 	select {
 	case err := <-done:
 		if err = errors.Join(err, fault); err != nil && !w.warned {

@@ -169,6 +169,69 @@ func TestWhatCanNotBeReadIsThereAgainAtTheNextStart(t *testing.T) {
 	last.field("21-25")
 }
 
+// Where an edit cannot be saved at an end that nobody sees, it is there again at the
+// next start, together with what became of the file meanwhile.
+func TestWhatCouldNotBeSavedIsThereAgainAtTheNextStart(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		edit   func(r *rig)
+		end    func(r *rig)
+		mine   string // "" where nothing comes again
+		theirs string
+	}{
+		{"by a signal", func(r *rig) { r.press("]") }, func(*rig) {}, "beats: 3", ""},
+		{"changed meanwhile", func(r *rig) { r.press("]") }, func(*rig) {}, "beats: 3", "reps: 7"},
+		{"in the Routines", func(r *rig) {
+			r.press("F3")
+			r.field("whisper key off before the high A").SetText("left thumb")
+		}, func(*rig) {}, "left thumb", ""},
+		{"the player left without it", func(r *rig) { r.press("]") }, func(r *rig) {
+			r.leave()
+			r.leave()
+		}, "", ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			dir := filepath.Join(t.TempDir(), "routines")
+			if err := os.Mkdir(dir, 0o700); err != nil {
+				t.Fatal(err)
+			}
+			path := write(t, dir, "runs.yaml", runs)
+			app := test.NewTempApp(t)
+			r := newRigIn(t, app, dir, path)
+			tt.edit(r)
+			if err := os.Rename(dir, dir+".away"); err != nil {
+				t.Fatal(err)
+			}
+			tt.end(r)
+			if err := r.close(nil); (err == nil) != (tt.mine == "") {
+				t.Fatalf("the end says %v", err)
+			}
+			if err := os.Rename(dir+".away", dir); err != nil {
+				t.Fatal(err)
+			}
+			if tt.theirs != "" {
+				write(t, dir, "runs.yaml", strings.Replace(runs, "slots: 4\n    pulse", "slots: 4\n    "+tt.theirs+"\n    pulse", 1))
+			}
+			again := newRigIn(t, app, dir, path)
+			if said := again.notices.top().Text; strings.Contains(said, "here they are again") != (tt.mine != "") {
+				t.Errorf("it says %q", said)
+			}
+			again.wait(3 * time.Second)
+			if got := again.read(path); !strings.Contains(got, tt.mine) || !strings.Contains(got, tt.theirs) || tt.mine == "" && got != runs {
+				t.Errorf("the file is\n%s", got)
+			}
+			again.chosen("")
+			if said := again.notices.top().Text; said != "" {
+				t.Errorf("waved away, it says %q", said)
+			}
+			_ = again.close(nil)
+			if last := newRigIn(t, app, dir, path); last.notices.top().Text != "" {
+				t.Errorf("at the start after that it says %q", last.notices.top().Text)
+			}
+		})
+	}
+}
+
 // A name that another step has waits in its field, and keeps nothing else back.
 func TestTheNameOfAnotherStepIsThereAgainAtTheNextStart(t *testing.T) {
 	for _, tt := range []struct {

@@ -21,6 +21,7 @@ const (
 	noticeSave
 	noticeRest
 	noticeDevice
+	noticeUnsaved
 	noticeSettings
 	noticeGaps
 	noticeKinds
@@ -88,6 +89,8 @@ func (w *Window) wave() {
 		w.rest.Put()
 		w.notify(noticeRest, draw.NoticeModel{})
 	case w.notices.of[noticeDevice].Text != "":
+	case w.notices.of[noticeUnsaved].Text != "":
+		w.notify(noticeUnsaved, draw.NoticeModel{})
 	case w.notices.of[noticeGaps].Text != "":
 		w.notify(noticeGaps, draw.NoticeModel{})
 	default:

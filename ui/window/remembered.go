@@ -125,7 +125,7 @@ func sample(name string) (any, bool) {
 	switch {
 	case strings.HasPrefix(name, keyBest):
 		return []string(nil), true
-	case strings.HasPrefix(name, keyMark), strings.HasPrefix(name, keyTyped):
+	case strings.HasPrefix(name, keyMark), strings.HasPrefix(name, keyTyped), strings.HasPrefix(name, keyUnsaved):
 		return "", true
 	}
 	return nil, false

@@ -128,6 +128,7 @@ func TestHostileSettings(t *testing.T) {
 		"level beyond bounds":   {`{"level": 400}`, defaultLevel, false},
 		"best of no kind":       {`{"best of x\u0000y": "z", "left at x\u0000y": ["z"], "level": 55}`, 55, false},
 		"typed of no kind":      {`{"typed in x": ["z"], "level": 55}`, 55, false},
+		"unsaved of no kind":    {`{"not saved of x": ["z"], "level": 55}`, 55, false},
 		"cut off":               {`{"level": 55, "pal`, defaultLevel, false},
 		"empty":                 {" ", defaultLevel, false},
 		"no object":             {`[1, "x"]`, defaultLevel, false},

@@ -103,6 +103,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	}
 
 	doc, trouble := w.first(file)
+	again := w.revive(doc)
 	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones)
 	owning, end := context.WithCancel(context.Background())
 	w.end = end
@@ -132,6 +133,9 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	w.root.listen(w.win.Canvas())
 	if !w.set.cautionsSeen() {
 		w.root.caution()
+	}
+	if again {
+		w.sayRevived()
 	}
 	if trouble != nil {
 		w.at(viewRoutines)

@@ -177,6 +177,10 @@ func (w *Window) makeRoutines() view {
 		},
 		Open: func(d *document.Document) {
 			w.edited = d
+			if d != nil && d != w.doc.Load() && w.revive(d) {
+				w.sayRevived()
+				w.follower.poke()
+			}
 			w.hold()
 		},
 		Read: func(read, show func()) {

@@ -44,9 +44,10 @@ type Document struct {
 
 	mu      sync.Mutex
 	now     ladder.Routine
-	edits   uint64 // versions since it was opened
-	kept    uint64 // the version that the file holds
-	saves   uint64 // that are over, well or not
+	edits   uint64         // versions since it was opened
+	kept    uint64         // the version that the file holds
+	held    ladder.Routine // the same
+	saves   uint64         // that are over, well or not
 	due     time.Time
 	path    string // of the file; empty while there is none
 	place   string // where a new routine will have its file; empty once it has one
@@ -54,12 +55,14 @@ type Document struct {
 }
 
 // Open is the document of a file that was read.
-func Open(f File) *Document { return &Document{file: f, now: f.Routine(), path: f.Path()} }
+func Open(f File) *Document {
+	return &Document{file: f, now: f.Routine(), held: f.Routine(), path: f.Path()}
+}
 
 // Begin is a document that has no file yet; place is where it will have one. It
 // is no loss until it is edited or wanted.
 func Begin(f File, place string) *Document {
-	return &Document{file: f, now: f.Routine(), place: place}
+	return &Document{file: f, now: f.Routine(), held: f.Routine(), place: place}
 }
 
 // Want says that a document without a file shall have one, edited or not.
@@ -76,6 +79,13 @@ func (d *Document) Routine() ladder.Routine {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return d.now
+}
+
+// Held is the version that the file holds, as far as the document knows.
+func (d *Document) Held() ladder.Routine {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.held
 }
 
 // Path is where the document is kept, empty while it has no file.
@@ -204,7 +214,7 @@ func (d *Document) write(now time.Time, put func() error) error {
 		d.due = now.Add(tryAgain)
 		return err
 	}
-	d.kept = max(d.kept, edits)
+	d.kept, d.held = max(d.kept, edits), version
 	d.path, d.place = d.file.Path(), ""
 	return nil
 }
