@@ -184,7 +184,7 @@ func (s State) record(n int) (State, []Effect) {
 		}
 		p := Played{
 			Number: r.number, Step: r.part.Step, Name: r.part.Name, Tempo: r.part.Tempo,
-			Chunk: r.part.Chunk, Whole: r.whole,
+			Chunk: r.part.Chunk, Angle: r.part.Angle, Whole: r.whole,
 		}
 		if p.Verdict, p.Source = s.verdict(r); p.Source == Ears {
 			p.Certainty = r.ears.certainty

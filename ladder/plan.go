@@ -76,8 +76,8 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 		}
 	}
 	from = from.onward()
-	step, tempo := from.Step(), from.Standing.Tempo()
-	part = Part{Kind: click.Rep, Step: from.StepAt, Tempo: tempo, Chunk: step.Chunk, Name: step.Name}
+	step, tempo := from.Step().angled(from.numbers), from.Standing.Tempo()
+	part = Part{Kind: click.Rep, Step: from.StepAt, Tempo: tempo, Chunk: step.Chunk, Angle: step.Angle, Name: step.Name}
 	last := s.Sounding
 	if last.Tempo != tempo || last.Step != from.StepAt { // in silence it has none
 		if p, has := step.Loop().CountInPhrase(tempo); has {
@@ -94,9 +94,9 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 
 // partOf is the loop of the step that a part belongs to, as it is now.
 func (s State) partOf(p Part) click.Loop {
-	loop := s.Routine.Steps[min(p.Step, len(s.Routine.Steps)-1)].Loop()
-	loop.Chunk = p.Chunk
-	return loop
+	step := s.Routine.Steps[min(p.Step, len(s.Routine.Steps)-1)]
+	step.Chunk, step.Angle = p.Chunk, p.Angle
+	return step.Loop()
 }
 
 // over reports whether the click has nothing left to do: the last step is done

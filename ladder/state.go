@@ -1,6 +1,9 @@
 package ladder
 
-import "footing/audio/click"
+import (
+	"footing/audio/click"
+	"footing/ladder/angle"
+)
 
 // Part is what a planned phrase is to the session.
 type Part struct {
@@ -9,6 +12,7 @@ type Part struct {
 	Step  int
 	Tempo click.Tempo
 	Chunk Chunk
+	Angle angle.Angle
 	Name  string
 	// Model is the gain of the model in a rep, 0 to 1; 0 where it does not sound.
 	// Once is a rep that is there for the model to be heard.

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"footing/audio/click"
+	"footing/ladder/angle"
 )
 
 // Routine is a saved list of steps.
@@ -126,9 +127,15 @@ type Step struct {
 	Pulse   click.Pulse
 	Count   click.Counting
 	Chunk   Chunk
-	CountIn int // beats, 0 to MaxRest
-	Breath  int // beats, 0 to MaxRest
-	Reps    int // 1 to MaxReps
+	// Angle is the way through the chunk that every rep takes.
+	Angle angle.Angle
+	// Vary lets each rep take another angle of those that keep every note, drawn
+	// from this seed, 1 to MaxSeed; 0 for none.
+	Vary    int
+	Plan    []Cut // chunks in the order in which they are to be worked at
+	CountIn int   // beats, 0 to MaxRest
+	Breath  int   // beats, 0 to MaxRest
+	Reps    int   // 1 to MaxReps
 	Rule    Rule
 	Notes   Notes
 	Pencil  string
@@ -141,6 +148,8 @@ const (
 	MaxChunkBeats = 256  // beats in a chunk
 	MaxBar        = 9999 // the number of a bar
 	MaxNeed       = 20   // verdicts in a row that a rule may ask for
+	MaxSeed       = 9999 // the seed of what is drawn
+	MaxCuts       = 200  // chunks of a plan
 )
 
 // Passage names what is practised: a piece and its bars, both ends included. A
@@ -277,7 +286,7 @@ func (s Step) Loop() click.Loop {
 	measures, _ := s.Measures()
 	return click.Loop{
 		Measures: measures, Slots: s.Slots, Accents: s.Accents, Pulse: s.Pulse, Count: s.Count,
-		Chunk: s.Chunk, CountIn: s.CountIn, Breath: s.Breath,
+		Chunk: s.Chunk, Path: s.path(), CountIn: s.CountIn, Breath: s.Breath,
 	}
 }
 
@@ -318,6 +327,7 @@ func (s Step) Check() []Fault {
 	within("reps", s.Reps, 1, MaxReps)
 	within("clean", s.Rule.Clean, 1, MaxNeed)
 	within("rough", s.Rule.Rough, 1, MaxNeed)
+	within("vary", s.Vary, 0, MaxSeed)
 	if int(s.Rule.Kind) >= len(ruleNames) {
 		add("rule", "write one of "+strings.Join(ruleNames[:], " | "), "rule number %d does not exist", s.Rule.Kind)
 	}
@@ -346,7 +356,8 @@ func (s Step) Check() []Fault {
 	}
 	out = append(out, s.Notes.check(measures)...)
 	out = append(out, s.checkMarks(measures)...)
-	return append(out, s.checkChunk(measures)...)
+	out = append(out, checkChunk("", s.Chunk, measures)...)
+	return append(out, s.checkPlan(measures)...)
 }
 
 // written reports whether a meter can stand in a routine file.
@@ -367,29 +378,34 @@ func (s Step) checkMarks(m click.Measures) []Fault {
 	return nil
 }
 
-func (s Step) checkChunk(m click.Measures) []Fault {
-	c := s.Chunk
+// checkChunk says why a chunk cannot be looped; faults are those of key, or, where
+// that is empty, of the chunk's own.
+func checkChunk(key string, c Chunk, m click.Measures) []Fault {
+	start, beats := "start", "beats"
+	if key != "" {
+		start, beats = key, key
+	}
 	first := m.From()
 	if m.Pickup().Sign() > 0 {
 		first--
 	}
 	switch {
 	case c.At.Den() > click.MaxDenominator || c.Length.Den() > click.MaxDenominator:
-		return []Fault{{"beats", fmt.Sprintf("the chunk is cut finer than 1/%d of a beat", click.MaxDenominator), "write a coarser fraction"}}
+		return []Fault{{beats, fmt.Sprintf("the chunk is cut finer than 1/%d of a beat", click.MaxDenominator), "write a coarser fraction"}}
 	case c.Length.Sign() <= 0 || c.Length.Cmp(click.Whole(MaxChunkBeats)) > 0:
-		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats", c.Length), fmt.Sprintf("write more than 0 and at most %d beats", MaxChunkBeats)}}
+		return []Fault{{beats, fmt.Sprintf("a chunk of %s beats", c.Length), fmt.Sprintf("write more than 0 and at most %d beats", MaxChunkBeats)}}
 	case c.Bar < first || c.Bar > m.To():
-		return []Fault{{"start", fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, m.From(), m.To()), "start it within the passage"}}
+		return []Fault{{start, fmt.Sprintf("the chunk starts in bar %d, outside bars %d-%d", c.Bar, m.From(), m.To()), "start it within the passage"}}
 	case c.At.Sign() < 0 || !c.At.Less(click.Whole(m.Bar(c.Bar).Beats)):
-		return []Fault{{"start", fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), m.Bar(c.Bar).Beats), "start it within the bar"}}
+		return []Fault{{start, fmt.Sprintf("the chunk starts on beat %s of a bar of %d beats", c.At.Add(click.Whole(1)), m.Bar(c.Bar).Beats), "start it within the bar"}}
 	}
-	start := m.Place(c.Bar, c.At)
-	if start.Less(m.Start()) {
+	place := m.Place(c.Bar, c.At)
+	if place.Less(m.Start()) {
 		_, at := m.Where(m.Start())
-		return []Fault{{"start", fmt.Sprintf("the chunk starts at %s, before a pickup of %s beats", click.FormatPlace(c.Bar, c.At), m.Pickup()), fmt.Sprintf("start it at %s or later", click.FormatPlace(c.Bar, at))}}
+		return []Fault{{start, fmt.Sprintf("the chunk starts at %s, before a pickup of %s beats", click.FormatPlace(c.Bar, c.At), m.Pickup()), fmt.Sprintf("start it at %s or later", click.FormatPlace(c.Bar, at))}}
 	}
-	if room := m.End().Sub(start); room.Less(c.Length) {
-		return []Fault{{"beats", fmt.Sprintf("a chunk of %s beats from %s ends after bar %d", c.Length, click.FormatPlace(c.Bar, c.At), m.To()), fmt.Sprintf("write at most %s beats", room)}}
+	if room := m.End().Sub(place); room.Less(c.Length) {
+		return []Fault{{beats, fmt.Sprintf("a chunk of %s beats from %s ends after bar %d", c.Length, click.FormatPlace(c.Bar, c.At), m.To()), fmt.Sprintf("write at most %s beats", room)}}
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"footing/audio/click"
+	"footing/ladder/angle"
 )
 
 // Verdict is the player's word on a rep.
@@ -57,6 +58,7 @@ type Played struct {
 	Name    string // the step's name
 	Tempo   click.Tempo
 	Chunk   Chunk
+	Angle   angle.Angle
 	Verdict Verdict
 	Source  Source // who gave the verdict; Nobody when it is Unjudged
 	// Certainty is how sure the ears are of their verdict, 0 to 1; 0 when it is

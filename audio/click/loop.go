@@ -19,6 +19,7 @@ type Loop struct {
 	Pulse    Pulse
 	Count    Counting
 	Chunk    Chunk
+	Path     Path
 	CountIn  int // beats before the first rep at a tempo, 0 for none
 	Breath   int // beats between reps, 0 for none
 }
@@ -26,16 +27,35 @@ type Loop struct {
 // RepBeats is the length of a rep in time: the chunk filled up to whole beats,
 // and one beat more for the landing.
 func (l Loop) RepBeats() int {
-	n := l.chunkBeats()
 	if l.Chunk.Landing {
-		n++
+		return l.LandingAt().Floor() + 1
 	}
-	return n
+	return l.chunkBeats()
 }
 
-// chunkBeats is how many whole beats the chunk touches.
+// Extent is where the chunk lies within a rep, as its path takes it.
+func (l Loop) Extent() (from, to Beats) {
+	from, length := l.Chunk.At.Sub(Whole(l.Chunk.At.Floor())), l.Chunk.Length
+	if !l.Path.None() {
+		from, length = from.Add(l.Path.Lead), l.Path.Length()
+	}
+	return from, from.Add(length)
+}
+
+// chunkBeats is how many whole beats of a rep the chunk reaches into.
 func (l Loop) chunkBeats() int {
-	return l.Chunk.At.Add(l.Chunk.Length).Ceil() - l.Chunk.At.Floor()
+	_, to := l.Extent()
+	return to.Ceil()
+}
+
+// LandingAt is the place of a landing within a rep: on the next beat, or, where a
+// path moved a chunk that ends on a beat, right behind its end.
+func (l Loop) LandingAt() Beats {
+	_, to := l.Extent()
+	if l.Chunk.At.Add(l.Chunk.Length).Den() == 1 {
+		return to
+	}
+	return Whole(to.Ceil())
 }
 
 // first is the place of the beat that the chunk starts in.
@@ -63,11 +83,9 @@ func (l Loop) CountInPhrase(t Tempo) (Phrase, bool) {
 // RepPhrase is one pass through the chunk, with its landing.
 func (l Loop) RepPhrase(t Tempo) Phrase {
 	first := l.first()
-	start := l.Chunk.At.Sub(Whole(l.Chunk.At.Floor()))
-	end := start.Add(l.Chunk.Length)
+	start, end := l.Extent()
 	p := Phrase{Kind: Rep, Tempo: t, Length: Whole(l.RepBeats())}
-	n := l.chunkBeats()
-	for i := range n {
+	for i := range l.chunkBeats() {
 		for _, s := range l.beat(first+i, i, InChunk) {
 			switch {
 			case s.At.Less(start):
@@ -80,7 +98,10 @@ func (l Loop) RepPhrase(t Tempo) Phrase {
 		}
 	}
 	if l.Chunk.Landing {
-		p.Strokes = append(p.Strokes, l.landing(first+n, n)...)
+		p.Strokes = l.landed(p.Strokes, first)
+	}
+	if !l.Path.None() {
+		p.Strokes = l.along(p.Strokes, start)
 	}
 	return p
 }
@@ -110,6 +131,22 @@ func (l Loop) onlyBeat(s *Stroke) {
 	} else {
 		s.Syllable = ""
 	}
+}
+
+// landed is the strokes of a rep with its landing.
+func (l Loop) landed(strokes []Stroke, first int) []Stroke {
+	at := l.LandingAt()
+	beat := at.Floor()
+	if at.Den() == 1 {
+		return append(strokes, l.landing(first+beat, beat)...)
+	}
+	// Off the beat only a path lands: in the beat that the chunk ends in.
+	strokes, i := l.cellAt(strokes, at)
+	for k := range strokes[i:] {
+		strokes[i+k].Part = InLanding
+	}
+	strokes[i].Dynamics = Piano
+	return strokes
 }
 
 // landing is the beat after the chunk, of which only the first click sounds.

@@ -41,8 +41,11 @@ type Stroke struct {
 	// no slot (the second click of a doubled pulse over three slots, say).
 	Bar, Beat, Slot int
 	Part            Part
-	Dynamics        Dynamics
-	Voice           Voice
+	// Cell is which cell of a path begins on the stroke, from 1; 0 where there is
+	// no path or outside the chunk, Between where none begins.
+	Cell     int
+	Dynamics Dynamics
+	Voice    Voice
 	// Syllable is the word that is counted on the stroke, or empty.
 	Syllable string
 }

@@ -20,7 +20,9 @@ func (t Tones) attach(p click.Phrase, s ladder.State) click.Phrase {
 	if t == nil || part.Model == 0 {
 		return p
 	}
-	p.Tones = slices.Clone(t(s.Routine.Steps[part.Step], p))
+	step := s.Routine.Steps[part.Step]
+	step.Angle = part.Angle
+	p.Tones = slices.Clone(t(step, p))
 	for i := range p.Tones {
 		p.Tones[i].Level *= part.Model
 	}

@@ -3,12 +3,17 @@ package hearing
 import "footing/audio/click"
 
 // notes are the strokes of a rep on which a note is expected: every slot of the
-// chunk, however softly it clicks, and the landing. A click of a doubled or
-// shifted pulse may stand on no slot: it is none.
+// chunk, however softly it clicks, or every cell of its path, and the landing. A
+// click of a doubled or shifted pulse may stand on no slot: it is none.
 func notes(rep click.Phrase) []click.Stroke {
 	var out []click.Stroke
+	landed := false
 	for _, s := range rep.Strokes {
-		if s.Part == click.InChunk && s.Slot >= 0 || s.Part == click.InLanding && s.Slot == 0 {
+		switch {
+		case s.Part == click.InChunk && (s.Cell > 0 || s.Cell == 0 && s.Slot >= 0):
+			out = append(out, s)
+		case s.Part == click.InLanding && !landed:
+			landed = true
 			out = append(out, s)
 		}
 	}

@@ -8,20 +8,18 @@ import (
 
 // Tones are the notes that begin in the step's chunk, and that of its landing, as
 // a model sounds them in a rep of the step: one after the other, the highest of a
-// chord; slurs, tenuto and staccato as marked, grace notes before their beat. They
-// sound as they are transposed, or, with written, at the pitch that is read. The
-// step may differ from the one that the notes were found for as in [Notes.Chunk].
+// chord; slurs, tenuto and staccato as marked, grace notes before their beat, all as
+// the step's angle takes them. They sound as they are transposed, or, with written,
+// at the pitch that is read. The step may differ from the one that the notes were
+// found for as in [Notes.Chunk], and in its angle.
 func (n *Notes) Tones(s ladder.Step, rep click.Phrase, written bool) []click.Tone {
-	chunk := n.Chunk(s)
-	from, _ := n.ends(s)
-	origin := click.Whole(from.Floor())
 	slurred := n.slurred()
 	var out []click.Tone
-	for _, i := range append(chunk.Begin, chunk.Landing...) {
-		note := n.All[i]
+	for _, turn := range n.Turns(s) {
+		note := n.All[turn.Note]
 		tone := click.Tone{
-			At: note.From.Sub(origin), Length: note.To.Sub(note.From), Pitch: pitch(note.Pitch, note.Sounds, written),
-			Slurred: slurred[note.First], Touch: n.touch(note), Level: 1,
+			At: turn.At, Length: turn.Length, Pitch: pitch(note.Pitch, note.Sounds, written),
+			Slurred: slurred[note.First] && !turn.Tongued || turn.Slurred, Touch: n.touch(note), Level: 1,
 		}
 		switch last := len(out) - 1; {
 		case last >= 0 && out[last].At == tone.At:

@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/angle"
 	"footing/ladder/march"
 	"footing/ladder/notes"
 	"footing/ladder/passage"
@@ -24,6 +25,14 @@ func told(tones []click.Tone) string {
 		out = append(out, word+[]string{"", "-", "."}[t.Touch])
 	}
 	return strings.Join(out, " ")
+}
+
+func angled(words string) angle.Angle {
+	a, err := angle.Parse(words)
+	if err != nil {
+		panic(err)
+	}
+	return a
 }
 
 // At 100 a grace note lasts a tenth of a beat.
@@ -42,6 +51,32 @@ func TestTones(t *testing.T) {
 			"0+1/2:6000 ~1/2+1/2:6200 1+1/2:6400 3/2+5/2:6500"},
 		{"slur upon slur, staccato", "(CD(E)F) z.GAB |", func(s *ladder.Step) { s.Chunk.Length = click.Whole(3) }, false,
 			"0+1/2:6000 ~1/2+1/2:6200 ~1+1/2:6400 ~3/2+1/2:6500 5/2+1/2:6700."},
+		{"long and short, under the player's slurs", "(CDEF) GABc |", func(s *ladder.Step) {
+			s.Slots, s.Angle = click.EvenSlots(2), angled("long short")
+			s.Chunk.Landing = true
+		}, false, "0+3/4:6000 ~3/4+1/4:6200 ~1+3/4:6400 ~7/4+1/4:6500 2+1/2:6700"},
+		{"an articulation in place of the slurs", "(CDEF) GABc |", func(s *ladder.Step) {
+			s.Slots, s.Angle = click.EvenSlots(2), angled("slur two and two")
+		}, false, "0+1/2:6000 ~1/2+1/2:6200 1+1/2:6400 ~3/2+1/2:6500"},
+		{"to and fro", "CDEF GABc |", func(s *ladder.Step) {
+			s.Slots, s.Angle = click.EvenSlots(2), angled("notes 2 and 3 to and fro")
+		}, false, "0+1/2:6200 1/2+1/2:6400 1+1/2:6200 3/2+1/2:6400"},
+		{"a note over two slots goes with both", "C2EF GABc |", func(s *ladder.Step) {
+			s.Slots, s.Angle = click.EvenSlots(2), angled("short long")
+		}, false, "0+1:6000 1+1/4:6400 5/4+3/4:6500"},
+		{"notes within a slot share its time", "C/D/EF z |", func(s *ladder.Step) {
+			s.Passage.To, s.Slots, s.Angle = 1, click.EvenSlots(2), angled("long short")
+			s.Notes.Typed.Text = "C/D/E F2 z4 |"
+			s.Chunk.Length = click.Whole(1)
+		}, false, "0+3/8:6000 3/8+3/8:6200 3/4+1/4:6400"},
+		{"a pause holds its note, and the landing waits", "CDEF GABc |", func(s *ladder.Step) {
+			s.Slots, s.Angle = click.EvenSlots(2), angled("stop every 2 beats")
+			s.Chunk.Landing = true
+		}, false, "0+3/2:6000 3/2+1/2:6200 2+1/2:6400 5/2+1/2:6500 3+1/2:6700"},
+		{"moved within the beat, it lands right behind its end", "CDEF GABc |", func(s *ladder.Step) {
+			s.Slots, s.Angle = click.EvenSlots(2), angled("begin on slot 2")
+			s.Chunk.Landing = true
+		}, false, "1/2+1/2:6000 1+1/2:6200 3/2+1/2:6400 2+1/2:6500 5/2+1/2:6700"},
 		{"grace notes", "C2 {DE}F2 {G}A2 z2 |", func(s *ladder.Step) { s.Chunk.Length = click.Whole(3) }, false,
 			"0+4/5:6000 4/5+1/10:6200- 9/10+1/10:6400- 1+9/10:6500 19/10+1/10:6700- 2+1:6900"},
 		{"a clarinet sounds a tone lower", "CDEF GABc |", func(s *ladder.Step) { s.Notes.Instrument.Name = "clarinet in B flat"; s.Chunk.Length = click.Whole(1) }, false,

@@ -92,6 +92,21 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	}
 	s.CountIn, s.Breath, s.Reps = num(0, 3, "count-in"), num(0, 3, "breath"), num(1, 6, "reps")
 	s.Rule = ladder.Rule{Kind: ladder.RuleKind(num(0, 5, "rule")), Clean: num(2, 4, "clean"), Rough: num(1, 3, "rough")}
+	if some("angle") {
+		s.Angle = rapid.SampledFrom(s.Angles()).Draw(t, "which angle")
+	}
+	if some("vary") {
+		s.Vary = num(1, ladder.MaxSeed, "seed")
+	}
+	for range num(0, 3, "cuts") {
+		from := click.Frac(int64(num(m.Start().Times(12).Ceil(), m.End().Times(12).Floor()-1, "cut start")), 12)
+		cut := ladder.Cut{Length: click.Frac(int64(num(1, min(m.End().Sub(from).Times(12).Floor(), 12*ladder.MaxChunkBeats), "cut length")), 12)}
+		cut.Bar, cut.At = m.Where(from)
+		if some("why") {
+			cut.Why = strings.ReplaceAll(drawText(t, "reason", false), ";", ",")
+		}
+		s.Plan = append(s.Plan, cut)
+	}
 	if some("notes") {
 		s.Notes = drawNotes(t, m)
 	}

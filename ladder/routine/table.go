@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/angle"
 	"footing/ladder/passage/pattern"
 )
 
@@ -207,6 +208,41 @@ var table = []key{
 		get:   func(s ladder.Step) string { return strconv.FormatBool(s.Chunk.Landing) },
 		set:   into(parseBool, func(s *ladder.Step) *bool { return &s.Chunk.Landing }),
 		imply: func(s *ladder.Step) { s.Chunk.Landing = usual.Chunk.Landing },
+	}, {
+		name: "angle", form: aWord, example: "long short", also: "accents every 3, slur two and two", otherwise: "as written",
+		get:   func(s ladder.Step) string { return s.Angle.String() },
+		set:   into(angle.Parse, func(s *ladder.Step) *angle.Angle { return &s.Angle }),
+		imply: func(s *ladder.Step) { s.Angle = angle.Angle{} },
+	}, {
+		name: "plan", example: "18:2 1/2 the two notes", otherwise: "the chunk alone",
+		list: &list{
+			part: "; ", things: "chunks", item: "chunk", each: fmt.Sprintf("%d at most", ladder.MaxCuts),
+			want:  "a place and its beats such as {start: \"18:2\", beats: 1/2, why: slip}",
+			inner: []word{{"start", `"18:2"`}, {"beats", "1/2"}, {"why", "slip"}}, must: 2,
+			join: func(cells []string) string { return strings.TrimSpace(strings.Join(cells, " ")) }, split: splitCut,
+			wrong: func(s ladder.Step) int {
+				m, err := s.Measures()
+				if err != nil {
+					return -1
+				}
+				return s.WrongCut(m)
+			},
+		},
+		get: func(s ladder.Step) string {
+			lines := make([]string, len(s.Plan))
+			for i, c := range s.Plan {
+				lines[i] = strings.TrimSpace(click.FormatPlace(c.Bar, c.At) + " " + c.Length.String() + " " + c.Why)
+			}
+			return strings.Join(lines, "\n")
+		},
+		set: func(s *ladder.Step, line string) error {
+			cut, err := parseCut(splitCut(line))
+			if err == nil {
+				s.Plan = append(s.Plan, cut)
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Plan = nil },
 	},
 	number("", "count-in", "2", 0, ladder.MaxRest, func(s *ladder.Step) *int { return &s.CountIn }),
 	number("", "breath", "2", 0, ladder.MaxRest, func(s *ladder.Step) *int { return &s.Breath }),
@@ -219,6 +255,23 @@ var table = []key{
 	},
 	number("rule", "clean", "3", 1, ladder.MaxNeed, func(s *ladder.Step) *int { return &s.Rule.Clean }),
 	number("rule", "rough", "2", 1, ladder.MaxNeed, func(s *ladder.Step) *int { return &s.Rule.Rough }),
+	{
+		group: "rule", name: "vary", example: "7", also: "another angle in each rep, drawn from this number", otherwise: "one angle all through",
+		get: func(s ladder.Step) string {
+			if s.Vary == 0 {
+				return ""
+			}
+			return strconv.Itoa(s.Vary)
+		},
+		set: func(s *ladder.Step, text string) (err error) {
+			s.Vary = 0
+			if text != "" { // as for a pattern's numbers
+				s.Vary, err = wholeNumber(1, ladder.MaxSeed)(text)
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Vary = 0 },
+	},
 	{
 		group: "score", name: "file", short: true, form: aText, example: "weir-street.musicxml",
 		get:   func(s ladder.Step) string { return s.Notes.Score.File },
@@ -361,6 +414,23 @@ func splitMark(line string) []string {
 		}
 	}
 	return []string{at, strings.TrimSpace(text), strings.TrimSpace(finger)}
+}
+
+// splitCut takes the line of a chunk of a plan apart: its start, beats, and why.
+func splitCut(line string) []string {
+	start, rest, _ := strings.Cut(line, " ")
+	beats, why, _ := strings.Cut(strings.TrimSpace(rest), " ")
+	return []string{start, beats, strings.TrimSpace(why)}
+}
+
+// parseCut reads a chunk of a plan.
+func parseCut(cells []string) (ladder.Cut, error) {
+	at, err := parseStart(cells[0])
+	if err != nil {
+		return ladder.Cut{}, err
+	}
+	length, err := parseLength(cells[1])
+	return ladder.Cut{Bar: at.bar, At: at.at, Length: length, Why: cells[2]}, err
 }
 
 // names are the words of the values from one to another.

@@ -57,7 +57,7 @@ func TestExamplesAreRight(t *testing.T) {
 			text += "    name: Run\n"
 		}
 		switch w.key {
-		case "chunk", "meters", "marks":
+		case "chunk", "meters", "marks", "plan":
 			text += "    passage: {bars: 17-20}\n"
 		case "dynamics":
 			text += "    slots: 4\n"

@@ -1,0 +1,70 @@
+package ladder
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"footing/audio/click"
+)
+
+// Cut is a chunk of a plan: how a passage is cut into what is worked at in turn, and
+// put together again. It lands where the step's chunk does.
+type Cut struct {
+	Bar    int         // the number of the bar that it starts in
+	At     click.Beats // where in that bar, from 0
+	Length click.Beats // above 0
+	Why    string      // the reason in words; may be empty
+}
+
+// chunk is the cut as a chunk that has its landing, or none, from another.
+func (c Cut) chunk(like Chunk) Chunk {
+	like.Bar, like.At, like.Length = c.Bar, c.At, c.Length
+	return like
+}
+
+// CutAt is the index of the cut of the step's plan that its chunk is; −1 where it is
+// none of them.
+func (s Step) CutAt() int {
+	return slices.IndexFunc(s.Plan, func(c Cut) bool { return c.chunk(s.Chunk) == s.Chunk })
+}
+
+// Onward is the step with the chunk of the cut that comes so many after the one that
+// it is at; from a chunk that is none of the plan's, the first. At the ends of the
+// plan it stays as it is.
+func (s Step) Onward(by int) Step {
+	i := s.CutAt() + by
+	if s.CutAt() < 0 {
+		i = 0
+	}
+	if i >= 0 && i < len(s.Plan) {
+		s.Chunk = s.Plan[i].chunk(s.Chunk)
+	}
+	return s
+}
+
+// checkPlan says what is wrong with the first cut that is at fault.
+func (s Step) checkPlan(m click.Measures) []Fault {
+	if len(s.Plan) > MaxCuts {
+		return []Fault{{"plan", fmt.Sprintf("there are %d chunks", len(s.Plan)), fmt.Sprintf("write at most %d", MaxCuts)}}
+	}
+	if i := s.WrongCut(m); i >= 0 {
+		return s.Plan[i].check(m)
+	}
+	return nil
+}
+
+// WrongCut is the index of the first cut that is at fault, below 0 for none.
+func (s Step) WrongCut(m click.Measures) int {
+	return slices.IndexFunc(s.Plan, func(c Cut) bool { return len(c.check(m)) > 0 })
+}
+
+func (c Cut) check(m click.Measures) []Fault {
+	for _, f := range checkText("reason", c.Why, MaxName, false) {
+		return []Fault{{"plan", f.What, f.Want}}
+	}
+	if strings.Contains(c.Why, ";") {
+		return []Fault{{"plan", "the reason of a chunk holds a semicolon", "write it without"}}
+	}
+	return checkChunk("plan", c.chunk(Chunk{}), m)
+}
