@@ -41,7 +41,8 @@ func (s State) verdict(r rep) (Verdict, Source) {
 // another step, at a tempo that is not in force, or from before the player moved
 // the ladder by hand.
 func (s State) moves(r rep, st Standing) bool {
-	return !r.frozen && r.part.Step == s.StepAt && r.part.Tempo == st.Tempo()
+	here := r.part.Step == s.StepAt || s.Routine.Order.Mixed() && r.part.Step < len(s.others)
+	return !r.frozen && here && r.part.Tempo == st.Tempo()
 }
 
 // counted reports whether the rep has had its chance to move the ladder: when it
@@ -114,13 +115,40 @@ func (s State) assess(e Assess) (State, []Effect) {
 // recount counts the reps from open[i] on again after another verdict on that
 // one. One under way is counted when it ends.
 func (s State) recount(i int) State {
-	if r := s.open[i]; !s.counted(r) || r.frozen || r.part.Step != s.StepAt {
+	r := s.open[i]
+	if !s.counted(r) || r.frozen {
 		return s
 	}
+	if r.part.Step != s.StepAt {
+		return s.recountElsewhere(i)
+	}
+	return s.recountFrom(i)
+}
+
+// recountFrom counts open[i] of the step under way again, and those after it.
+func (s State) recountFrom(i int) State {
 	s.Standing = s.open[i].before
 	for k := i; k < len(s.open) && s.counted(s.open[k]); k++ {
-		s = s.countRep(k)
+		if s.open[k].part.Step == s.StepAt {
+			s = s.countRep(k)
+		}
 	}
+	return s
+}
+
+// recountElsewhere does so for a step that has made way for another: where steps are
+// taken in turns, the verdict on the last rep of a turn may come when the next one's
+// count-in sounds. In other orders a step that is left is done.
+func (s State) recountElsewhere(i int) State {
+	step := s.open[i].part.Step
+	if !s.Routine.Order.Mixed() || step >= len(s.others) {
+		return s
+	}
+	there := s
+	there.StepAt = step
+	there = there.recountFrom(i)
+	s.others = slices.Clone(s.others)
+	s.others[step] = there.Standing
 	return s
 }
 
@@ -139,6 +167,9 @@ func (s State) countRep(i int) State {
 // beginRep opens the record of a rep.
 func (s State) beginRep(p Part) State {
 	s.numbers++
+	if !p.Once {
+		s.turn = s.turn.with(s.partOf(p), p.Tempo)
+	}
 	s.open = append(slices.Clone(s.open), rep{part: p, number: s.numbers, before: s.Standing})
 	return s
 }

@@ -102,7 +102,10 @@ func (s State) partOf(p Part) click.Loop {
 // over reports whether the click has nothing left to do: the last step is done
 // and its rule ends by itself.
 func (s State) over() bool {
-	return s.Standing.Done && s.endsByItself() && s.StepAt == len(s.Routine.Steps)-1
+	if s.Routine.Order.Mixed() {
+		return s.allDone()
+	}
+	return s.doneForGood() && s.StepAt == len(s.Routine.Steps)-1
 }
 
 // lastRep reports whether the next rep, unjudged, is the last of the session.
@@ -112,9 +115,13 @@ func (s State) lastRep() bool {
 	return s.over()
 }
 
-// onward goes on to the next step when this one is done and ends by itself.
+// onward goes on to the next step when this one is done and ends by itself, or when
+// its turn is over.
 func (s State) onward() State {
-	if s.Standing.Done && s.endsByItself() && s.StepAt < len(s.Routine.Steps)-1 {
+	if s.Routine.Order.Mixed() {
+		return s.turned()
+	}
+	if s.doneForGood() && s.StepAt < len(s.Routine.Steps)-1 {
 		return s.at(s.StepAt + 1)
 	}
 	return s

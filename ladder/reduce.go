@@ -204,8 +204,9 @@ func (s State) at(i int) State {
 	all := make([]Standing, len(s.Routine.Steps))
 	copy(all, s.others)
 	all[s.StepAt] = s.Standing
-	s.others, s.StepAt, s.Standing = all, i, all[i]
-	if s.Standing.Rungs == nil || s.Standing.Done {
+	s.others, s.StepAt, s.Standing, s.turn = all, i, all[i], turn{}
+	// In turns a player comes back to a goal and stays there.
+	if s.Standing.Rungs == nil || s.Standing.Done && (!s.Routine.Order.Mixed() || s.endsByItself()) {
 		s.Standing = NewStanding(s.Step())
 	}
 	return s

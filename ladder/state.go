@@ -60,6 +60,7 @@ type State struct {
 	seq     uint64     // of the last planned phrase
 	past    uint64     // no phrase up to this Seq begins any more
 	alone   bool       // the click runs for the model alone
+	turn    turn       // of the step under way, where steps are taken in turns
 	numbers int        // reps numbered so far
 	begun   []Part     // the latest few phrases that began, oldest first
 	ahead   []Part     // the latest few that may begin next, oldest first

@@ -16,6 +16,7 @@ type Routine struct {
 	// Instrument is what steps are played on that say nothing of it themselves; see
 	// [Routine.On].
 	Instrument Instrument
+	Order      Order
 	Steps      []Step // at least one, with different names
 }
 
@@ -51,6 +52,7 @@ func (r Routine) Check() []RoutineFault {
 	}
 	add(-1, checkName(r.Name)...)
 	add(-1, r.Instrument.check()...)
+	add(-1, r.Order.check()...)
 	if n := len(r.Steps); n < 1 || n > MaxSteps {
 		add(-1, Fault{"steps", fmt.Sprintf("the routine has %d steps", n), fmt.Sprintf("write 1 to %d steps", MaxSteps)})
 	}

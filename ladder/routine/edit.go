@@ -76,6 +76,9 @@ func (f *File) patched(r ladder.Routine) (*File, error) {
 	if r.Instrument != f.routine.Instrument {
 		e.instrument(root, f.routine, r)
 	}
+	if r.Order != f.routine.Order {
+		e.order(root, r)
+	}
 	items := find(root)["steps"].val
 	if items == nil || len(items.Content) != len(r.Steps) {
 		return nil, errSpan
@@ -276,6 +279,9 @@ func (e *editor) step(n *yaml.Node, old, new ladder.Step) {
 func (e *editor) instrument(root *yaml.Node, old, new ladder.Routine) {
 	l, keys := e.layoutOf(root), find(root)
 	p, there := keys[instrumentKey]
+	if !new.Order.Mixed() {
+		delete(keys, orderKey)
+	}
 	switch was, now := player(old), player(new); {
 	case !there:
 		e.insert(root, keys, keysOf(topWords), instrumentKey, l.entry(instrumentKey, now))
@@ -285,6 +291,23 @@ func (e *editor) instrument(root *yaml.Node, old, new ladder.Routine) {
 		e.group(instrumentKey, p.val, was, now)
 	default:
 		e.short(instrumentKey, p.val, was, now, l)
+	}
+}
+
+// order edits the order of a routine.
+func (e *editor) order(root *yaml.Node, new ladder.Routine) {
+	flow, keys, o := root.Style&yaml.FlowStyle != 0, find(root), new.Order
+	p, there := keys[orderKey]
+	if silent(instrumentKey, player(new)) {
+		delete(keys, instrumentKey) // which is taken out, and nothing stands behind it
+	}
+	switch {
+	case !there:
+		e.insert(root, keys, keysOf(topWords), orderKey, orderEntry(o, flow))
+	case !o.Mixed():
+		e.remove(root, map[string]bool{orderKey: true})
+	default:
+		e.value(p.val, scalar(o.String(), p.val.Style, flow))
 	}
 }
 

@@ -190,5 +190,5 @@ func Format() string {
 	for i, row := range rows {
 		lines[i] = fmt.Sprintf("  %-*s  %-*s  %s", widths[0], row[0], widths[1], row[1], row[2])
 	}
-	return "A routine is YAML: footing: 1, a name, maybe an instrument for all steps, and steps, a list of steps with these keys:\n\n" + strings.Join(lines, "\n")
+	return "A routine is YAML: footing: 1, a name, maybe an instrument for all steps, maybe an order\n(as listed; mixed, 3 reps; mixed, 5 minutes), and steps, a list of steps with these keys:\n\n" + strings.Join(lines, "\n")
 }

@@ -161,6 +161,7 @@ func changes(r ladder.Routine) map[string]ladder.Routine {
 			*s = ladder.DefaultStep()
 			s.Name = name
 		}),
+		"mixed":  {Name: r.Name, Instrument: r.Instrument, Order: ladder.Order{Minutes: 5}, Steps: r.Steps},
 		"played": {Name: r.Name, Instrument: ladder.Instrument{Name: "oboe"}, Steps: r.Steps}, "not played": {Name: r.Name, Steps: r.Steps},
 		"reversed": reversed, "more": more, "fewer": fewer,
 	}

@@ -110,7 +110,7 @@ type group struct {
 
 // What is known of the table as a whole.
 var (
-	topWords = []word{{"footing", "1"}, {"name", "Weir Street run"}, {instrumentKey, "bassoon"}, {"steps", "[{name: Weir Street run}]"}}
+	topWords = []word{{"footing", "1"}, {"name", "Weir Street run"}, {instrumentKey, "bassoon"}, {orderKey, "mixed, 3 reps"}, {"steps", "[{name: Weir Street run}]"}}
 	groups   = groupsOf(table)
 	// homes says under which key a key belongs that is often looked for elsewhere.
 	homes = homesOf(table)
@@ -211,6 +211,9 @@ func named(name string) *key {
 
 // instrumentKey is a group that a routine may have as well as its steps.
 const instrumentKey = "instrument"
+
+// orderKey is a key of a routine alone.
+const orderKey = "order"
 
 // player is a step with a routine's instrument, for the entries of that group.
 func player(r ladder.Routine) ladder.Step {

@@ -163,6 +163,12 @@ func drawRoutine(t *rapid.T) ladder.Routine {
 	if rapid.Bool().Draw(t, "played") {
 		r.Instrument = drawInstrument(t)
 	}
+	switch rapid.IntRange(0, 3).Draw(t, "order") {
+	case 0:
+		r.Order.Reps = rapid.IntRange(1, ladder.MaxTurn).Draw(t, "turn")
+	case 1:
+		r.Order.Minutes = rapid.IntRange(1, ladder.MaxTurn).Draw(t, "minutes")
+	}
 	for i := range rapid.IntRange(1, 4).Draw(t, "steps") {
 		name := drawText(t, "step name", false)
 		if slices.ContainsFunc(r.Steps, func(s ladder.Step) bool { return s.Name == name }) {
@@ -389,6 +395,9 @@ func (w *scribe) routine(r ladder.Routine) string {
 		} else {
 			out += "instrument:" + w.mapping(pairs, "  ")
 		}
+	}
+	if r.Order.Mixed() || w.chance(9) {
+		out += "order: " + w.scalar(r.Order.String(), false) + w.comment(" ", "") + "\n"
 	}
 	if w.chance(3) {
 		out += "\n"

@@ -207,6 +207,14 @@ func (r *reader) routine(root *yaml.Node) ladder.Routine {
 		r.fail(root, "the routine has no name", "write name: Morning runs below the version")
 	}
 	nodes := r.instrument(&out, top)
+	if p, ok := top[orderKey]; ok {
+		if text, ok := r.text(p, "mixed, 3 reps"); ok {
+			var err error
+			if out.Order, err = ladder.ParseOrder(text); err != nil {
+				r.fault(p.val, err)
+			}
+		}
+	}
 	p, ok := top["steps"]
 	switch {
 	case !ok:

@@ -249,12 +249,20 @@ func (l layout) step(s ladder.Step) string {
 	return strings.Join(parts, l.newline+l.indent)
 }
 
+// orderEntry is the order of a routine as it stands in a file.
+func orderEntry(o ladder.Order, flow bool) string {
+	return orderKey + ": " + scalar(o.String(), 0, flow)
+}
+
 // render is a whole routine in this package's own layout.
 func render(r ladder.Routine) string {
 	l := layout{indent: "    ", newline: "\n"}
 	text := "footing: 1\nname: " + freeText(r.Name, 0, false) + "\n"
 	if played := l.entry(instrumentKey, player(r)); played != "" {
 		text += played + "\n"
+	}
+	if r.Order.Mixed() {
+		text += orderEntry(r.Order, false) + "\n"
 	}
 	text += "steps:\n"
 	for _, s := range r.Steps {

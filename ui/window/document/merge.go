@@ -16,6 +16,9 @@ func Merge(base, mine, theirs ladder.Routine) ladder.Routine {
 	if mine.Name != base.Name {
 		out.Name = mine.Name
 	}
+	if mine.Order != base.Order {
+		out.Order = mine.Order
+	}
 	if mine.Instrument != base.Instrument {
 		out.Instrument = mine.Instrument
 	}

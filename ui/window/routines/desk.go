@@ -138,7 +138,7 @@ func (d *desk) changed() bool { return d.edited() || d.doc.Unsaved() || d.doc.Pa
 func (d *desk) precious() bool { return d.edited() || d.doc.Unsaved() }
 
 func equal(a, b ladder.Routine) bool {
-	if a.Name != b.Name || a.Instrument != b.Instrument || len(a.Steps) != len(b.Steps) {
+	if a.Name != b.Name || a.Instrument != b.Instrument || a.Order != b.Order || len(a.Steps) != len(b.Steps) {
 		return false
 	}
 	for i := range a.Steps {
