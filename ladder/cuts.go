@@ -43,6 +43,44 @@ func (s Step) Onward(by int) Step {
 	return s
 }
 
+// WithCut is the step with its chunk put at the end of the plan; as it was where the
+// chunk is in the plan already.
+func (s Step) WithCut(why string) Step {
+	if s.CutAt() < 0 && len(s.Plan) < MaxCuts {
+		s.Plan = append(slices.Clone(s.Plan), Cut{s.Chunk.Bar, s.Chunk.At, s.Chunk.Length, why})
+	}
+	return s
+}
+
+// WithoutCut is the step with the cut that it is at taken out of the plan. The chunk
+// goes to the next one, or to the one before at the end.
+func (s Step) WithoutCut() Step {
+	i := s.CutAt()
+	if i < 0 {
+		return s
+	}
+	if s.Plan = slices.Delete(slices.Clone(s.Plan), i, i+1); len(s.Plan) == 0 {
+		s.Plan = nil
+		return s
+	}
+	s.Chunk = s.Plan[min(i, len(s.Plan)-1)].chunk(s.Chunk)
+	return s
+}
+
+// CutMoved is the step with the cut that it is at moved by so many places in the plan,
+// within its ends.
+func (s Step) CutMoved(by int) Step {
+	i := s.CutAt()
+	to := min(max(i+by, 0), len(s.Plan)-1)
+	if i < 0 || to == i {
+		return s
+	}
+	cut := s.Plan[i]
+	plan := slices.Delete(slices.Clone(s.Plan), i, i+1)
+	s.Plan = slices.Insert(plan, to, cut)
+	return s
+}
+
 // checkPlan says what is wrong with the first cut that is at fault.
 func (s Step) checkPlan(m click.Measures) []Fault {
 	if len(s.Plan) > MaxCuts {

@@ -62,3 +62,43 @@ func TestWhatIsNoPlan(t *testing.T) {
 		})
 	}
 }
+
+func TestAPlanIsEdited(t *testing.T) {
+	s := practice(func(s *Step) {
+		for bar := 17; bar <= 19; bar++ {
+			s.Plan = append(s.Plan, Cut{Bar: bar, Length: click.Whole(4), Why: "bar"})
+		}
+	}).Steps[0]
+	bars := func(s Step) string {
+		var out []string
+		for _, c := range s.Plan {
+			out = append(out, click.FormatPlace(c.Bar, c.At))
+		}
+		return strings.Join(out, " ")
+	}
+	at := s.Onward(1).Onward(1) // 18
+	for _, tt := range []struct {
+		what string
+		got  Step
+		want string
+		at   int
+	}{
+		{"what is no cut is not moved", s.CutMoved(1), "17:1 18:1 19:1", -1},
+		{"nor taken out", s.WithoutCut(), "17:1 18:1 19:1", -1},
+		{"but put at the end", s.WithCut("slip"), "17:1 18:1 19:1 18:2", 3},
+		{"once", s.WithCut("slip").WithCut("again"), "17:1 18:1 19:1 18:2", 3},
+		{"a cut moves earlier", at.CutMoved(-1), "18:1 17:1 19:1", 0},
+		{"and later", at.CutMoved(1), "17:1 19:1 18:1", 2},
+		{"within the ends", at.CutMoved(9).CutMoved(1), "17:1 19:1 18:1", 2},
+		{"one is taken out for the next", at.WithoutCut(), "17:1 19:1", 1},
+		{"the last for the one before", at.Onward(1).WithoutCut(), "17:1 18:1", 1},
+		{"until there is no plan", at.WithoutCut().WithoutCut().WithoutCut(), "", -1},
+	} {
+		if got := bars(tt.got); got != tt.want || tt.got.CutAt() != tt.at {
+			t.Errorf("%s: %s at %d, want %s at %d", tt.what, got, tt.got.CutAt(), tt.want, tt.at)
+		}
+	}
+	if bars(s) != "17:1 18:1 19:1" {
+		t.Error("an edit wrote to the step that it was made of")
+	}
+}

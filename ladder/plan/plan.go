@@ -81,6 +81,25 @@ func Make(k Kind, s ladder.Step, spot click.Beats, edges []click.Beats) []ladder
 	return c.cuts
 }
 
+// Of is the index in [Kinds] of the kind that a step's plan was made as, the same
+// edges given; −1 where it has none, or one of the player's own.
+func Of(s ladder.Step, edges []click.Beats) int {
+	m, err := s.Measures()
+	if err != nil || len(s.Plan) == 0 {
+		return -1
+	}
+	// Made around a spot, it begins with the note before that.
+	first := m.Place(s.Plan[0].Bar, s.Plan[0].At)
+	spot := click.Whole(first.Floor())
+	for !first.Less(spot) {
+		spot = s.Slots.From(spot, 1)
+	}
+	if i, found := slices.BinarySearchFunc(edges, first, func(a, b click.Beats) int { return a.Cmp(b) }); found && i+1 < len(edges) {
+		spot = edges[i+1]
+	}
+	return slices.IndexFunc(Kinds(), func(k Kind) bool { return slices.Equal(Make(k, s, spot, edges), s.Plan) })
+}
+
 // cutter makes the cuts of a passage from one link's edge to another.
 type cutter struct {
 	m     click.Measures
@@ -178,6 +197,9 @@ func (c *cutter) around(s ladder.Step, spot click.Beats, edges []click.Beats) []
 		return b
 	}
 	if edges = slices.Clone(edges); len(edges) == 0 {
+		if !spot.Less(m.End()) {
+			spot = s.Slots.From(m.End(), -1)
+		}
 		edges = slotEdges(s, spot)
 	} else {
 		edges = append(edges, click.Whole(edges[len(edges)-1].Floor()+1)) // the last one to the end of its beat

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -85,6 +86,9 @@ func TestLawsOfPlans(t *testing.T) {
 		for _, kind := range Kinds() {
 			cuts := Make(kind, s, spot, nil)
 			s.Plan = cuts
+			if k := Of(s, nil); k < 0 || len(cuts) > 2 && Kinds()[k] != kind && !slices.Equal(Make(Kinds()[k], s, spot, nil), cuts) {
+				t.Fatalf("%s is taken for kind %d", kind, k)
+			}
 			if faults := s.Check(); len(faults) > 0 {
 				t.Fatalf("%s: %v", kind, faults)
 			}

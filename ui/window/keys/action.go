@@ -24,7 +24,10 @@ const (
 	Widen   Action = "widen"
 	Grain   Action = "grain"
 	Halve   Action = "halve"
+	NextCut Action = "next of the plan"
+	Plan    Action = "plan"
 
+	Angle   Action = "angle"
 	Slots   Action = "slots"
 	Pulse   Action = "pulse"
 	Count   Action = "count"
@@ -82,7 +85,10 @@ func All(views ...Info) []Info {
 		{Action: Widen, Group: "Chunk", Does: "make it longer", Keys: []string{"]"}, Repeats: true},
 		{Action: Grain, Group: "Chunk", Does: "by beats or by slots", Keys: []string{"g"}},
 		{Action: Halve, Group: "Chunk", Does: "cut it in half", Keys: []string{"h"}},
+		{Action: NextCut, Group: "Chunk", Does: "the next of the plan", Keys: []string{"d"}, Turns: true},
+		{Action: Plan, Group: "Chunk", Does: "another plan", Keys: []string{"u"}, Turns: true},
 
+		{Action: Angle, Group: "Loop", Does: "another angle: a rhythm …", Keys: []string{"a"}, Turns: true},
 		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
 		{Action: Pulse, Group: "Loop", Does: "pulse doubled, halved …", Keys: []string{"p"}, Turns: true},
 		{Action: Count, Group: "Loop", Does: "counting syllables", Keys: []string{"c"}, Turns: true},

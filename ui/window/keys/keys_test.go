@@ -51,7 +51,7 @@ func TestLookup(t *testing.T) {
 
 func TestSetTakesKeysFromOthersAndSurvivesAStore(t *testing.T) {
 	m := NewMap()
-	if robbed := m.Set(Clean, []string{"Up", "d"}); len(robbed) != 1 || robbed[0] != RungUp {
+	if robbed := m.Set(Clean, []string{"Up", "q"}); len(robbed) != 1 || robbed[0] != RungUp {
 		t.Errorf("robbed %v, want the rung up", robbed)
 	}
 	if got := m.Label(RungUp); got != "" {
@@ -59,7 +59,7 @@ func TestSetTakesKeysFromOthersAndSurvivesAStore(t *testing.T) {
 	}
 	again := NewMap()
 	again.Apply(m.Changed())
-	for _, key := range []string{"Up", "d"} {
+	for _, key := range []string{"Up", "q"} {
 		if info, _, _ := again.Lookup(key); info.Action != Clean {
 			t.Errorf("after a store %q does %q", key, info.Action)
 		}

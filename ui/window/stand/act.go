@@ -37,6 +37,7 @@ func (s *Stand) act(a keys.Action, back bool) bool {
 		s.hint, s.warm = "", false
 	}
 	s.said = draw.NoticeModel{}
+	s.replace = s.replace && a == keys.Plan
 	s.stopTyping()
 	do()
 	s.Refresh()
@@ -63,6 +64,9 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.Widen:     func() { s.change(s.widen) },
 		keys.Grain:     func() { s.bySlot = !s.bySlot },
 		keys.Halve:     func() { s.change(ladder.Step.Halved) },
+		keys.NextCut:   func() { s.onward(by) },
+		keys.Plan:      func() { s.replan(by) },
+		keys.Angle:     func() { s.turn(by) },
 		keys.Slots:     func() { s.reslot(by); s.sayClose() },
 		keys.Pulse: func() {
 			s.change(func(t ladder.Step) ladder.Step { t.Pulse = click.Pulse(round(int(t.Pulse), by, 4)); return t })

@@ -101,6 +101,60 @@ func TestKeysEditTheLoop(t *testing.T) {
 	}
 }
 
+func TestKeysTakeAnglesAndWalkPlans(t *testing.T) {
+	r := newRig(t)
+	before := r.step()
+	said := func(want string) {
+		t.Helper()
+		if r.said.Text != want {
+			t.Errorf("it says %q, want %q", r.said.Text, want)
+		}
+	}
+	r.keys("a")
+	said("angle: long short")
+	if loop := r.step().Loop(); len(loop.Path.Cells) != 8 {
+		t.Errorf("the click goes along %d cells", len(loop.Path.Cells))
+	}
+	r.keys("A", "A")
+	if r.step().Angle.Keeps() {
+		t.Errorf("back from as written leads to %s", r.step().Angle)
+	}
+	r.keys("a")
+	said("as written")
+
+	r.keys("d")
+	said("no plan yet: U makes one")
+	r.keys("u")
+	said("plan: forward chain, 1 of 4 of the plan: bar 17")
+	r.keys("d")
+	said("2 of 4 of the plan: bars 17-18")
+	if c := r.step().Chunk; c.Bar != 17 || c.Length != click.Whole(8) || c.Landing != before.Chunk.Landing {
+		t.Errorf("the chunk is %+v", c)
+	}
+	r.keys("D", "D")
+	said("1 of 4 of the plan: bar 17")
+	r.keys("u", "d", "d", "d")
+	said("4 of 4 of the plan: the passage")
+	r.keys("[")
+	r.keys("d")
+	said("1 of 4 of the plan: bar 20")
+	r.session.Change(func(s ladder.Step) ladder.Step { return s.CutMoved(2) })
+	own := r.step().Plan
+	r.keys("u")
+	said("this plan is your own: U once more puts another in its place")
+	r.keys("d", "u")
+	if !reflect.DeepEqual(r.step().Plan, own) {
+		t.Error("a plan of the player's own was replaced unasked")
+	}
+	r.keys("u")
+	said("plan: forward chain, 1 of 4 of the plan: bar 17")
+	r.keys("U")
+	said("no plan")
+	if r.step().Plan != nil {
+		t.Errorf("a plan of %d chunks is left", len(r.step().Plan))
+	}
+}
+
 func TestWrittenDynamicsComeBackWithTheirSlots(t *testing.T) {
 	step := practised()
 	step.Accents = click.Accents{{click.Forte, click.Pianissimo, click.MezzoForte, click.Silent}}

@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/angle"
 	"footing/ladder/conduct"
 	"footing/ui/window/draw"
 	"footing/ui/window/keys"
@@ -109,6 +110,9 @@ func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 	out.Slots = slotsName(step.Unit, step.Slots)
 	if step.Count != click.CountNone {
 		out.Slots += " · count " + counting(step.Count, step.Slots)
+	}
+	if step.Angle != (angle.Angle{}) && step.Vary == 0 {
+		out.Slots += " · " + step.Angle.String()
 	}
 	return out
 }

@@ -72,6 +72,7 @@ type Stand struct {
 	counts  string // what the hint says of taps
 	warm    bool
 	bySlot  bool             // the chunk moves by slots
+	replace bool             // the player was asked whether to replace their own plan
 	said    draw.NoticeModel // for the player's last action
 	judged  judged
 	standby draw.NoticeModel // that holds until it is changed
