@@ -2,6 +2,7 @@ package conduct
 
 import (
 	"context"
+	"fmt"
 	"iter"
 
 	"footing/audio/click"
@@ -14,6 +15,14 @@ type Place struct {
 	Frame int64
 	Part  ladder.Part
 	Rep   int // of the rung, from 1; 0 where the rung begins
+}
+
+// Label names the place: "Weir Street run, 76 bpm", or "76 bpm, rep 3".
+func (p Place) Label() string {
+	if p.Rep == 0 {
+		return fmt.Sprintf("%s, %s bpm", p.Part.Name, p.Part.Tempo)
+	}
+	return fmt.Sprintf("%s bpm, rep %d", p.Part.Tempo, p.Rep)
 }
 
 // Rendition is a routine that is played hands free to a sink instead of a

@@ -9,7 +9,6 @@ import (
 
 	"footing/audio/track"
 	"footing/files"
-	"footing/ladder"
 	"footing/ladder/conduct"
 )
 
@@ -83,7 +82,7 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 		}
 		rendition.Mark = func(p conduct.Place) {
 			made.count(p)
-			marking = errors.Join(marking, file.Mark(p.Frame, label(p, r)))
+			marking = errors.Join(marking, file.Mark(p.Frame, p.Label()))
 		}
 		n, err := rendition.Render(ctx)
 		made.Frames = n
@@ -107,14 +106,6 @@ func (r *rendered) count(p conduct.Place) {
 	} else {
 		r.Reps++
 	}
-}
-
-// label names a place: "Weir Street run, 76 bpm", or "76 bpm, rep 3".
-func label(p conduct.Place, r ladder.Routine) string {
-	if p.Rep == 0 {
-		return fmt.Sprintf("%s, %s bpm", p.Part.Name, p.Part.Tempo)
-	}
-	return fmt.Sprintf("%s bpm, rep %d", p.Part.Tempo, p.Rep)
 }
 
 func (c renderCmd) format() (track.Format, error) {

@@ -1,0 +1,187 @@
+// Package smf writes Standard MIDI Files (MIDI Manufacturers Association, RP-001,
+// "Standard MIDI Files 1.0"). It is pure.
+package smf
+
+import (
+	"encoding/binary"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+)
+
+// MaxDivision is the most ticks of a quarter note: the field has 15 bits, of which
+// the uppermost tells another kind of time.
+const MaxDivision = 1<<15 - 1
+
+// MaxTick is the furthest that an event can lie behind the one before it: a delta
+// time has 28 bits.
+const MaxTick = 1<<28 - 1
+
+// Event is a message at a place in a track.
+type Event struct {
+	Tick    int64 // from the start of the file, 0 or more
+	Message []byte
+}
+
+// Track is events, in any order. Those at one tick are written in the order in which
+// they stand, but the ends of notes before everything else there.
+type Track []Event
+
+// File is a file of format 1: tracks that sound together. The first holds the tempos,
+// the time signatures and the markers.
+type File struct {
+	Division int // ticks of a quarter note, 1 to [MaxDivision]
+	Tracks   []Track
+}
+
+// Meta events, by their type.
+const (
+	metaText   = 0x01
+	metaName   = 0x03
+	metaMarker = 0x06
+	metaEnd    = 0x2F
+	metaTempo  = 0x51
+	metaMeter  = 0x58
+)
+
+// Drums is the channel of percussion in General MIDI, counted from 0.
+const Drums = 9
+
+func meta(kind byte, data []byte) []byte {
+	return append(appendLength([]byte{0xFF, kind}, int64(len(data))), data...)
+}
+
+// Name is the name of a track.
+func Name(text string) Event { return Event{0, meta(metaName, []byte(text))} }
+
+// Text is a remark at the start of a track.
+func Text(text string) Event { return Event{0, meta(metaText, []byte(text))} }
+
+// Marker names a place.
+func Marker(tick int64, text string) Event { return Event{tick, meta(metaMarker, []byte(text))} }
+
+// MaxTempo is the longest quarter note in microseconds: the field has 24 bits.
+const MaxTempo = 1<<24 - 1
+
+// Tempo sets how long a quarter note is from here on, in microseconds, held to 1 to
+// [MaxTempo].
+func Tempo(tick int64, micros int64) Event {
+	t := min(max(micros, 1), MaxTempo)
+	return Event{tick, meta(metaTempo, []byte{byte(t >> 16), byte(t >> 8), byte(t)})}
+}
+
+// Meter sets the time signature: above and the power of two below, and how many of
+// the 24 clocks of a quarter note lie between two clicks of a metronome. In 4/4 these
+// are 24, in 6/8 with a click on each dotted quarter 36.
+func Meter(tick int64, above, below, clocks int) Event {
+	power := 0
+	for 1<<power < below {
+		power++
+	}
+	return Event{tick, meta(metaMeter, []byte{byte(above), byte(power), byte(clocks), 8})}
+}
+
+// Program takes an instrument, numbered from 0, on a channel from 0 to 15.
+func Program(tick int64, channel, program int) Event {
+	return Event{tick, []byte{0xC0 | byte(channel&15), byte(program & 127)}}
+}
+
+// Note is a note on a channel from 0 to 15 from one tick to another: a key from 0 to
+// 127, struck with a velocity from 1 to 127.
+func Note(from, to int64, channel, key, velocity int) [2]Event {
+	ch, k, to := byte(channel&15), byte(key&127), max(to, from+1)
+	return [2]Event{{from, []byte{0x90 | ch, k, byte(min(max(velocity, 1), 127))}}, {to, []byte{0x80 | ch, k, 64}}}
+}
+
+// Write writes a file of format 1.
+func (f File) Write(w io.Writer) error { return f.write(w, 1) }
+
+func (f File) write(w io.Writer, format uint16) error {
+	switch {
+	case f.Division < 1 || f.Division > MaxDivision:
+		return fmt.Errorf("%d ticks in a quarter note; write 1 to %d", f.Division, MaxDivision)
+	case len(f.Tracks) > math.MaxUint16:
+		return fmt.Errorf("%d tracks; a file holds %d", len(f.Tracks), math.MaxUint16)
+	}
+	head := append([]byte("MThd"), 0, 0, 0, 6)
+	head = binary.BigEndian.AppendUint16(head, format)
+	head = binary.BigEndian.AppendUint16(head, uint16(len(f.Tracks)))
+	head = binary.BigEndian.AppendUint16(head, uint16(f.Division))
+	if _, err := w.Write(head); err != nil {
+		return fmt.Errorf("writing the header: %w", err)
+	}
+	for i, t := range f.Tracks {
+		data, err := t.encode()
+		if err == nil {
+			_, err = w.Write(data)
+		}
+		if err != nil {
+			return fmt.Errorf("writing track %d: %w", i+1, err)
+		}
+	}
+	return nil
+}
+
+// encode is the track's chunk, with running status where a message has the status of
+// the one before it.
+func (t Track) encode() ([]byte, error) {
+	sorted := slices.Clone(t)
+	slices.SortStableFunc(sorted, func(a, b Event) int {
+		switch {
+		case a.Tick != b.Tick:
+			if a.Tick < b.Tick {
+				return -1
+			}
+			return 1
+		case a.ends() && !b.ends():
+			return -1
+		case b.ends() && !a.ends():
+			return 1
+		}
+		return 0
+	})
+	out := append([]byte("MTrk"), 0, 0, 0, 0)
+	var last int64
+	var running byte
+	for _, e := range sorted {
+		delta := e.Tick - last
+		if e.Tick < 0 || delta > MaxTick || len(e.Message) == 0 || e.Message[0] < 0x80 {
+			return nil, fmt.Errorf("an event at tick %d, %d behind the one before it, cannot be written", e.Tick, delta)
+		}
+		out, last = appendLength(out, delta), e.Tick
+		message := e.Message
+		switch status := message[0]; {
+		case status >= 0xF0:
+			running = 0 // a meta event ends it
+		case status == running:
+			message = message[1:]
+		default:
+			running = status
+		}
+		out = append(out, message...)
+	}
+	end := meta(metaEnd, nil)
+	if n := len(sorted); n == 0 || !slices.Equal(sorted[n-1].Message, end) {
+		out = append(append(out, 0), end...)
+	}
+	if len(out)-8 > math.MaxUint32 {
+		return nil, fmt.Errorf("%d bytes are more than a track holds", len(out)-8)
+	}
+	binary.BigEndian.PutUint32(out[4:], uint32(len(out)-8))
+	return out, nil
+}
+
+// ends reports whether the event ends a note.
+func (e Event) ends() bool { return len(e.Message) > 0 && e.Message[0]&0xF0 == 0x80 }
+
+// appendLength appends a number below 2^28 as a variable-length quantity: seven bits
+// a byte, the uppermost set in all but the last.
+func appendLength(b []byte, v int64) []byte {
+	for shift := 21; shift > 0; shift -= 7 {
+		if v>>shift > 0 {
+			b = append(b, byte(v>>shift)&0x7F|0x80)
+		}
+	}
+	return append(b, byte(v)&0x7F)
+}

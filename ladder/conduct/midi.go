@@ -1,0 +1,180 @@
+package conduct
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"footing/audio/click"
+	"footing/audio/smf"
+	"footing/ladder"
+)
+
+// Percussion is the keys of General MIDI's percussion that a click is written with.
+type Percussion struct{ Accent, Beat, Slot int }
+
+// The keys are those of General MIDI level 1, whose map begins at 35: the two wood
+// blocks, and a cowbell with claves and a side stick.
+var (
+	WoodBlocks = Percussion{Accent: 76, Beat: 76, Slot: 77}
+	Cowbell    = Percussion{Accent: 56, Beat: 75, Slot: 37}
+)
+
+// division is the ticks of a quarter note: every slot of 1 to 10, 12, 14, 15, 16 and
+// more lies on one, also in a dotted beat, and one of 11 within a nanosecond's
+// fraction of what an ear could tell.
+const division = 10_080
+
+// maxEvents bounds a file that players of such files can still open.
+const maxEvents = 4_000_000
+
+// MIDI is what [Rendition.Render] plays, as a file: the click and, where there are
+// any, the model's notes with an instrument of General MIDI, numbered from 0. Tempos,
+// time signatures and the marks of rungs and reps are on the first track. No tempo is
+// off by more than a microsecond a quarter note, and no place by more than a fifth of
+// a millisecond, however long it is. Only the routine, the model
+// and the tones of the rendition count. The error is that of ctx, or says what the
+// format cannot hold.
+func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.File, error) {
+	w := midiWriter{percussion: p, routine: t.Routine, line: click.NewTimeline(0, click.MinTempo, 1_000_000)}
+	w.marks.mark = w.mark
+	w.conductor = smf.Track{smf.Name(t.Routine.Name)}
+	w.click = smf.Track{smf.Name("click")}
+	w.model = smf.Track{smf.Name("model"), smf.Program(0, 0, program)}
+	empty := len(w.model)
+	for part, phrase := range modelled(t.Routine, t.Model, t.Tones) {
+		if err := ctx.Err(); err != nil {
+			return smf.File{}, err
+		}
+		if err := w.phrase(part, phrase); err != nil {
+			return smf.File{}, err
+		}
+	}
+	out := smf.File{Division: division, Tracks: []smf.Track{w.conductor, w.click}}
+	if len(w.model) > empty {
+		out.Tracks = append(out.Tracks, w.model)
+	}
+	return out, nil
+}
+
+// midiWriter turns phrases into events.
+type midiWriter struct {
+	percussion              Percussion
+	routine                 ladder.Routine
+	conductor, click, model smf.Track
+	marks                   marker
+
+	tick  int64 // where the phrase begins
+	tempo int64 // microseconds of a quarter note, in force
+	step  int   // of the last time signature, from 1
+
+	line click.Timeline // where the phrase begins, in microseconds
+	made int64          // what the file's tempos make of that, in microseconds times the division
+}
+
+func (w *midiWriter) phrase(part ladder.Part, p click.Phrase) error {
+	step := w.routine.Steps[part.Step]
+	beat := int64(division) * 4 * int64(step.Unit.Num) / int64(step.Unit.Den)
+	at := func(b click.Beats) int64 { // rounded to the nearest
+		return w.tick + nearest(b.Num()*beat, b.Den())
+	}
+	if w.step != part.Step+1 {
+		w.step = part.Step + 1
+		w.meter(step, part.Chunk.Bar)
+	}
+	if err := w.retempo(step.Unit, p, at(p.Length)); err != nil {
+		return err
+	}
+	w.marks.began(w.tick, part)
+	for _, s := range p.Strokes {
+		if s.Dynamics != click.Silent {
+			from := at(s.At)
+			n := smf.Note(from, from+division/16, smf.Drums, w.percussion.key(s.Voice), velocities[s.Dynamics])
+			w.click = append(w.click, n[:]...)
+		}
+	}
+	for i, tone := range p.Tones {
+		key := int(tone.Pitch+50) / 100
+		if tone.Level <= 0 || key < 0 || key > 127 {
+			continue
+		}
+		end := tone.At.Add(tone.Length)
+		if i+1 == len(p.Tones) || !p.Tones[i+1].Slurred {
+			end = tone.At.Add(click.Frac(tone.Length.Num()*9, tone.Length.Den()*10)) // as the model sounds it
+		}
+		n := smf.Note(at(tone.At), at(end), 0, key, int(tone.Level*modelVelocity+0.5))
+		w.model = append(w.model, n[:]...)
+	}
+	if len(w.click)+len(w.model) > maxEvents {
+		return fmt.Errorf("a MIDI file of more than %d notes can hardly be opened; write a step or a rung at a time", maxEvents/2)
+	}
+	w.tick = at(p.Length)
+	return nil
+}
+
+// velocities are the strengths of the marks from silence to f, and modelVelocity is
+// that of the model at full level (common practice, no source).
+var velocities = [...]int{0, 40, 64, 88, 112}
+
+const modelVelocity = 80
+
+func (p Percussion) key(v click.Voice) int {
+	switch v {
+	case click.AccentVoice:
+		return p.Accent
+	case click.BeatVoice:
+		return p.Beat
+	}
+	return p.Slot
+}
+
+// meter writes the time signature of a step at its chunk's bar, with a metronome's
+// click on each of its beats.
+func (w *midiWriter) meter(step ladder.Step, bar int) {
+	m := step.Meter
+	for _, c := range step.Meters {
+		if c.Bar <= bar {
+			m = c.Meter
+		}
+	}
+	above := 0
+	for _, g := range m.Groups() {
+		above += g
+	}
+	const clocks = 24 * 4 // in a whole note
+	w.conductor = append(w.conductor, smf.Meter(w.tick, above, m.Below(), clocks*step.Unit.Num/step.Unit.Den))
+}
+
+// drift is how far, in microseconds, a place may come to lie off before a tempo that
+// is a microsecond off sets it right again.
+const drift = 150
+
+// retempo sets the tempo of a phrase that ends at a tick. Quarter notes are written in
+// whole microseconds, so what that leaves is taken up by the tempo of a later phrase.
+func (w *midiWriter) retempo(u click.Unit, p click.Phrase, end int64) error {
+	w.line.Change(click.Beats{}, p.Tempo)
+	w.line.Advance(p.Length)
+	due, ticks := w.line.At(click.Beats{}).Round()*division, end-w.tick
+	// A beat lasts 60 000 000 000 / p.Tempo microseconds.
+	t := nearest(60_000_000_000*int64(u.Den), int64(p.Tempo)*4*int64(u.Num))
+	if off := due - w.made - t*ticks; off > drift*division || off < -drift*division {
+		t = nearest(due-w.made, ticks)
+	}
+	if t > smf.MaxTempo {
+		return errors.New("a quarter note longer than 16.7 seconds cannot be written to MIDI; take a faster tempo or a longer beat")
+	}
+	w.made += t * ticks
+	if t != w.tempo {
+		w.tempo = t
+		w.conductor = append(w.conductor, smf.Tempo(w.tick, t))
+	}
+	return nil
+}
+
+// nearest is n/d, rounded; both are above 0.
+func nearest(n, d int64) int64 { return (2*n + d) / (2 * d) }
+
+// mark writes the mark of a rung or a rep.
+func (w *midiWriter) mark(p Place) {
+	w.conductor = append(w.conductor, smf.Marker(p.Frame, p.Label()))
+}
