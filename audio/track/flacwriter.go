@@ -70,7 +70,7 @@ func NewFLACWriter(w io.WriteSeeker, f Format, tags ...Tag) (*FLACWriter, error)
 	stream, err := flac.NewEncoder(out, &meta.StreamInfo{
 		BlockSizeMin: flacLeast, BlockSizeMax: flacBlock + flacLeast,
 		SampleRate: uint32(f.Rate), NChannels: uint8(f.Channels), BitsPerSample: uint8(8 * f.Encoding.bytes()),
-	}, &meta.Block{Header: meta.Header{Type: meta.TypeVorbisComment}, Body: comment})
+	}, &meta.Block{Header: meta.Header{Type: meta.TypeVorbisComment, Length: 1}, Body: comment}) // a length of 0 would leave it out
 	if err != nil {
 		return nil, fmt.Errorf("writing a FLAC header: %w", err)
 	}
