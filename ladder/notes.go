@@ -41,6 +41,9 @@ type ScoreFile struct {
 	// empty for none.
 	File string
 	Part string // by name or id; empty for the only one
+	// Voice is the part's voice, as the file calls it; empty for the one with most
+	// notes.
+	Voice string
 }
 
 // TypedNotes is notes as they are typed.
@@ -84,7 +87,7 @@ func (n Notes) Fitted() Notes {
 	n = n.clone()
 	n.Instrument = n.Instrument.Fitted()
 	for _, text := range []*string{
-		&n.Score.File, &n.Score.Part, &n.Typed.Key, &n.Typed.Unit,
+		&n.Score.File, &n.Score.Part, &n.Score.Voice, &n.Typed.Key, &n.Typed.Unit,
 		&n.Pattern.Key, &n.Pattern.Figure, &n.Pattern.Range, &n.Pattern.From, &n.Pattern.Articulation,
 	} {
 		*text = Name(*text)
@@ -111,7 +114,7 @@ func (n Notes) check(m click.Measures) []Fault {
 		out = append(out, Fault{Key: key, What: fmt.Sprintf(what, args...), Want: want})
 	}
 	for _, t := range []struct{ key, what, text string }{
-		{"score file", "file", n.Score.File}, {"score part", "part", n.Score.Part}, {"key", "key", n.Typed.Key}, {"unit", "unit", n.Typed.Unit},
+		{"score file", "file", n.Score.File}, {"score part", "part", n.Score.Part}, {"score voice", "voice", n.Score.Voice}, {"key", "key", n.Typed.Key}, {"unit", "unit", n.Typed.Unit},
 		{"pattern key", "key", n.Pattern.Key}, {"pattern figure", "figure", n.Pattern.Figure}, {"pattern range", "range", n.Pattern.Range},
 		{"pattern from", "note", n.Pattern.From}, {"pattern articulation", "articulation", n.Pattern.Articulation},
 	} {
@@ -137,6 +140,8 @@ func (n Notes) check(m click.Measures) []Fault {
 	switch {
 	case n.Score.File == "" && n.Score.Part != "":
 		add("score part", "write score: {file: weir-street.musicxml}", "the score has a part and no file")
+	case n.Score.File == "" && n.Score.Voice != "":
+		add("score voice", "write score: {file: weir-street.musicxml}", "the score has a voice and no file")
 	case n.Score.File != "" && !within(n.Score.File):
 		add("score file", "write its place from the routine's folder on, such as weir-street.musicxml", "%s does not lie in the routine's folder", quoted(n.Score.File))
 	}

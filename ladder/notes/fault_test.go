@@ -98,6 +98,7 @@ func TestFaults(t *testing.T) {
 		"range":        {made(pattern.Words{Key: "C", Figure: "thirds", Range: "C4-D4"}, nil), nil, "pattern range", 0, 0, -1, "the range C4-D4"},
 		"parts":        {from("a.xml", "", 1, 1, nil), bars(2, "1"), "score part", 0, 0, -1, `the score has 2 parts; name one: "Bassoon 1" (P1), "Bassoon 2" (P2)`},
 		"part":         {from("a.xml", "Tuba", 1, 1, nil), bars(2, "1"), "score part", 0, 0, -1, `no part is named "Tuba"`},
+		"voice":        {from("a.xml", "", 3, 4, func(s *ladder.Step) { s.Notes.Score.Voice = "2" }), bars(1, "3", "4"), "score voice", 0, 0, -1, `has no voice "2"; write one of 1`},
 		"first bar":    {from("a.xml", "", 5, 6, nil), bars(1, "X1", "3", "4"), "bars", 0, 0, -1, "the score has no bar 5; write bars of the score such as 3"},
 		"last bar":     {from("a.xml", "", 3, 6, nil), bars(1, "3", "4"), "bars", 0, 0, -1, "the score has no bar 5 behind bar 4; write bars up to 4"},
 		"named bars":   {from("a.xml", "", 5, 6, nil), bars(1, "X1"), "bars", 0, 0, -1, "such as 1"},

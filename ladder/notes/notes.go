@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"footing/audio/click"
 	"footing/ladder"
@@ -101,14 +102,33 @@ func within(s ladder.Step, score *passage.Score) (*Notes, error) {
 	if err := n.findBars(s); err != nil {
 		return nil, err
 	}
-	if lines := part.Lines(); len(lines) > 0 {
-		n.Line = lines[0]
+	if n.Line, err = lineOf(part, s.Notes.Score.Voice); err != nil {
+		return nil, err
 	}
 	n.place()
 	if len(n.All) == 0 {
 		return nil, fault(source(s), fmt.Sprintf("there is no note in bars %d-%d", s.Passage.From, s.Passage.To), "write other bars or other notes")
 	}
 	return n, nil
+}
+
+// lineOf is the line of that voice that has most notes, of all voices where none is
+// named.
+func lineOf(part *passage.Part, voice string) (passage.Line, error) {
+	lines := part.Lines()
+	var voices []string
+	for _, l := range lines {
+		if voice == "" || l.Voice == voice {
+			return l, nil
+		}
+		if !slices.Contains(voices, l.Voice) {
+			voices = append(voices, l.Voice)
+		}
+	}
+	if voice == "" {
+		return passage.Line{}, nil
+	}
+	return passage.Line{}, fault("score voice", fmt.Sprintf("%s has no voice %q", part.Called(), voice), "write one of "+strings.Join(voices, ", "))
 }
 
 // findBars finds the passage's bars by their printed numbers, and sees that the

@@ -126,6 +126,7 @@ func drawNotes(t *rapid.T, m click.Measures) ladder.Notes {
 	case 0:
 		n.Score.File = rapid.SampledFrom([]string{"weir-street.musicxml", "band/weir street.mxl", "12", "#1.xml"}).Draw(t, "file")
 		n.Score.Part = one("part", "Bassoon", "P1", "Clarinet in B♭", "no: 2", "true")
+		n.Score.Voice = one("voice", "1", "2", "upper", "yes")
 	case 1:
 		n.Typed.Text = drawText(t, "typed", true)
 	case 2:

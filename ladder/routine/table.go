@@ -279,6 +279,7 @@ var table = []key{
 		imply: func(s *ladder.Step) { s.Notes.Score.File = "" },
 	},
 	text("score", "part", aText, "Bassoon", "the only part", func(n *ladder.Notes) *string { return &n.Score.Part }),
+	text("score", "voice", aWord, "1", "the one with most notes", func(n *ladder.Notes) *string { return &n.Score.Voice }),
 	text("pattern", "key", aWord, "E flat major", "", func(n *ladder.Notes) *string { return &n.Pattern.Key }),
 	text("pattern", "figure", aWord, "thirds up", "scale", func(n *ladder.Notes) *string { return &n.Pattern.Figure }),
 	text("pattern", "range", aWord, "E3-C6", "the instrument's", func(n *ladder.Notes) *string { return &n.Pattern.Range }),
