@@ -4,7 +4,7 @@ import "context"
 
 // openCmd opens the window.
 type openCmd struct {
-	File string `arg:"" optional:"" help:"A routine file."`
+	File string `arg:"" optional:"" help:"A routine, or a score in MusicXML to make one of."`
 }
 
 // Run implements the command.

@@ -102,6 +102,10 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		animated: w.animated,
 	}
 
+	score := ""
+	if routines.IsScore(file) {
+		file, score = "", file
+	}
 	doc, trouble := w.first(file)
 	again := w.revive(doc)
 	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones)
@@ -143,6 +147,14 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		w.show(viewRoutines)
 	}
 	w.goToStep()
+	w.win.SetOnDropped(w.dropped)
+	w.win.Canvas().AddShortcut(routines.OpenShortcut(), func(fyne.Shortcut) { w.ask() })
+	if score != "" {
+		if abs, err := filepath.Abs(score); err == nil {
+			score = abs
+		}
+		w.give(score)
+	}
 	return w
 }
 

@@ -53,6 +53,7 @@ type viewID string
 const (
 	viewStand    viewID = "stand"
 	viewRoutines viewID = "routines"
+	viewPassage  viewID = "passage"
 	viewHelp            = viewID(keys.Help)
 )
 
@@ -197,8 +198,42 @@ func (w *Window) makeRoutines() view {
 			}
 			w.practise(d, step)
 		},
+		Begun: func(d *document.Document) {
+			w.openAtStand(d, 0)
+			w.show(viewPassage)
+		},
 		Key: w.key, Changed: w.root.titles, Draft: w.set.draft, Title: w.stand.Title,
 	})
 	w.win.Canvas().AddShortcut(routines.SaveShortcut(), func(fyne.Shortcut) { w.routines.Save() })
 	return w.routines
+}
+
+// give opens files that the player has given to the window: by a drop, or at the
+// start.
+func (w *Window) give(paths ...string) {
+	if len(paths) == 0 {
+		return
+	}
+	if w.root.view != viewRoutines {
+		w.show(viewRoutines)
+	}
+	w.routines.Take(paths...)
+	w.root.titles()
+}
+
+// dropped opens what was dropped on the window.
+func (w *Window) dropped(_ fyne.Position, items []fyne.URI) {
+	paths := make([]string, len(items))
+	for i, item := range items {
+		paths[i] = item.Path()
+	}
+	w.give(paths...)
+}
+
+// ask asks for a file to open.
+func (w *Window) ask() {
+	if w.root.view != viewRoutines {
+		w.show(viewRoutines)
+	}
+	w.routines.Open()
 }

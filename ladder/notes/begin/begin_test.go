@@ -87,7 +87,7 @@ func TestAStepOfAScore(t *testing.T) {
 		"a part alone": {"Weir Street March", [][2]string{{"Bassoon", bar("1", four+mark("quarter", "104"), whole) + bar("2", "", whole)}},
 			[]string{"Bassoon | Weir Street March | 1-2 | 4/4 |  | 0 | quarter | 62 | 104 | 1:1 | 4 | f.xml |  |  | bassoon"}, ""},
 		"no title, no mark": {"", [][2]string{{"Kazoo", bar("1", four, whole)}},
-			[]string{"Kazoo | the file | 1 | 4/4 |  | 0 | quarter | 60 | 100 | 1:1 | 4 | f.xml |  |  | "}, "the score has no metronome mark at bar 1: the goal is 100 until you write another"},
+			[]string{"Kazoo | the file | 1 | 4/4 |  | 0 | quarter | 60 | 100 | 1:1 | 4 | f.xml |  |  | "}, ""},
 		"a mark of another part, in half notes": {"March", [][2]string{
 			{"Flute", bar("1", four+mark("half", "60"), whole)}, {"Clarinet in Bb 2", bar("1", four, whole)}},
 			[]string{"Flute | March | 1 | 4/4 |  | 0 | quarter | 72 | 120 | 1:1 | 4 | f.xml | Flute |  | flute",

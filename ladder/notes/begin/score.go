@@ -17,8 +17,7 @@ import (
 type Choice struct {
 	Name   string // "Bassoon", or "Piano, voice 2" where the part has several
 	Detail string // "312 notes from Bb1 to F4, bars 1-40"
-	// Step is the step; its score has no file yet where [Choices] was given none.
-	// It has no meaning where there is an error.
+	// Step is the step. It has no meaning where there is an error.
 	Step ladder.Step
 	// Remarks are a sentence each on what of the score the step leaves out or does
 	// not follow.
@@ -29,8 +28,9 @@ type Choice struct {
 }
 
 // Choices are the voices with notes of all parts of a score, in the score's order,
-// of a part the fullest first. file is the score's place in the routine's folder,
-// and title what the piece is called where the score does not say it.
+// of a part the fullest first. file is the score's place in the routine's folder, or
+// stands for it until the score has one; title is what the piece is called where
+// the score does not say it.
 //
 // A step holds the bars from the first on, as many as the click can count; their
 // meters, pickup and beat; the metronome mark for its goal, with a ladder that
@@ -174,12 +174,7 @@ func (c *Choice) make(score *passage.Score, l passage.Line, from ladder.ScoreFil
 		fail(faults[0])
 		return
 	}
-	// As it will be found when the score has a file.
-	try := s
-	if try.Notes.Score.File == "" {
-		try.Notes.Score.File = "score.musicxml"
-	}
-	if _, _, err := notes.Of(try, score); err != nil {
+	if _, _, err := notes.Of(s, score); err != nil {
 		fail(err)
 		return
 	}

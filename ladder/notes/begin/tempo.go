@@ -15,8 +15,9 @@ import (
 const startShare = 60
 
 // tempo is the ladder to the metronome mark that is in force where a run begins,
-// of the part itself or, where it has none, of another. The remark says what is
-// not as in the score; it is empty where all is.
+// of the part itself or, where it has none, of another; the usual one where there
+// is no mark at all. The remark says what is not as in the score; it is empty
+// where all is.
 func tempo(s *passage.Score, p *passage.Part, r run) (out ladder.Range, remark string) {
 	out = ladder.DefaultStep().Tempo
 	quarters := markAt(p, r.full)
@@ -24,7 +25,7 @@ func tempo(s *passage.Score, p *passage.Part, r run) (out ladder.Range, remark s
 		quarters = markAt(&s.Parts[i], r.full)
 	}
 	if quarters <= 0 {
-		return out, fmt.Sprintf("the score has no metronome mark at bar %s: the goal is %s until you write another", printed(p.Bars[r.full]), out.Goal)
+		return out, ""
 	}
 	// Beats a minute, whole: nobody sets a metronome finer.
 	per := 4000 * int64(r.unit.Num)

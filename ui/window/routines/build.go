@@ -20,7 +20,7 @@ import (
 
 // build makes the widgets once.
 func (v *View) build() {
-	out := outward{save: v.Save, key: v.o.Key}
+	out := v.out()
 	v.files = newList(out, func() int { return len(v.entries) }, v.fileRow)
 	v.files.selects(func(i int) {
 		if !v.busy && i < len(v.entries) {
@@ -84,6 +84,9 @@ func (v *View) build() {
 	columns := &fyne.Container{Layout: split{0.25, 220, 36}, Objects: []fyne.CanvasObject{left, v.detail, v.divider}}
 	v.root = &fyne.Container{Layout: margin{22, edge}, Objects: []fyne.CanvasObject{columns}}
 }
+
+// out is what the view's inputs leave to it and the window.
+func (v *View) out() outward { return outward{save: v.Save, open: v.elsewhere, key: v.o.Key} }
 
 func heading(text string) fyne.CanvasObject {
 	l := widget.NewLabel(text)
@@ -191,6 +194,8 @@ func (v *View) show() {
 	}
 	var body fyne.CanvasObject
 	switch {
+	case v.opening != nil:
+		body = v.opening.page
 	case v.bad != nil:
 		body = v.badPage()
 	case v.desk == nil:
@@ -294,7 +299,7 @@ func (v *View) badPage() fyne.CanvasObject {
 			page.Add(container.NewHScroll(text))
 		}
 	}
-	again := newButton(outward{save: v.Save, key: v.o.Key}, "Read it again", func() {
+	again := newButton(v.out(), "Read it again", func() {
 		v.read(v.bad.path)
 	})
 	return container.NewBorder(nil, container.NewHBox(again, layout.NewSpacer()), nil, nil, container.NewVScroll(page))

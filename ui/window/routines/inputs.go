@@ -9,11 +9,24 @@ import (
 	"footing/ui/window/keys"
 )
 
-// outward is what an input does not keep for itself: saving, and the keys that
-// are the window's.
+// outward is what an input does not keep for itself: saving, opening a file, and
+// the keys that are the window's.
 type outward struct {
-	save func()
-	key  func(key string, repeat bool)
+	save, open func()
+	key        func(key string, repeat bool)
+}
+
+// takes does what a shortcut says where that is not the input's own business.
+func (o outward) takes(s fyne.Shortcut) bool {
+	switch s.ShortcutName() {
+	case SaveShortcut().ShortcutName():
+		o.save()
+	case OpenShortcut().ShortcutName():
+		o.open()
+	default:
+		return false
+	}
+	return true
 }
 
 // leads reports whether the key is none of an entry's business.
@@ -71,11 +84,9 @@ func (e *entry) TypedKey(k *fyne.KeyEvent) {
 
 // TypedShortcut is for Fyne.
 func (e *entry) TypedShortcut(s fyne.Shortcut) {
-	if s.ShortcutName() == SaveShortcut().ShortcutName() {
-		e.out.save()
-		return
+	if !e.out.takes(s) {
+		e.Entry.TypedShortcut(s)
 	}
-	e.Entry.TypedShortcut(s)
 }
 
 // passing hands on the keys of a widget in which nothing is typed. Enter does
@@ -99,11 +110,7 @@ func (p *passing) TypedRune(c rune) {
 }
 
 // TypedShortcut is for Fyne.
-func (p *passing) TypedShortcut(s fyne.Shortcut) {
-	if s.ShortcutName() == SaveShortcut().ShortcutName() {
-		p.out.save()
-	}
-}
+func (p *passing) TypedShortcut(s fyne.Shortcut) { p.out.takes(s) }
 
 // typed gives the widget the keys that it has a use for, and the window the
 // others.
@@ -188,6 +195,7 @@ type list struct {
 	passing
 	at          int // the selected row, or −1
 	left, right *list
+	enter       func() // what Enter does; nil for nothing
 }
 
 func newList(out outward, length func() int, update func(widget.ListItemID, fyne.CanvasObject)) *list {
@@ -214,6 +222,11 @@ func (l *list) TypedKey(k *fyne.KeyEvent) {
 func (l *list) arrow(k *fyne.KeyEvent) {
 	var beside *list
 	switch k.Name {
+	case fyne.KeySpace:
+		if l.enter != nil {
+			l.enter()
+		}
+		return
 	case fyne.KeyUp:
 		l.Select(max(l.at-1, 0))
 	case fyne.KeyDown:

@@ -39,6 +39,9 @@ type Options struct {
 	Read func(read, show func())
 	// Practise goes to the Stand with a step of a document.
 	Practise func(d *document.Document, step int)
+	// Begun goes to the notes of a document that was just made of a score, and is
+	// saved.
+	Begun func(d *document.Document)
 	// Key is given the keys that no input has a use for; repeat is set while one
 	// is held down.
 	Key func(key string, repeat bool)
@@ -57,10 +60,12 @@ type View struct {
 	desk    *desk
 	filled  filled // what the form was filled with
 	bad     *trouble
-	wanted  string // the file that is being read, to be opened
-	draft   Draft  // of the desk, until its step is shown
+	opening *opening // a score on its way to a routine; nil while there is none
+	wanted  string   // the file that is being read, to be opened
+	draft   Draft    // of the desk, until its step is shown
 	said    string
 	warm    bool
+	folder  string         // where a file was opened last from elsewhere
 	path    string         // of the document in the desk, as it was listed
 	shown   document.State // of the document in the desk
 
@@ -103,6 +108,9 @@ func (v *View) Object() fyne.CanvasObject { return v.root }
 
 // Title is the file whose faults are shown, else the Stand's.
 func (v *View) Title() (name, sub, count string) {
+	if v.opening != nil && v.opening.path != "" {
+		return filepath.Base(v.opening.path), "", ""
+	}
 	if v.bad != nil {
 		return filepath.Base(v.bad.path), "cannot be practised yet", ""
 	}
@@ -110,8 +118,13 @@ func (v *View) Title() (name, sub, count string) {
 }
 
 // Key takes an arrow key that no widget has the focus for: it leads into the
-// list of the routines, or of the steps. All other keys mean nothing here.
-func (v *View) Key(key string, _ bool) bool {
+// list of the routines, or of the steps. While a score's part is chosen, arrows and
+// Enter do that. All other keys mean nothing here.
+func (v *View) Key(key string, repeat bool) bool {
+	if v.opening != nil {
+		v.opening.key(key, repeat)
+		return true
+	}
 	switch fyne.KeyName(key) {
 	case fyne.KeyUp, fyne.KeyDown, fyne.KeyLeft, fyne.KeyRight:
 	default:
@@ -170,6 +183,7 @@ func (v *View) Reopen(was, d *document.Document) {
 
 // use goes on with a desk, at a step.
 func (v *View) use(d *desk, step int) {
+	v.giveUp()
 	v.said, v.bad, v.wanted, v.desk = "", nil, "", d
 	if d == nil {
 		v.o.Open(nil)
@@ -249,6 +263,10 @@ func readSome(path string) ([]byte, error) {
 
 // open opens a file of the list, or from elsewhere.
 func (v *View) open(path string) {
+	if v.opening != nil {
+		v.giveUp()
+		v.show()
+	}
 	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path || v.wanted == path {
 		return
 	}
@@ -287,7 +305,7 @@ func (v *View) read(path string) {
 // leave goes on when nothing is lost by it: what is not saved is saved first,
 // and a new routine is told where.
 func (v *View) leave(on func()) {
-	fault := v.Leave()
+	fault := v.hand()
 	d := v.desk
 	if fault == nil && (d == nil || !d.precious()) {
 		on()
@@ -305,10 +323,17 @@ func (v *View) leave(on func()) {
 	})
 }
 
-// Leave has the document take over what was edited. The error is about what it
+// Leave gives up a score that is not opened yet, and has the document take over
+// what was edited. The error is about what it
 // cannot take; that stays in its field. It touches no widget, so that it can be
 // called when the window has gone.
 func (v *View) Leave() error {
+	v.giveUp()
+	return v.hand()
+}
+
+// hand has the document take over what was edited.
+func (v *View) hand() error {
 	d := v.desk
 	if d == nil {
 		return nil
@@ -327,7 +352,7 @@ func (v *View) store(on func()) {
 		on()
 		return
 	}
-	fault := v.Leave()
+	fault := v.hand()
 	if fault != nil {
 		v.say(fault.Error(), true)
 		if !d.doc.Unsaved() {
@@ -396,7 +421,7 @@ func (v *View) duplicate() {
 	})
 }
 
-// elsewhere opens a file outside the player's folder.
+// elsewhere opens a file outside the player's folder, or a score.
 func (v *View) elsewhere() {
 	pick := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
 		if err != nil || r == nil {
@@ -404,14 +429,27 @@ func (v *View) elsewhere() {
 		}
 		path := r.URI().Path()
 		_ = r.Close()
-		v.open(path)
+		v.folder = filepath.Dir(path)
+		v.Take(path)
 	}, v.o.Window)
-	pick.SetFilter(storage.NewExtensionFileFilter([]string{".yaml", ".yml"}))
-	if uri, err := storage.ListerForURI(storage.NewFileURI(v.o.Dir)); err == nil {
+	pick.SetFilter(storage.NewExtensionFileFilter(slices.Concat(routineEndings, scoreEndings)))
+	folder := v.o.Dir
+	if v.folder != "" {
+		folder = v.folder
+	}
+	if uri, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
 		pick.SetLocation(uri)
 	}
 	pick.Show()
 }
+
+// OpenShortcut is Control and O, or the platform's own.
+func OpenShortcut() fyne.Shortcut {
+	return &desktop.CustomShortcut{KeyName: fyne.KeyO, Modifier: fyne.KeyModifierShortcutDefault}
+}
+
+// Open asks for a file: a routine, or a score.
+func (v *View) Open() { v.elsewhere() }
 
 // SaveShortcut is Control and S, or the platform's own.
 func SaveShortcut() fyne.Shortcut {

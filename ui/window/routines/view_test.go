@@ -42,7 +42,8 @@ type rig struct {
 	practised []string
 	open      *document.Document // in the view
 	step      int
-	keys      []string // that no input had a use for
+	begun     *document.Document // of a score
+	keys      []string           // that no input had a use for
 }
 
 func newRig(t *testing.T) *rig {
@@ -69,6 +70,7 @@ func newRig(t *testing.T) *rig {
 			r.practised = append(r.practised, d.Routine().Name)
 			r.step = step
 		},
+		Begun:   func(d *document.Document) { r.begun = d },
 		Draft:   func(string) Draft { return Draft{} },
 		Changed: func() {}, Title: func() (string, string, string) { return "", "", "" },
 		Key: func(key string, repeat bool) {
