@@ -11,10 +11,15 @@ import (
 	"footing/ladder/passage/pattern"
 )
 
-// made is the score of typed notes or a pattern, with bars numbered as the step's.
-func made(s ladder.Step) (*passage.Score, []abc.Remark, error) {
+// Made is the score of a step's typed notes or its pattern, with bars numbered as
+// the step's, whether or not its passage has as many; nil where it has neither. The
+// step must be valid. The error is [Faults].
+func Made(s ladder.Step) (*passage.Score, []abc.Remark, error) {
 	if s.Notes.Typed.Text != "" {
 		return typed(s)
+	}
+	if s.Notes.Pattern == (pattern.Words{}) {
+		return nil, nil, nil
 	}
 	score, err := patterned(s)
 	return score, nil, err

@@ -61,7 +61,7 @@ func Of(s ladder.Step, score *passage.Score) (*Notes, []abc.Remark, error) {
 	var remarks []abc.Remark
 	if s.Notes.Score.File == "" {
 		var err error
-		if score, remarks, err = made(s); err != nil {
+		if score, remarks, err = Made(s); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -46,6 +46,7 @@ func (v *View) build() {
 	})
 	v.files.right, v.steps.left = v.steps, v.files
 	v.form = newForm(out, v.edited)
+	v.form.redraw = v.draw
 	v.name = newEntry(out, "name of the routine", func(s string) {
 		if v.busy || v.desk == nil {
 			return
@@ -74,7 +75,8 @@ func (v *View) build() {
 		v.copied)
 	left := container.NewBorder(heading("Routines"), fileButtons, nil, nil, v.files)
 	middle := container.NewBorder(heading("Steps"), stepButtons, nil, nil, v.steps)
-	right := container.NewBorder(heading("Step"), nil, nil, nil, v.form.object)
+	v.steps.beyond = v.toNotes
+	right := container.NewBorder(container.NewBorder(nil, nil, heading("Step"), newButton(out, "Notes", v.toNotes)), nil, nil, nil, v.form.object)
 	head := container.NewBorder(nil, nil, nil, container.NewHBox(v.save, practise), v.name)
 	v.editor = container.NewBorder(
 		container.NewVBox(head, v.line), nil, nil, nil,
@@ -174,6 +176,17 @@ func (v *View) edited(s ladder.Step) {
 	v.desk.set(s)
 	v.steps.Refresh()
 	v.status()
+	v.draw()
+}
+
+// toNotes leads to the field of typed notes, which is far down the form.
+func (v *View) toNotes() {
+	if v.desk == nil {
+		return
+	}
+	in := v.form.inputs[notesKey].object
+	v.form.object.ScrollToOffset(fyne.NewPos(0, max(in.Position().Y-rowGap, 0)))
+	v.o.Window.Canvas().Focus(in.(fyne.Focusable))
 }
 
 // show brings every widget in line with what is open.
@@ -210,6 +223,7 @@ func (v *View) show() {
 		v.form.show(v.desk.now.Steps[v.desk.step], v.filled == now)
 		v.filled = now
 		v.restore()
+		v.draw()
 		body = v.editor
 	}
 	if v.desk == nil {

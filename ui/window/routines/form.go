@@ -4,6 +4,7 @@ import (
 	"errors"
 	"image/color"
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -34,6 +35,8 @@ type form struct {
 	fault   *fault            // why; nil when nothing is left
 	wrong   string            // the field that is marked, by its key's ID
 	filling bool
+	sketch  *sketch
+	redraw  func() // asks for a drawing of another width; nil for none
 }
 
 // input is a field's widget.
@@ -46,6 +49,7 @@ type input struct {
 
 func newForm(out outward, changed func(ladder.Step)) *form {
 	f := &form{inputs: map[string]input{}, label: map[string]*canvas.Text{}, changed: changed, out: out}
+	f.sketch = newSketch(f.resized)
 	var rows []fyne.CanvasObject
 	group := ""
 	for _, k := range routine.Keys() {
@@ -65,9 +69,26 @@ func newForm(out outward, changed func(ladder.Step)) *form {
 		in := f.input(k)
 		f.inputs[k.ID] = in
 		rows = append(rows, t, in.object)
+		if k.ID == notesKey {
+			rows = append(rows, canvas.NewRectangle(color.Transparent), f.sketch.box)
+		}
 	}
 	f.object = container.NewVScroll(&fyne.Container{Layout: rowsLayout{}, Objects: rows})
 	return f
+}
+
+// notesKey is the field of typed notes, under which the notes are drawn.
+const notesKey = "notes"
+
+// resized lays the form out again when the drawing in it is another.
+func (f *form) resized() {
+	if f.object != nil {
+		f.object.Content.Refresh()
+		f.object.Refresh()
+	}
+	if f.redraw != nil {
+		f.redraw()
+	}
 }
 
 func (f *form) text(s string, face look.Face) *canvas.Text {
@@ -82,6 +103,10 @@ func (f *form) input(k routine.Key) input {
 		return input{s, func() string { return s.Selected }, s.SetSelected, func(error) {}}
 	}
 	e := newEntry(f.out, k.Hint, func(string) { f.edited() })
+	if k.ID == notesKey {
+		e.MultiLine, e.Wrapping, e.TextStyle.Monospace = true, fyne.TextWrapWord, true
+		e.SetMinRowsVisible(4)
+	}
 	e.fit = k.Fit
 	return input{e, func() string { return e.Text }, e.SetText, e.mark}
 }
@@ -96,7 +121,9 @@ func (f *form) show(s ladder.Step, same bool) {
 	f.filling = true
 	f.good = routine.Texts(s)
 	for id, v := range f.good {
-		if in := f.inputs[id]; in.text() != v && !slices.Contains(f.left, id) {
+		in := f.inputs[id]
+		typed := same && strings.TrimSpace(in.text()) == v // and the blank after it is on its way
+		if in.text() != v && !typed && !slices.Contains(f.left, id) {
 			in.set(v)
 		}
 	}
@@ -180,6 +207,7 @@ func (f *form) recolour() {
 	for id := range f.label {
 		f.colour(id)
 	}
+	f.sketch.raster.Refresh()
 }
 
 // rowsLayout sets pairs of a label and an input under each other.
@@ -205,8 +233,12 @@ func (l rowsLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	l.each(objects, func(label, in fyne.CanvasObject, y, h float32) {
 		label.Move(fyne.NewPos(8, y))
 		label.Resize(fyne.NewSize(labelWidth, h))
-		in.Move(fyne.NewPos(labelWidth, y))
-		in.Resize(fyne.NewSize(max(size.Width-labelWidth-16, 10), h))
+		from := float32(labelWidth)
+		if _, drawn := in.(*fyne.Container); drawn { // notes have the whole width
+			from = 8
+		}
+		in.Move(fyne.NewPos(from, y))
+		in.Resize(fyne.NewSize(max(size.Width-from-16, 10), h))
 	})
 }
 

@@ -73,6 +73,9 @@ func (e *entry) mark(err error) {
 	}
 }
 
+// AcceptsTab is for Fyne: Tab leads on from a field of several lines, too.
+func (e *entry) AcceptsTab() bool { return false }
+
 // TypedKey is for Fyne.
 func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	if leads(k.Name) {
@@ -189,13 +192,14 @@ func (b *button) TypedKey(k *fyne.KeyEvent) { b.typed(k, b.Button.TypedKey) }
 func (b *button) TypedRune(r rune) { b.passing.TypedRune(r) }
 
 // list is some rows, of which one is selected. Up and down select the next, left
-// and right go to the list beside it.
+// and right go to what is beside it.
 type list struct {
 	widget.List
 	passing
 	at          int // the selected row, or −1
 	left, right *list
 	enter       func() // what Enter does; nil for nothing
+	beyond      func() // where right leads when there is no list there; nil for nowhere
 }
 
 func newList(out outward, length func() int, update func(widget.ListItemID, fyne.CanvasObject)) *list {
@@ -238,6 +242,8 @@ func (l *list) arrow(k *fyne.KeyEvent) {
 	}
 	c := fyne.CurrentApp().Driver().CanvasForObject(l)
 	switch {
+	case k.Name == fyne.KeyRight && l.beyond != nil:
+		l.beyond()
 	case c == nil:
 	case beside == nil:
 		l.ring()

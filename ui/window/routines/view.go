@@ -15,6 +15,7 @@ import (
 
 	"footing/files"
 	"footing/ladder"
+	"footing/ladder/notes/notesfile"
 	"footing/ladder/routine"
 	"footing/ui/window/document"
 )
@@ -55,19 +56,23 @@ type Options struct {
 
 // View is the Routines view. All of it belongs to the main goroutine.
 type View struct {
-	o       Options
-	entries []routine.Entry
-	desk    *desk
-	filled  filled // what the form was filled with
-	bad     *trouble
-	opening *opening // a score on its way to a routine; nil while there is none
-	wanted  string   // the file that is being read, to be opened
-	draft   Draft    // of the desk, until its step is shown
-	said    string
-	warm    bool
-	folder  string         // where a file was opened last from elsewhere
-	path    string         // of the document in the desk, as it was listed
-	shown   document.State // of the document in the desk
+	o          Options
+	entries    []routine.Entry
+	desk       *desk
+	filled     filled // what the form was filled with
+	bad        *trouble
+	opening    *opening         // a score on its way to a routine; nil while there is none
+	shelf      *notesfile.Shelf // of the scores that are drawn; belongs to what is read
+	sketched   *sought          // what is drawn, or about to be
+	stopSketch context.CancelFunc
+	entered    bool   // the view was, and nothing was drawn since
+	wanted     string // the file that is being read, to be opened
+	draft      Draft  // of the desk, until its step is shown
+	said       string
+	warm       bool
+	folder     string         // where a file was opened last from elsewhere
+	path       string         // of the document in the desk, as it was listed
+	shown      document.State // of the document in the desk
 
 	root    *fyne.Container
 	files   *list
@@ -98,7 +103,7 @@ type trouble struct {
 
 // New makes the view; [View.Enter] fills it.
 func New(o Options) *View {
-	v := &View{o: o}
+	v := &View{o: o, shelf: &notesfile.Shelf{}}
 	v.build()
 	return v
 }
@@ -144,6 +149,8 @@ func (v *View) Key(key string, repeat bool) bool {
 // Enter reads the folder again, and shows what the Stand has done meanwhile.
 // What is being edited stays.
 func (v *View) Enter() {
+	v.endSketch()
+	v.sketched, v.entered = nil, true
 	doc, step := v.o.AtStand()
 	switch {
 	case v.desk == nil && v.bad == nil && v.wanted == "" && doc != nil:
@@ -329,6 +336,7 @@ func (v *View) leave(on func()) {
 // called when the window has gone.
 func (v *View) Leave() error {
 	v.giveUp()
+	v.endSketch()
 	return v.hand()
 }
 
