@@ -267,3 +267,50 @@ func TestAWarmUpThroughAllKeys(t *testing.T) {
 		t.Errorf("a range that is too narrow for a key: %v", err)
 	}
 }
+
+func TestARecipeAsAPlayerSaysIt(t *testing.T) {
+	bassoon := ladder.Instrument{Name: "bassoon"}
+	for text, want := range map[string]string{
+		"E flat major in thirds, sixteenths, my range": "{E flat major thirds   0 4 } bassoon",
+		"Eb": "{Eb    0 0 } bassoon",
+		"f# minor, Arpeggio up , in triplets,, 2 octaves,": "{f# minor arpeggio up   2 3 } bassoon",
+		"C in sixteenths": "{C    0 4 } bassoon",
+		"C, slurred in twos, E3-C6, clarinet, from G3":    "{C  E3-C6 G3 0 0 slurred in twos} clarinet in B flat",
+		"C, one octave, half-diminished seventh":          "{C half-diminished seventh   1 0 } bassoon",
+		"B half-diminished seventh (in A minor), eighths": "{B half-diminished seventh (in A minor)    0 2 } bassoon",
+		"":                               "there is no key; write one such as E flat major",
+		"  , thirds":                     "there is no key; write one such as E flat major",
+		"C, thrids":                      `"thrids" is neither figure, note value, articulation, range nor instrument; did you mean "thirds"?`,
+		"C, loud":                        `"loud" is neither figure, note value, articulation, range nor instrument; write thirds`,
+		"C, 99 octaves":                  `"99 octaves" is neither`,
+		"C mayor":                        `did you mean "major"?`,
+		"C, E5-E3":                       "the range E5-E3 has its highest note below its lowest",
+		"C, ophicleide, my range, E3-C6": `"ophicleide" is neither`,
+	} {
+		r, err := begin.Parse(text, bassoon)
+		got := fmt.Sprint(err)
+		if err == nil {
+			got = fmt.Sprintf("%v %s", r.Words, r.Instrument.Name)
+		}
+		if !strings.Contains(got, want) {
+			t.Errorf("%q: %s\nwant %s", text, got, want)
+		}
+	}
+	if _, err := begin.Parse("C, my range", ladder.Instrument{}); err == nil || !strings.Contains(err.Error(), "your range is not known") {
+		t.Error(err)
+	}
+}
+
+// A step of a recipe names its instrument where the routine does not.
+func TestTheInstrumentOfARecipe(t *testing.T) {
+	clarinet := ladder.Instrument{Name: "clarinet in B flat"}
+	for name, in := range map[string]ladder.Routine{"": {Instrument: clarinet}, "clarinet in B flat": {Instrument: ladder.Instrument{Name: "bassoon"}}} {
+		r, err := begin.Parse("C, clarinet", in.Instrument)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s, err := r.Step(in); err != nil || s.Notes.Instrument.Name != name {
+			t.Errorf("%v, in the step it is %q, want %q", err, s.Notes.Instrument.Name, name)
+		}
+	}
+}

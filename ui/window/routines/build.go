@@ -69,7 +69,8 @@ func (v *View) build() {
 			newButton(out, "Remove", func() { v.editSteps((*desk).remove) }),
 			newButton(out, "Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
 			newButton(out, "Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
-		newButton(out, "Duplicate step", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }))
+		newButton(out, "Duplicate step", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
+		newButton(out, "From a pattern …", v.recipes))
 	fileButtons := container.NewVBox(
 		container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere)),
 		v.copied)
@@ -213,6 +214,8 @@ func (v *View) show() {
 		body = v.badPage()
 	case v.desk == nil:
 		body = container.NewCenter(widget.NewLabel("Open a routine on the left, or begin a new one."))
+	case v.recipe != nil:
+		body = v.recipe.page
 	default:
 		if v.name.Text != v.desk.now.Name {
 			v.name.SetText(v.desk.now.Name)
@@ -246,6 +249,9 @@ func (v *View) show() {
 // Recolour follows the palette.
 func (v *View) Recolour() {
 	v.form.recolour()
+	if v.recipe != nil {
+		v.recipe.sketch.raster.Refresh()
+	}
 	v.divider.FillColor = look.Current().Hair
 	v.divider.Refresh()
 }

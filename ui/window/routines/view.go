@@ -62,6 +62,7 @@ type View struct {
 	filled     filled // what the form was filled with
 	bad        *trouble
 	opening    *opening         // a score on its way to a routine; nil while there is none
+	recipe     *recipe          // a step that is made from a pattern; nil while none is
 	shelf      *notesfile.Shelf // of the scores that are drawn; belongs to what is read
 	sketched   *sought          // what is drawn, or about to be
 	stopSketch context.CancelFunc
@@ -191,7 +192,7 @@ func (v *View) Reopen(was, d *document.Document) {
 // use goes on with a desk, at a step.
 func (v *View) use(d *desk, step int) {
 	v.giveUp()
-	v.said, v.bad, v.wanted, v.desk = "", nil, "", d
+	v.said, v.bad, v.recipe, v.wanted, v.desk = "", nil, nil, "", d
 	if d == nil {
 		v.o.Open(nil)
 		return
@@ -270,8 +271,9 @@ func readSome(path string) ([]byte, error) {
 
 // open opens a file of the list, or from elsewhere.
 func (v *View) open(path string) {
-	if v.opening != nil {
+	if v.opening != nil || v.recipe != nil {
 		v.giveUp()
+		v.recipe = nil
 		v.show()
 	}
 	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path || v.wanted == path {
