@@ -122,13 +122,16 @@ func (h *help) setting(id string) {
 func (h *help) refresh() {
 	m := draw.HelpModel{Waiting: string(h.waiting), Note: h.note, Cautions: care.Cautions()}
 	if m.Note == "" {
-		m.Note = "To change a key click its line, then press the key or the pedal. Shift turns a setting of the loop back."
+		m.Note = "To change a key click its line, then press the key or the pedal. Shift turns what has steps back."
 	}
 	for _, i := range h.w.keys.Infos() {
 		if n := len(m.Groups); n == 0 || m.Groups[n-1].Title != i.Group {
 			m.Groups = append(m.Groups, draw.HelpGroup{Title: i.Group})
 		}
 		row := draw.HelpRow{ID: string(i.Action), Does: i.Does}
+		if now := h.w.modelStands(i.Action); now != "" {
+			row.Does += ": " + now
+		}
 		for _, k := range i.Keys {
 			row.Keys = append(row.Keys, keys.Label(k))
 		}

@@ -1,10 +1,12 @@
 package window
 
 import (
+	"strings"
 	"testing"
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ui/window/keys"
 )
 
 const modelRuns = `footing: 1
@@ -62,5 +64,93 @@ func TestTheModelFollowsToTheNextStep(t *testing.T) {
 	f := r.model.found.Load()
 	if f == nil || f.step.Name != "Long tones" {
 		t.Errorf("the notes are those of %+v", f)
+	}
+}
+
+// The model's settings are turned by keys, told, heard at once and kept.
+func TestTheModelIsSetByKeys(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", modelRuns))
+	r.set.setCautionsSeen()
+	r.root.closeCard()
+	says := func(a keys.Action, want string) {
+		t.Helper()
+		if got := r.modelStands(a); got != want {
+			t.Errorf("%s is %q, want %q", a, got, want)
+		}
+	}
+	r.press("m", "m")
+	if got := r.view().State.Model; got != ladder.ModelEveryRep {
+		t.Fatalf("the model is %v", got)
+	}
+	r.press("f")
+	if got := r.view().State.Model; got != ladder.ModelFades || !r.set.modelFades() {
+		t.Errorf("with fades the model is %v", got)
+	}
+	r.press("f")
+	if got := r.view().State.Model; got != ladder.ModelEveryRep {
+		t.Errorf("without fades the model is %v", got)
+	}
+	r.press("m", "f", "m", "m")
+	if got := r.view().State.Model; got != ladder.ModelFades {
+		t.Errorf("the second press leads to %v", got)
+	}
+	says(keys.ModelLevel, "70 %")
+	r.press("d", "d", "D")
+	says(keys.ModelLevel, "80 %")
+	for range 12 {
+		r.press("D")
+	}
+	says(keys.ModelLevel, "0 %")
+	wind := r.model.made.wind
+	r.press("a", "a", "A")
+	says(keys.ModelA, "441 Hz")
+	if r.model.made.a != 441 || r.model.made.wind == wind {
+		t.Errorf("what sounds has an A of %d", r.model.made.a)
+	}
+	for range 40 {
+		r.press("a")
+	}
+	says(keys.ModelA, "466 Hz")
+	for range 60 {
+		r.press("A")
+	}
+	says(keys.ModelA, "415 Hz")
+	says(keys.ModelPitch, "at concert pitch")
+	r.press("F1", "e")
+	says(keys.ModelPitch, "as written")
+	r.press("F3", "a", "d", "e", "f") // nothing there
+	says(keys.ModelPitch, "as written")
+	again := newRigIn(t, r.app, dir, "")
+	for action, want := range map[keys.Action]string{keys.ModelFades: "yes", keys.ModelLevel: "0 %", keys.ModelA: "415 Hz", keys.ModelPitch: "as written"} {
+		if got := again.modelStands(action); got != want {
+			t.Errorf("at the next start %s is %q, want %q", action, got, want)
+		}
+	}
+	if !again.model.written.Load() {
+		t.Error("at the next start the pitch is not as written")
+	}
+}
+
+// At written pitch an instrument that transposes sounds what is on the page.
+func TestTheModelSoundsAsWritten(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", strings.Replace(modelRuns, "instrument: bassoon", "instrument: clarinet", 1)))
+	r.press("m", "m")
+	first := func() click.Cents {
+		r.play(8)
+		for range 20 {
+			if now := r.view().Now; now.Phrase != nil && len(now.Phrase.Tones) > 0 {
+				return now.Phrase.Tones[0].Pitch
+			}
+			r.play(0.5)
+		}
+		t.Fatal("nothing sounds")
+		panic("unreachable")
+	}
+	sounding := first()
+	r.press("e")
+	if written := first(); written != sounding+200 {
+		t.Errorf("as written it is %v, at concert pitch %v", written, sounding)
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"github.com/adrg/xdg"
 
+	"footing/audio/timbre"
 	"footing/files"
 	"footing/ladder"
 	"footing/ui/window/store"
@@ -109,13 +110,15 @@ func sample(name string) (any, bool) {
 	switch name {
 	case keyPalette, keyRoutine, keySound:
 		return "", true
-	case keyCare:
+	case keyCare, keyFades, keyWritten:
 		return false, true
 	case keyWidth, keyHeight:
 		return 16384.0, true // more than any screen has
 	case keyStep:
 		return float64(ladder.MaxSteps), true
-	case keyLevel:
+	case keyA:
+		return timbre.HighestA, true
+	case keyLevel, keyModel:
 		return 100.0, true
 	case keyRest:
 		return 24 * 60.0, true

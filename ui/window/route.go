@@ -58,11 +58,14 @@ func (w *Window) keyOfNotice(key string, _ bool) bool {
 
 // keyOfWindow takes the keys that mean the same in every view.
 func (w *Window) keyOfWindow(key string, repeat bool) bool {
-	info, _, known := w.keys.Lookup(key)
+	info, back, known := w.keys.Lookup(key)
 	if !known {
 		return false
 	}
 	if repeat && !info.Repeats && !info.Turns {
+		return true
+	}
+	if w.root.view != viewRoutines && w.setModel(info.Action, back) { // where letters are typed none is a setting
 		return true
 	}
 	if w.tab(viewID(info.Action)) != nil {

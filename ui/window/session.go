@@ -95,6 +95,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	w.keys = w.set.keys(tabKeys(w.tabs)...)
 	w.sound = newSound(p.renderer, w.set)
 	w.rest.Every = w.set.rest()
+	w.recallModel()
 	w.keep = newKeeper(p.work, p.clock, w.saved)
 	w.follower = &follower{
 		tick: w.tick, running: func() bool { return w.session.View().State.Running },

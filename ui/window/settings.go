@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"footing/audio/click"
+	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ui/window/care"
 	"footing/ui/window/keys"
@@ -38,6 +39,10 @@ const (
 	keyStep    = "step"
 	keySound   = "sound"
 	keyLevel   = "level"
+	keyFades   = "model fades"
+	keyModel   = "model level"
+	keyA       = "model A"
+	keyWritten = "model as written"
 	keyKeys    = "keys"
 	keyCare    = "cautions seen"
 	keyRest    = "rest after minutes"
@@ -75,6 +80,28 @@ func (s settings) setSound(name string) { s.p.SetString(keySound, name) }
 func (s settings) level() int { return min(max(s.p.IntWithFallback(keyLevel, defaultLevel), 0), 100) }
 
 func (s settings) setLevel(percent int) { s.p.SetInt(keyLevel, percent) }
+
+// The model: whether it fades up the ladder; its level in percent; its A in Hz;
+// whether it sounds as written where the instrument transposes.
+
+// defaultModel is about the level that a renderer has of its own.
+const defaultModel = 70
+
+func (s settings) modelFades() bool      { return s.p.Bool(keyFades) }
+func (s settings) setModelFades(on bool) { s.p.SetBool(keyFades, on) }
+
+func (s settings) modelLevel() int {
+	return min(max(s.p.IntWithFallback(keyModel, defaultModel), 0), 100)
+}
+func (s settings) setModelLevel(percent int) { s.p.SetInt(keyModel, percent) }
+
+func (s settings) modelA() int {
+	return min(max(s.p.IntWithFallback(keyA, timbre.UsualA), timbre.LowestA), timbre.HighestA)
+}
+func (s settings) setModelA(hz int) { s.p.SetInt(keyA, hz) }
+
+func (s settings) modelWritten() bool      { return s.p.Bool(keyWritten) }
+func (s settings) setModelWritten(on bool) { s.p.SetBool(keyWritten, on) }
 
 func (s settings) cautionsSeen() bool { return s.p.Bool(keyCare) }
 func (s settings) setCautionsSeen()   { s.p.SetBool(keyCare, true) }

@@ -36,7 +36,12 @@ const (
 	Breath  Action = "breath"
 	Reps    Action = "reps"
 
-	Model  Action = "model"
+	Model      Action = "model"
+	ModelFades Action = "model fades"
+	ModelLevel Action = "model level"
+	ModelA     Action = "model A"
+	ModelPitch Action = "model pitch"
+
 	Sound  Action = "sound"
 	Softer Action = "softer"
 	Louder Action = "louder"
@@ -79,6 +84,12 @@ func All(views ...Info) []Info {
 		{Action: RungDown, Group: "Tempo", Does: "a rung down", Keys: []string{"Down"}, Repeats: true},
 		{Action: Tap, Group: "Tempo", Does: "tap a tempo, 4 times", Keys: []string{"t"}},
 
+		{Action: Model, Group: "Notes", Does: "hear them: once, always", Keys: []string{"m"}},
+		{Action: ModelFades, Group: "Notes", Does: "fade up the ladder", Keys: []string{"f"}},
+		{Action: ModelLevel, Group: "Notes", Does: "their level", Keys: []string{"d"}, Turns: true},
+		{Action: ModelA, Group: "Notes", Does: "their A", Keys: []string{"a"}, Turns: true},
+		{Action: ModelPitch, Group: "Notes", Does: "their pitch", Keys: []string{"e"}},
+
 		{Action: Earlier, Group: "Chunk", Does: "move it earlier", Keys: []string{"<", ","}, Repeats: true},
 		{Action: Later, Group: "Chunk", Does: "move it later", Keys: []string{">", "."}, Repeats: true},
 		{Action: Shrink, Group: "Chunk", Does: "make it shorter", Keys: []string{"["}, Repeats: true},
@@ -97,7 +108,6 @@ func All(views ...Info) []Info {
 		{Action: Breath, Group: "Loop", Does: "beats of breath", Keys: []string{"b"}, Turns: true},
 		{Action: Reps, Group: "Loop", Does: "reps on a rung", Keys: []string{"r"}, Turns: true},
 
-		{Action: Model, Group: "Sound", Does: "hear the notes: once, always", Keys: []string{"m"}},
 		{Action: Sound, Group: "Sound", Does: "another sound", Keys: []string{"o"}, Turns: true},
 		{Action: Softer, Group: "Sound", Does: "softer", Keys: []string{"-"}, Repeats: true},
 		{Action: Louder, Group: "Sound", Does: "louder", Keys: []string{"=", "+"}, Repeats: true},
