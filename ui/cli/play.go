@@ -17,17 +17,20 @@ type playCmd struct {
 	File string `arg:"" help:"A routine file."`
 	Step string `help:"Only this step." placeholder:"NAME"`
 	sound
-	JSON bool `name:"json" help:"Write each rep as an object on a line of its own."`
+	model `embed:""`
+	JSON  bool `name:"json" help:"Write each rep as an object on a line of its own."`
 }
 
 // Help is the long help.
 func (playCmd) Help() string {
 	return `The routine is played hands free: every rep is taken for clean, so that it climbs to its goal. Ctrl-C stops it.
+With --model the notes of the steps sound too.
 
 Keep the level low on headphones, and stop at pain or numbness.
 
 Example:
-  footing play runs.yaml --step "Weir Street run" --sound felt`
+  footing play runs.yaml --step "Weir Street run" --sound felt
+  footing play runs.yaml --step "Weir Street run" --model fades`
 }
 
 // playedRep is a rep in JSON.
@@ -56,8 +59,16 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 	if err != nil {
 		return err
 	}
+	played := conduct.Rendition{Routine: r, Rate: rate}
+	if err := c.join(ctx, &played, c.File); err != nil {
+		return err
+	}
 	renderer := click.NewRenderer(rate, kit)
 	renderer.SetVolume(c.Volume)
+	if played.Wind != nil {
+		renderer.SetWind(played.Wind)
+		renderer.SetModelLevel(played.ModelLevel)
+	}
 	device, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: w.Device})
 	if err != nil {
 		return machineFault(err)
@@ -71,16 +82,16 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 	if state := device.State(); !state.Sounding {
 		return machineFault(fmt.Errorf("playing %s: there is no sound device: %w", files.Name(c.File), state.Err))
 	}
-	return c.follow(ctx, w, r, renderer, device)
+	return c.follow(ctx, w, played, renderer, device)
 }
 
 // follow plays the session until it is over or ctx is done.
-func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer *click.Renderer, device *speaker.Speaker) error {
-	total, err := conduct.Length(ctx, r, renderer.Rate())
+func (c playCmd) follow(ctx context.Context, w World, played conduct.Rendition, renderer *click.Renderer, device *speaker.Speaker) error {
+	total, err := played.Length(ctx)
 	if err != nil {
 		return err
 	}
-	session := conduct.New(ladder.New(r, true), renderer, device.Heard)
+	session := conduct.New(ladder.New(played.Routine, true), renderer, device.Heard).WithTones(played.Tones)
 	ticks := time.NewTicker(tickEvery)
 	defer ticks.Stop()
 	// The session outlives ctx: its last reps are written when it ends.
@@ -95,6 +106,7 @@ func (c playCmd) follow(ctx context.Context, w World, r ladder.Routine, renderer
 	show := time.NewTicker(showEvery)
 	defer show.Stop()
 	began := device.Heard()
+	session.Do(ladder.Model{Mode: played.Model})
 	session.Start()
 	for v, on := session.View(), true; on && v.State.Running && ctx.Err() == nil; v = session.View() {
 		bar.show("%s  %s bpm  %s  %s of %s", v.State.Step().Name, v.State.Standing.Tempo(), rep(v.State),

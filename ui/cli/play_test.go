@@ -1,8 +1,18 @@
 package cli
 
 import (
+	"bytes"
+	"encoding/binary"
+	"io"
+	"math"
+	"slices"
+	"strings"
+	"sync"
 	"testing"
+	"testing/synctest"
+	"time"
 
+	"footing/audio/speaker"
 	"footing/ladder"
 )
 
@@ -13,5 +23,88 @@ func TestARepIsOneOfManyOnlyWhereTheyAreCounted(t *testing.T) {
 		if got := rep(ladder.New(ladder.Routine{Steps: []ladder.Step{step}}, true)); got != want {
 			t.Errorf("%v: %q, want %q", kind, got, want)
 		}
+	}
+}
+
+// taped is a sound device that keeps what is played: 10 ms at a time, as they pass.
+type taped struct {
+	mu     sync.Mutex
+	loud   []int // the hundredths of a second, from the first, in which something sounds
+	ticks  int
+	closed chan struct{}
+}
+
+func (d *taped) open(src io.Reader, f speaker.Format) (speaker.Device, error) {
+	d.closed = make(chan struct{})
+	go func() {
+		block := make([]byte, f.Rate/100*2*4)
+		for {
+			select {
+			case <-d.closed:
+				return
+			case <-time.After(10 * time.Millisecond):
+			}
+			n, err := io.ReadFull(src, block)
+			d.mu.Lock()
+			if peak(block[:n]) > 0.001 { // the volume reaches its 0 on a ramp
+				d.loud = append(d.loud, d.ticks)
+			}
+			d.ticks++
+			d.mu.Unlock()
+			if err != nil {
+				return
+			}
+		}
+	}()
+	return d, nil
+}
+
+// peak is the largest of some samples.
+func peak(block []byte) (most float32) {
+	for ; len(block) >= 4; block = block[4:] {
+		v := math.Float32frombits(binary.LittleEndian.Uint32(block))
+		most = max(most, v, -v)
+	}
+	return most
+}
+
+func (d *taped) Err() error             { return nil }
+func (d *taped) SetQueue(time.Duration) {}
+func (d *taped) Close() error           { close(d.closed); return nil }
+
+// With --model the notes are heard: once and no more, or in every rep, less from
+// rung to rung.
+func TestPlayWithAModel(t *testing.T) {
+	path := write(t, clarinet)
+	for name, tt := range map[string]struct {
+		args []string
+		loud int // seconds in which something sounds; rests between notes may take up to 2 of them
+	}{
+		"without":    {nil, 0},
+		"once":       {[]string{"--model", "once"}, 4},
+		"every rep":  {[]string{"--model", "all"}, 18},   // four beats a rep at 60, 64, 68, 72 and 76
+		"a fade out": {[]string{"--model", "fades"}, 15}, // and nothing at the goal
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				device := &taped{}
+				var out, e bytes.Buffer
+				code := Run(t.Context(), World{Out: &out, Err: &e, Device: device.open}, append([]string{"play", path, "--volume", "0", "--model-level", "1"}, tt.args...))
+				if code != Done {
+					t.Fatalf("status %d: %s", code, e.String())
+				}
+				device.mu.Lock()
+				defer device.mu.Unlock()
+				if loud := (len(device.loud) + 50) / 100; loud < tt.loud-2 || loud > tt.loud {
+					t.Errorf("something sounds for %d s, want %d", loud, tt.loud)
+				}
+				if early := slices.ContainsFunc(device.loud, func(at int) bool { return at > 20 && at < 190 }); early {
+					t.Error("a note sounds in the count-in")
+				}
+			})
+		})
+	}
+	if code, _, stderr := run(t, "play", path, "--model", "loud"); code != FaultUsage || !strings.Contains(stderr, "write once, all or fades") {
+		t.Errorf("status %d: %s", code, stderr)
 	}
 }
