@@ -8,6 +8,8 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/storage"
+
+	"footing/ui/window/routines"
 )
 
 // A score that is dropped on the window, whatever is shown, is a new routine; its
@@ -79,5 +81,30 @@ func TestDropsOfAllKinds(t *testing.T) {
 	}
 	if _, err := os.Stat(filepath.Join(dir, "one.xml")); err == nil {
 		t.Error("the score that was given up is kept")
+	}
+}
+
+// Ctrl+O asks for a file, in whatever view; Escape ends that, and nothing else.
+func TestAFileIsAskedFor(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-runs.yaml", runs))
+	r.set.setCautionsSeen()
+	r.root.closeCard()
+	r.win.Canvas().(fyne.Shortcutable).TypedShortcut(routines.OpenShortcut())
+	if !r.routines.Picks() || r.root.view != viewRoutines {
+		t.Fatal("no file is asked for")
+	}
+	r.ask() // once is enough
+	r.press("F2", "n")
+	if r.root.view != viewRoutines || r.view().State.StepAt != 0 {
+		t.Error("a key reaches what lies under the choice")
+	}
+	r.press("Escape")
+	if r.routines.Picks() || r.win.Canvas().Overlays().Top() != nil || r.root.view != viewRoutines {
+		t.Error("Escape does not end the choice alone")
+	}
+	r.press("Escape")
+	if r.root.view != viewStand {
+		t.Error("after that Escape leads nowhere")
 	}
 }

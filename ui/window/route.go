@@ -3,7 +3,7 @@ package window
 import "footing/ui/window/keys"
 
 // key is a key that no widget took. It goes to the first in this order that has
-// a use for it: the help, which may wait for the key that an action shall have;
+// a use for it: the choice of a file, which lies over everything; the help, which may wait for the key that an action shall have;
 // the card over the Stand; Escape, which takes a try to close back, or leads back
 // to the Stand; the choices of
 // the notice; what concerns the window, first of all its views; the view that is
@@ -12,12 +12,26 @@ func (w *Window) key(key string, repeat bool) {
 	defer w.follower.poke()
 	w.stir()
 	for _, takes := range []func(string, bool) bool{
-		w.keyOfHelp, w.keyOfCard, w.keyBack, w.keyOfNotice, w.keyOfWindow, w.at(w.root.view).Key, w.stand.Key,
+		w.keyOfChoice, w.keyOfHelp, w.keyOfCard, w.keyBack, w.keyOfNotice, w.keyOfWindow, w.at(w.root.view).Key, w.stand.Key,
 	} {
 		if takes(key, repeat) {
 			return
 		}
 	}
+}
+
+// keyOfChoice keeps keys from what lies under the choice of a file; Escape ends
+// that, and the click can be stopped all the same.
+func (w *Window) keyOfChoice(key string, _ bool) bool {
+	if w.routines == nil || !w.routines.Picks() {
+		return false
+	}
+	if key == "Escape" {
+		w.routines.StopPicking()
+		return true
+	}
+	info, _, _ := w.keys.Lookup(key)
+	return info.Action != keys.StartStop
 }
 
 func (w *Window) keyOfHelp(key string, _ bool) bool {

@@ -71,9 +71,10 @@ type View struct {
 	draft      Draft  // of the desk, until its step is shown
 	said       string
 	warm       bool
-	folder     string         // where a file was opened last from elsewhere
-	path       string         // of the document in the desk, as it was listed
-	shown      document.State // of the document in the desk
+	picking    *dialog.FileDialog // while a file is chosen
+	folder     string             // where a file was opened last from elsewhere
+	path       string             // of the document in the desk, as it was listed
+	shown      document.State     // of the document in the desk
 
 	root    *fyne.Container
 	files   *list
@@ -433,7 +434,11 @@ func (v *View) duplicate() {
 
 // elsewhere opens a file outside the player's folder, or a score.
 func (v *View) elsewhere() {
+	if v.picking != nil {
+		return
+	}
 	pick := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
+		v.picking = nil
 		if err != nil || r == nil {
 			return
 		}
@@ -450,7 +455,22 @@ func (v *View) elsewhere() {
 	if uri, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
 		pick.SetLocation(uri)
 	}
+	pick.SetOnClosed(func() { v.picking = nil })
+	v.picking = pick
+	size := v.o.Window.Canvas().Size()
+	pick.Resize(fyne.NewSize(size.Width*0.8, size.Height*0.8))
 	pick.Show()
+}
+
+// Picks reports whether a file is being chosen.
+func (v *View) Picks() bool { return v.picking != nil }
+
+// StopPicking ends that.
+func (v *View) StopPicking() {
+	if v.picking != nil {
+		v.picking.Hide()
+		v.picking = nil
+	}
 }
 
 // OpenShortcut is Control and O, or the platform's own.
