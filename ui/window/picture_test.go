@@ -9,6 +9,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -68,6 +69,17 @@ func TestPictures(t *testing.T) {
 			}
 		},
 		"routines": func(r *rig) { r.press("F3") },
+		"routines-pattern": func(r *rig) {
+			r.press("F3")
+			r.routines.Pattern()
+		},
+		"routines-score": func(r *rig) {
+			two := strings.Replace(score, "</part-list>", `<score-part id="P2"><part-name>Clarinet in B♭</part-name></score-part></part-list>`, 1)
+			from := strings.Index(score, "<part id")
+			two = strings.Replace(two, "</score-partwise>", strings.Replace(score[from:], `id="P1"`, `id="P2"`, 1), 1)
+			r.give(write(r.t, r.t.TempDir(), "weir-street.musicxml", two))
+			r.press("Down")
+		},
 		"fault": func(r *rig) {
 			path := filepath.Join(r.dir, "b-fault.yaml")
 			_, err := routine.Load(path)

@@ -70,7 +70,7 @@ func (v *View) build() {
 			newButton(out, "Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
 			newButton(out, "Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
 		newButton(out, "Duplicate step", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
-		newButton(out, "From a pattern …", v.recipes))
+		newButton(out, "From a pattern …", v.Pattern))
 	fileButtons := container.NewVBox(
 		container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere)),
 		v.copied)

@@ -44,7 +44,14 @@ const exampleRecipe = "E flat major in thirds, sixteenths, my range"
 func newRecipe(v *View) *recipe {
 	p := &recipe{v: v}
 	out := v.out()
-	p.sketch = newSketch(func() { p.draw() })
+	under := container.NewVScroll(nil)
+	p.sketch = newSketch(func() {
+		if under.Content != nil {
+			under.Content.Refresh() // the drawing has another height
+			under.Refresh()
+		}
+		p.draw()
+	})
 	p.text = newEntry(out, exampleRecipe, func(string) { p.draw() })
 	p.text.OnSubmitted = func(string) { p.take() }
 	p.add = newButton(out, "Add as a step", p.take)
@@ -62,12 +69,13 @@ func newRecipe(v *View) *recipe {
 		container.NewHBox(p.add, newButton(out, "Not now", p.dismiss), layout.NewSpacer()),
 		container.NewBorder(nil, nil, p.warm, nil, p.order))
 	p.page = container.NewBorder(container.NewVBox(heading("New step from a pattern"), p.text), buttons, nil, nil,
-		container.NewVScroll(container.NewVBox(p.sketch.box, hints)))
+		under)
+	under.Content = container.NewVBox(p.sketch.box, hints)
 	return p
 }
 
-// recipes opens the page.
-func (v *View) recipes() {
+// Pattern asks for a pattern to make a step of.
+func (v *View) Pattern() {
 	if v.desk == nil {
 		return
 	}

@@ -13,7 +13,7 @@ import (
 // A pattern is added as a step in a few words, and is drawn while they are typed.
 func TestAStepIsMadeFromAPattern(t *testing.T) {
 	r := newNoted(t)
-	r.recipes()
+	r.Pattern()
 	p := r.recipe
 	if p == nil || r.o.Window.Canvas().Focused() != fyne.Focusable(p.text) || p.text.Text != exampleRecipe {
 		t.Fatal("the page does not come up, ready to be typed on")
@@ -57,7 +57,7 @@ func TestAStepIsMadeFromAPattern(t *testing.T) {
 func TestARecipeWithoutAnInstrument(t *testing.T) {
 	r := newRig(t)
 	r.pick("Other")
-	r.recipes()
+	r.Pattern()
 	p := r.recipe
 	if strings.Contains(p.text.Text, "my range") || p.sketch.is.warm {
 		t.Errorf("the example is %q: %q", p.text.Text, p.sketch.is.text)
@@ -70,7 +70,7 @@ func TestARecipeWithoutAnInstrument(t *testing.T) {
 	if r.recipe != nil || !strings.Contains(r.words(), "Step") {
 		t.Error("the page stays")
 	}
-	r.recipes()
+	r.Pattern()
 	r.pick("Morning runs")
 	if r.recipe != nil || r.desk.now.Name != "Morning runs" {
 		t.Error("another routine does not come up")
@@ -80,7 +80,7 @@ func TestARecipeWithoutAnInstrument(t *testing.T) {
 func TestAWarmUpIsOneCommand(t *testing.T) {
 	for i, name := range begin.OrderNames() {
 		r := newNoted(t)
-		r.recipes()
+		r.Pattern()
 		r.recipe.order.SetSelectedIndex(i)
 		r.recipe.warm.OnTapped()
 		if r.recipe != nil || len(r.desk.now.Steps) != []int{12, 12, 15}[i] || r.desk.doc.Path() == "" {
@@ -91,7 +91,7 @@ func TestAWarmUpIsOneCommand(t *testing.T) {
 			t.Errorf("%s: the file is\n%s", name, text)
 		}
 		r.Save()
-		r.recipes()
+		r.Pattern()
 		if r.recipe.text.Text != exampleRecipe {
 			t.Error("the instrument is not known")
 		}

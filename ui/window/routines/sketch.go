@@ -24,7 +24,7 @@ import (
 )
 
 // sketch is the drawing of a step's notes under the field that they are typed in,
-// and a line on what is wrong with them.
+// and above it a line on what is wrong with them.
 type sketch struct {
 	box    *fyne.Container
 	raster *canvas.Raster
@@ -97,11 +97,13 @@ func (s *sketch) height() float32 {
 
 // Layout is for Fyne.
 func (s *sketch) Layout(_ []fyne.CanvasObject, size fyne.Size) {
-	h := s.height()
-	s.raster.Move(fyne.NewPos(0, 0))
-	s.raster.Resize(fyne.NewSize(size.Width, h))
-	s.line.Move(fyne.NewPos(0, h))
-	s.line.Resize(fyne.NewSize(size.Width, s.line.MinSize().Height))
+	top := float32(0)
+	if s.is.text != "" {
+		s.line.Resize(fyne.NewSize(size.Width, s.line.MinSize().Height))
+		top = s.line.MinSize().Height
+	}
+	s.raster.Move(fyne.NewPos(0, top))
+	s.raster.Resize(fyne.NewSize(size.Width, s.height()))
 	if d := size.Width - s.width; size.Width > 0 && (d > 1 || d < -1) {
 		s.width = size.Width
 		s.moved()
