@@ -96,10 +96,10 @@ func All(views ...Info) []Info {
 		{Action: Widen, Group: "Chunk", Does: "make it longer", Keys: []string{"]"}, Repeats: true},
 		{Action: Grain, Group: "Chunk", Does: "by beats or by slots", Keys: []string{"g"}},
 		{Action: Halve, Group: "Chunk", Does: "cut it in half", Keys: []string{"h"}},
-		{Action: NextCut, Group: "Chunk", Does: "the next of the plan", Keys: []string{"d"}, Turns: true},
+		{Action: NextCut, Group: "Chunk", Does: "the next of the plan", Keys: []string{"j"}, Turns: true},
 		{Action: Plan, Group: "Chunk", Does: "another plan", Keys: []string{"u"}, Turns: true},
 
-		{Action: Angle, Group: "Loop", Does: "another angle: a rhythm …", Keys: []string{"a"}, Turns: true},
+		{Action: Angle, Group: "Loop", Does: "another way: a rhythm …", Keys: []string{"y"}, Turns: true},
 		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
 		{Action: Pulse, Group: "Loop", Does: "pulse doubled, halved …", Keys: []string{"p"}, Turns: true},
 		{Action: Count, Group: "Loop", Does: "counting syllables", Keys: []string{"c"}, Turns: true},

@@ -110,39 +110,39 @@ func TestKeysTakeAnglesAndWalkPlans(t *testing.T) {
 			t.Errorf("it says %q, want %q", r.said.Text, want)
 		}
 	}
-	r.keys("a")
+	r.keys("y")
 	said("angle: long short")
 	if loop := r.step().Loop(); len(loop.Path.Cells) != 8 {
 		t.Errorf("the click goes along %d cells", len(loop.Path.Cells))
 	}
-	r.keys("A", "A")
+	r.keys("Y", "Y")
 	if r.step().Angle.Keeps() {
 		t.Errorf("back from as written leads to %s", r.step().Angle)
 	}
-	r.keys("a")
+	r.keys("y")
 	said("as written")
 
-	r.keys("d")
+	r.keys("j")
 	said("no plan yet: U makes one")
 	r.keys("u")
 	said("plan: forward chain, 1 of 4 of the plan: bar 17")
-	r.keys("d")
+	r.keys("j")
 	said("2 of 4 of the plan: bars 17-18")
 	if c := r.step().Chunk; c.Bar != 17 || c.Length != click.Whole(8) || c.Landing != before.Chunk.Landing {
 		t.Errorf("the chunk is %+v", c)
 	}
-	r.keys("D", "D")
+	r.keys("J", "J")
 	said("1 of 4 of the plan: bar 17")
-	r.keys("u", "d", "d", "d")
+	r.keys("u", "j", "j", "j")
 	said("4 of 4 of the plan: the passage")
 	r.keys("[")
-	r.keys("d")
+	r.keys("j")
 	said("1 of 4 of the plan: bar 20")
 	r.session.Change(func(s ladder.Step) ladder.Step { return s.CutMoved(2) })
 	own := r.step().Plan
 	r.keys("u")
 	said("this plan is your own: U once more puts another in its place")
-	r.keys("d", "u")
+	r.keys("j", "u")
 	if !reflect.DeepEqual(r.step().Plan, own) {
 		t.Error("a plan of the player's own was replaced unasked")
 	}
