@@ -60,6 +60,21 @@ func TestPictures(t *testing.T) {
 			r.session.Change(noted)
 			r.press("F5", "Right", "Right", "Right", "Right")
 		},
+		"stand-notes": func(r *rig) {
+			r.session.Change(noted)
+			r.press("Space")
+			r.play(2 + 1.3)
+		},
+		"stand-notes-turn": func(r *rig) { // the last beat of a page, and before it the next
+			r.session.Change(noted)
+			r.session.Change(func(s ladder.Step) ladder.Step {
+				s.Chunk = ladder.Chunk{Bar: 17, Length: click.Whole(12), Landing: true}
+				s.Count = click.CountNone
+				return s
+			})
+			r.press("Space")
+			r.play(2 + 6.3)
+		},
 		"passage-empty": func(r *rig) { r.press("F5") },
 		"passage-mark": func(r *rig) {
 			r.session.Change(noted)
@@ -90,9 +105,10 @@ func TestPictures(t *testing.T) {
 		"help": func(r *rig) { r.press("F1") },
 	}
 	sizes := map[string][]fyne.Size{
-		"stand":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
-		"passage":  {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
-		"routines": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"stand":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"passage":     {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"stand-notes": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"routines":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 	}
 	for name, prepare := range views {
 		for _, palette := range []look.Choice{look.ChooseDay, look.ChooseNight} {

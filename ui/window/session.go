@@ -119,6 +119,8 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	w.stand = stand.New(stand.Options{
 		Desk: w.session, Sound: w.sound, Keys: w.keys, Clock: p.clock,
 		Best:     func(step string) stand.Best { return w.set.best(w.doc.Load().Path(), step, w.clock()) },
+		Path:     func() string { return w.doc.Load().Path() },
+		Read:     w.read,
 		Animated: w.animated,
 		Model:    w.playModel,
 		Changed:  func() { w.root.titles() },

@@ -142,17 +142,21 @@ func (w *Window) take() (fault error) {
 	return fault
 }
 
+// read has read done where the disk may be waited for, and then show on the main
+// goroutine.
+func (w *Window) read(read, show func()) {
+	w.work(func() {
+		read()
+		w.do(show)
+	})
+}
+
 // makePassage makes the Passage view.
 func (w *Window) makePassage() view {
 	return passage.New(passage.Options{
 		Desk: w.session, Keys: w.keys, Title: w.stand.Title, ChunkWords: stand.ChunkWords,
-		Path: func() string { return w.doc.Load().Path() },
-		Read: func(read, show func()) {
-			w.work(func() {
-				read()
-				w.do(show)
-			})
-		},
+		Path:     func() string { return w.doc.Load().Path() },
+		Read:     w.read,
 		Practise: func() { w.show(viewStand) },
 	})
 }
@@ -184,12 +188,7 @@ func (w *Window) makeRoutines() view {
 			}
 			w.hold()
 		},
-		Read: func(read, show func()) {
-			w.work(func() {
-				read()
-				w.do(show)
-			})
-		},
+		Read: w.read,
 		Practise: func(d *document.Document, step int) {
 			if d == w.doc.Load() {
 				w.session.GoTo(step)

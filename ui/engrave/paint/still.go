@@ -2,6 +2,7 @@ package paint
 
 import (
 	"image"
+	"image/color"
 	"image/draw"
 
 	"footing/ui/engrave"
@@ -19,11 +20,11 @@ type Still struct {
 }
 
 type scene struct {
-	drawing *engrave.Drawing
-	palette palette.Palette
-	card    bool
-	size    image.Point
-	space   float64
+	drawing     *engrave.Drawing
+	palette     palette.Palette
+	ground      color.NRGBA
+	size        image.Point
+	space, x, y float64
 }
 
 // NewStill makes one that paints with p.
@@ -33,20 +34,31 @@ func NewStill(p *Painter) *Still { return &Still{painter: p} }
 // many pixels a space. A drawing counts as the same by its address: whoever lays
 // music out anew makes a new one. Nobody writes to the image.
 func (s *Still) Image(d *engrave.Drawing, p *palette.Palette, card bool, w, h int, space float64) *image.RGBA {
-	want := scene{d, *p, card, image.Pt(w, h), space}
+	ground := p.Paper
+	if card {
+		ground = p.Card
+	}
+	return s.on(ground, d, p, w, h, View{Space: space})
+}
+
+// Over is the drawing on nothing, for a raster that lies over what else is drawn,
+// placed as v has it; the ink is the palette's.
+func (s *Still) Over(d *engrave.Drawing, p *palette.Palette, w, h int, v View) *image.RGBA {
+	return s.on(color.NRGBA{}, d, p, w, h, v)
+}
+
+func (s *Still) on(ground color.NRGBA, d *engrave.Drawing, p *palette.Palette, w, h int, v View) *image.RGBA {
+	want := scene{d, *p, ground, image.Pt(w, h), v.Space, v.X, v.Y}
 	if s.image != nil && s.made == want {
 		return s.image
 	}
 	if s.image == nil || s.image.Rect.Size() != want.size {
 		s.image = image.NewRGBA(image.Rectangle{Max: want.size})
 	}
-	ground := p.Paper
-	if card {
-		ground = p.Card
-	}
 	draw.Draw(s.image, s.image.Rect, image.NewUniform(ground), image.Point{}, draw.Src)
 	if d != nil {
-		s.painter.Draw(s.image, d, View{Space: space, Ink: Colours(p)})
+		v.Ink = Colours(p)
+		s.painter.Draw(s.image, d, v)
 	}
 	s.made = want
 	s.painted++

@@ -47,6 +47,12 @@ type LaneModel struct {
 	Now      int
 	// Active is the section that is heard, or −1.
 	Active int
+	// Heard is the stroke that is heard, or −1, also where no light follows it:
+	// notes turn their pages by it.
+	Heard int
+	// Staff makes room for notes, which may still have to be found.
+	Staff bool
+	Notes *LaneNotes
 }
 
 // Lane shows the loop in one row: a stroke a slot, its height the dynamics.
@@ -59,8 +65,10 @@ type Lane struct {
 	page     int
 	hover    bool
 	foot     float32 // of every stroke, at the lane's own scale
+	written  float32 // base line of the syllables, at the same
 	grow     float32 // of the strokes, where no syllables need the room
 	gap      float32 // pixels between the closest strokes
+	engraver engraver
 }
 
 var (
@@ -79,7 +87,8 @@ type laneHit struct {
 // NewLane makes the lane. onStroke is told which stroke of which section was
 // clicked; turn is 1, or −1 with the other mouse button.
 func NewLane(onStroke func(section, stroke, turn int)) *Lane {
-	l := &Lane{onStroke: onStroke, model: LaneModel{Now: -1, Active: -1}}
+	l := &Lane{onStroke: onStroke, model: LaneModel{Now: -1, Active: -1, Heard: -1}}
+	l.engraver.init(l)
 	l.init(l, l.draw)
 	return l
 }
@@ -161,6 +170,14 @@ var laneLevels = [5]float32{24, 26, 42, 60, 78}
 // span is what the lane shows: beats from, to, and pixels a beat.
 type span struct{ from, to, scale float64 }
 
+// stretch is a run of beats on the lane: from lies at x.
+type stretch struct {
+	from, to float64
+	x, beat  float64
+}
+
+func (t stretch) at(beat float64) float32 { return float32(t.x + (beat-t.from)*t.beat) }
+
 func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := l.px
 	k := min(size.Height/176, 1.3*l.scale) // the lane's own scale is by its height
@@ -169,55 +186,82 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	s.box(box{w: size.Width, h: size.Height, fill: p.Hair, radius: px(12)})
 	s.box(box{x: 1.5, y: 1.5, w: size.Width - 3, h: size.Height - 3, fill: p.Card, radius: px(11)})
 	l.hits = l.hits[:0]
-	l.foot, l.grow = laneFoot, 1
+	l.foot, l.written, l.grow = laneFoot, laneWords, 1
 	if !l.worded() {
 		l.foot, l.grow = laneFootAlone, (laneFootAlone-laneTop)/(laneFoot-laneTop)
 	}
-	l.top, l.end = laneLabels*k, l.foot*k+4
-	v, pages := l.view(float64(size.Width - 2*px(laneEdge)))
-	if v.to <= v.from {
+	l.top = laneLabels * k
+	notes := l.staff(size)
+	if notes != nil {
+		k = l.scale
+		l.foot, l.written, l.grow = notes.foot, notes.foot+laneWords-laneFoot, staffStrokes
+		l.top = notes.bottom
+	}
+	l.end = l.foot*k + 4
+	parts, pages := l.stretches(size, notes)
+	if len(parts) == 0 {
 		return
 	}
-	x := func(at float64) float32 { return px(laneEdge) + float32((at-v.from)*v.scale) }
 
-	start, index := 0.0, 0
 	lead := min(px(14), l.gap*0.55) // of a section before its first stroke
 	labelled := float32(0)          // up to where there are labels
 	var lit *Stroke
 	var litX float32
 	var litKind SectionKind
 	var words []laneWord
-	for i, sec := range l.model.Sections {
-		end := start + sec.Beats
-		active := i == l.model.Active
-		if end > v.from && start < v.to {
-			labelled = l.ground(s, p, sec, active, x(max(start, v.from))-lead, x(min(end, v.to))-lead, labelled, size, k)
-		}
-		for j := range sec.Strokes {
-			st := &sec.Strokes[j]
-			if st.At >= v.from && st.At < v.to {
-				sx := x(st.At)
-				l.stroke(s, sx, st, sec.Kind, p, k)
-				if st.Editable {
-					l.hits = append(l.hits, laneHit{sx, i, j})
-				}
-				if st.Syllable != "" {
-					words = append(words, laneWord{sx, st.Syllable, st.Beat, sec.Kind})
-				}
-				if index == l.model.Now {
-					lit, litX, litKind = st, sx, sec.Kind
-				}
+	for _, part := range parts {
+		start, index := 0.0, 0
+		for i, sec := range l.model.Sections {
+			end := start + sec.Beats
+			active := i == l.model.Active
+			if end > part.from && start < part.to {
+				labelled = l.ground(s, p, sec, active, part.at(max(start, part.from))-lead, part.at(min(end, part.to))-lead, labelled, size, k)
 			}
-			index++
+			for j := range sec.Strokes {
+				st := &sec.Strokes[j]
+				if st.At >= part.from && st.At < part.to {
+					sx := part.at(st.At)
+					l.stroke(s, sx, st, sec.Kind, p, k)
+					if st.Editable {
+						l.hits = append(l.hits, laneHit{sx, i, j})
+					}
+					if st.Syllable != "" {
+						words = append(words, laneWord{sx, st.Syllable, st.Beat, sec.Kind})
+					}
+					if index == l.model.Now {
+						lit, litX, litKind = st, sx, sec.Kind
+					}
+				}
+				index++
+			}
+			start = end
 		}
-		start = end
+	}
+	if notes != nil {
+		l.shaft(s, p, lit, litX, litKind, notes, k)
+		l.engraver.show(s, p, notes, parts)
 	}
 
 	under := l.words(s, p, words, l.under(lit, litX, k), litKind == SectionLanding, k)
 	if pages > 1 {
 		l.pages(s, p, size, pages)
 	}
-	l.light(s, p, lit, litX, litKind, under, k)
+	l.light(s, p, lit, litX, litKind, under, notes, k)
+}
+
+// stretches are what the lane shows, from left to right, and of how many pages:
+// without notes all of it, or the page on which the heard stroke lies.
+func (l *Lane) stretches(size fyne.Size, notes *staff) ([]stretch, int) {
+	edge := l.px(laneEdge)
+	if notes != nil {
+		l.gap = float32(l.closest() * float64(notes.beat))
+		return l.turned(notes)
+	}
+	v, pages := l.view(float64(size.Width - 2*edge))
+	if v.to <= v.from {
+		return nil, 0
+	}
+	return []stretch{{v.from, v.to, float64(edge), v.scale}}, pages
 }
 
 // laneWord is a syllable and where it stands.
@@ -284,7 +328,7 @@ func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, under [2]float
 			s.withhold()
 			continue
 		}
-		s.text(w.s, w.x, laneWords*k, mid, face, font, c)
+		s.text(w.s, w.x, l.written*k, mid, face, font, c)
 	}
 	return under
 }
@@ -304,27 +348,11 @@ func (l *Lane) worded() bool {
 // view is the part of the lane that is shown: all of it, or the page on which
 // the heard stroke lies.
 func (l *Lane) view(width float64) (v span, pages int) {
-	total, gap := 0.0, 0.0
+	total, gap := l.total(), l.closest()
 	defer func() { l.gap = float32(gap * v.scale) }()
-	now, index := -1.0, 0
-	last := -1.0
-	for _, sec := range l.model.Sections {
-		total += sec.Beats
-		for _, st := range sec.Strokes {
-			if index == l.model.Now {
-				now = st.At
-			}
-			if d := st.At - last; last >= 0 && d > 0 && (gap == 0 || d < gap) {
-				gap = d
-			}
-			last, index = st.At, index+1
-		}
-	}
+	now := l.strokeAt(l.model.Now)
 	if total == 0 {
 		return span{}, 0
-	}
-	if gap == 0 {
-		gap = 1
 	}
 	if width*gap/total >= leastGap {
 		return span{0, total, width / total}, 1
@@ -340,6 +368,42 @@ func (l *Lane) view(width float64) (v span, pages int) {
 	l.page = min(max(l.page, 0), pages-1)
 	from := float64(l.page) * beats
 	return span{from, min(from+beats, total), width / beats}, pages
+}
+
+// total is how long the lane is, in beats.
+func (l *Lane) total() (beats float64) {
+	for _, sec := range l.model.Sections {
+		beats += sec.Beats
+	}
+	return beats
+}
+
+// closest is the least time between two strokes, a beat where there are none.
+func (l *Lane) closest() float64 {
+	gap, last := 0.0, -1.0
+	for _, sec := range l.model.Sections {
+		for _, st := range sec.Strokes {
+			if d := st.At - last; last >= 0 && d > 0 && (gap == 0 || d < gap) {
+				gap = d
+			}
+			last = st.At
+		}
+	}
+	if gap == 0 {
+		return 1
+	}
+	return gap
+}
+
+// strokeAt is where a stroke lies that is counted over all sections, −1 for none.
+func (l *Lane) strokeAt(index int) float64 {
+	for _, sec := range l.model.Sections {
+		if index >= 0 && index < len(sec.Strokes) {
+			return sec.Strokes[index].At
+		}
+		index -= len(sec.Strokes)
+	}
+	return -1
 }
 
 // ground draws what lies under a section, and its label, unless one reaches

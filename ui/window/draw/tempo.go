@@ -80,7 +80,7 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	base := foot - max(foot-number*look.CapHeight-px(24), 0)/2
 
 	// The note stands on the number's base line.
-	s.note(m.Note, m.Dotted, px(46), base-px(6), px(15), p.Ink)
+	s.note(m.Note, m.Dotted, px(46), base-px(6), min(px(15), (base-px(10))/3.6), p.Ink)
 	s.text("=", px(80), base-px(10), left, look.Regular, px(46), p.Soft)
 	c := p.Ink
 	if m.Typing {
@@ -125,7 +125,13 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 			lines++
 		}
 	}
+	if fits := (size.Height - px(10)) / 3; line > fits { // a low one makes way for notes
+		font, line = font*fits/line, fits
+	}
 	y = base - number*look.CapHeight/2 - line*float32(lines-1)/2 + font*look.CapHeight/2
+	if last := y + line*float32(lines-1); last > size.Height-px(8) {
+		y -= last - size.Height + px(8)
+	}
 	if m.Sounding != "" {
 		at := x
 		y = max(y, font*1.45) // the note's stem stays within

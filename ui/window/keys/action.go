@@ -23,6 +23,7 @@ const (
 	Shrink  Action = "shrink"
 	Widen   Action = "widen"
 	Grain   Action = "grain"
+	Group   Action = "group"
 	Halve   Action = "halve"
 	NextCut Action = "next of the plan"
 	Plan    Action = "plan"
@@ -94,7 +95,8 @@ func All(views ...Info) []Info {
 		{Action: Later, Group: "Chunk", Does: "move it later", Keys: []string{">", "."}, Repeats: true},
 		{Action: Shrink, Group: "Chunk", Does: "make it shorter", Keys: []string{"["}, Repeats: true},
 		{Action: Widen, Group: "Chunk", Does: "make it longer", Keys: []string{"]"}, Repeats: true},
-		{Action: Grain, Group: "Chunk", Does: "by beats or by slots", Keys: []string{"g"}},
+		{Action: Grain, Group: "Chunk", Does: "by beats, slots or notes", Keys: []string{"g"}},
+		{Action: Group, Group: "Chunk", Does: "up to the next group", Keys: []string{"x"}},
 		{Action: Halve, Group: "Chunk", Does: "cut it in half", Keys: []string{"h"}},
 		{Action: NextCut, Group: "Chunk", Does: "the next of the plan", Keys: []string{"j"}, Turns: true},
 		{Action: Plan, Group: "Chunk", Does: "another plan", Keys: []string{"u"}, Turns: true},

@@ -1,8 +1,6 @@
 package passage
 
 import (
-	"strings"
-
 	"fyne.io/fyne/v2"
 
 	"footing/ladder"
@@ -19,10 +17,6 @@ func (v *View) Key(key string, repeat bool) bool {
 	}
 	if v.sheet == nil {
 		return false
-	}
-	if strings.ToLower(key) == keyGroup {
-		v.press(pressGroup)
-		return true
 	}
 	switch fyne.KeyName(key) {
 	case fyne.KeyLeft:
@@ -42,6 +36,9 @@ func (v *View) Key(key string, repeat bool) bool {
 	switch {
 	case known && info.Action == keys.Pencil:
 		v.press(pressMark)
+		return true
+	case known && info.Action == keys.Group:
+		v.press(pressGroup)
 		return true
 	case known:
 		if edit := v.edits()[info.Action]; edit != nil {

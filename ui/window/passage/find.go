@@ -1,59 +1,24 @@
 package passage
 
 import (
-	"context"
 	"errors"
-	"path/filepath"
-	"reflect"
 
 	"footing/ladder"
 	"footing/ladder/notes"
-	"footing/ladder/notes/notesfile"
 )
-
-// sought is what notes are looked for: a step, but for its chunk, of a routine in
-// a file.
-type sought struct {
-	path string
-	step ladder.Step
-}
 
 // find looks for the step's notes where those that are shown are another's. What
 // is shown stays until they are found, unless they are of another step.
 func (v *View) find() {
 	state := v.o.Desk.View().State
 	step := state.Routine.On(state.Step())
-	want := &sought{path: v.o.Path(), step: step}
-	want.step.Chunk = ladder.Chunk{}
-	if v.sought != nil && reflect.DeepEqual(*want, *v.sought) {
-		return
-	}
-	if v.giveUp != nil {
-		v.giveUp()
-	}
 	if of := v.noteOf(0); of != v.of {
 		v.of, v.cursor, v.chunk = of, 0, ladder.Chunk{}
 		v.found, v.fault, v.sheet = nil, nil, nil
 		v.p.notes.Refresh()
 	}
-	anew := v.sought == nil
-	v.sought = want
-	ctx, cancel := context.WithCancel(context.Background())
-	v.giveUp = cancel
-	var found notesfile.Found
-	var err error
-	v.o.Read(func() {
-		if dir := filepath.Dir(want.path); anew || v.shelf.Dir != dir {
-			v.shelf = &notesfile.Shelf{Dir: dir}
-		}
-		found, err = v.shelf.Notes(ctx, step)
-	}, func() {
-		cancel()
-		if v.sought != want {
-			return // another is looked for meanwhile
-		}
-		v.giveUp = nil
-		v.found, v.fault = found.Notes, err
+	v.finder.Find(step, func(found *notes.Notes, err error) {
+		v.found, v.fault = found, err
 		v.relay()
 		v.follow()
 		v.show()

@@ -10,13 +10,11 @@ import (
 	"footing/ui/window/keys"
 )
 
-// The buttons, and the keys of the view's own that press them.
+// The buttons.
 const (
 	pressMark     = "mark"
 	pressGroup    = "group"
 	pressPractise = "practise"
-
-	keyGroup = "x"
 )
 
 // show shows everything but the notes themselves.
@@ -58,7 +56,7 @@ func (v *View) show() {
 	v.p.below.Set(below)
 	v.p.actions.Set(
 		draw.Button{ID: pressMark, Label: "Mark a note", Key: m.Label(keys.Pencil), Pencil: true, Share: 27},
-		draw.Button{ID: pressGroup, Label: "To the next group", Key: keys.Label(keyGroup), Share: 38},
+		draw.Button{ID: pressGroup, Label: "To the next group", Key: m.Label(keys.Group), Share: 38},
 		practise,
 	)
 }
@@ -68,7 +66,7 @@ func (v *View) instead(step ladder.Step) draw.SheetModel {
 	switch {
 	case v.fault != nil:
 		return draw.SheetModel{Lead: "The notes cannot be shown.", Text: sentence(v.fault), Warm: true}
-	case v.giveUp != nil:
+	case v.finder.Busy():
 		return draw.SheetModel{Lead: "Reading the notes …"}
 	case step.Notes.None():
 		return draw.SheetModel{

@@ -3,7 +3,6 @@
 package passage
 
 import (
-	"context"
 	"reflect"
 
 	"fyne.io/fyne/v2"
@@ -12,9 +11,9 @@ import (
 	"footing/ladder"
 	"footing/ladder/conduct"
 	"footing/ladder/notes"
-	"footing/ladder/notes/notesfile"
 	"footing/ui/engrave/paint"
 	"footing/ui/window/draw"
+	"footing/ui/window/finder"
 	"footing/ui/window/keys"
 )
 
@@ -42,18 +41,15 @@ type Options struct {
 	ChunkWords func(ladder.Step) string
 }
 
-// View is the view. All of it belongs to the main goroutine, but for the shelf,
-// which belongs to what is read.
+// View is the view. All of it belongs to the main goroutine.
 type View struct {
-	o     Options
-	p     *panel
-	shelf *notesfile.Shelf
+	o Options
+	p *panel
 
-	sought *sought            // whose notes were looked for last
-	of     noteOf             // the first note of the step that is shown
-	giveUp context.CancelFunc // ends the search; nil while there is none
-	found  *notes.Notes       // nil where there are none to show
-	fault  error              // why not; nil where the step has none, too
+	finder finder.Finder
+	of     noteOf       // the first note of the step that is shown
+	found  *notes.Notes // nil where there are none to show
+	fault  error        // why not; nil where the step has none, too
 
 	painter *paint.Painter
 	still   *paint.Still
@@ -70,7 +66,7 @@ type View struct {
 
 // New makes the view.
 func New(o Options) *View {
-	v := &View{o: o, shelf: &notesfile.Shelf{}}
+	v := &View{o: o, finder: finder.Finder{Path: o.Path, Read: o.Read}}
 	if painter, err := paint.New(); err != nil {
 		v.fault = err
 	} else {
@@ -96,7 +92,7 @@ func (v *View) Title() (name, sub, count string) { return v.o.Title() }
 func (v *View) Enter() {
 	v.said, v.chunk = "", ladder.Chunk{}
 	if v.fault != nil || v.step().Notes.Score.File != "" {
-		v.sought = nil
+		v.finder.Forget()
 	}
 	v.Refresh()
 	v.show()
@@ -116,10 +112,7 @@ func (v *View) Refresh() {
 // Leave keeps the mark that is being written, gives up a search, and forgets the
 // picture of the notes. It touches no widget.
 func (v *View) Leave() error {
-	if v.giveUp != nil {
-		v.giveUp()
-		v.giveUp, v.sought = nil, nil
-	}
+	v.finder.GiveUp()
 	if v.entry != nil {
 		_ = v.keep(v.entry)
 	}

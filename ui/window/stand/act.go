@@ -62,7 +62,8 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.Later:     func() { s.change(func(t ladder.Step) ladder.Step { return s.moved(t, 1) }) },
 		keys.Shrink:    func() { s.change(s.shrink) },
 		keys.Widen:     func() { s.change(s.widen) },
-		keys.Grain:     func() { s.bySlot = !s.bySlot },
+		keys.Grain:     s.nextGrain,
+		keys.Group:     s.toNextGroup,
 		keys.Halve:     func() { s.change(ladder.Step.Halved) },
 		keys.NextCut:   func() { s.onward(by) },
 		keys.Plan:      func() { s.replan(by) },
@@ -119,29 +120,6 @@ func (s *Stand) change(edit func(ladder.Step) ladder.Step) {
 	if faults := s.o.Desk.Change(edit); len(faults) > 0 {
 		s.say(faults[0].Error(), true)
 	}
-}
-
-// moved, widen and shrink go by slots where the player wants them to, or the
-// chunk is such that beats would miss its ends.
-func (s *Stand) moved(t ladder.Step, by int) ladder.Step {
-	if s.bySlot || t.BySlots() {
-		return t.Shifted(by)
-	}
-	return t.Moved(click.Whole(by))
-}
-
-func (s *Stand) widen(t ladder.Step) ladder.Step {
-	if s.bySlot {
-		return t.Longer(1)
-	}
-	return t.Wider()
-}
-
-func (s *Stand) shrink(t ladder.Step) ladder.Step {
-	if s.bySlot {
-		return t.Longer(-1)
-	}
-	return t.Narrower()
 }
 
 // nextSlots goes round 1, 2, swing, 3 to 12 slots a beat.
@@ -250,7 +228,7 @@ func (s *Stand) toRung(i int) {
 // bracket is a drag of the chunk, in grains of the passage.
 func (s *Stand) bracket(start, end int) {
 	step := s.o.Desk.View().State.Step()
-	grain := int64(grainOf(step))
+	grain := int64(grainsOf(step))
 	s.change(func(t ladder.Step) ladder.Step {
 		return t.Bracketed(click.Frac(int64(start), grain), click.Frac(int64(end-start), grain))
 	})

@@ -24,7 +24,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	if earlier(v) {
 		loop.Chunk = v.Now.Part.Chunk
 	}
-	m = draw.LaneModel{Now: -1, Active: -1}
+	m = draw.LaneModel{Now: -1, Active: -1, Heard: -1}
 	at, index := 0.0, 0
 	add := func(p click.Phrase, ok bool) {
 		now := v.Now.Phrase
@@ -37,6 +37,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 		}
 		if lit := lit(v.Now); sounding && lit >= 0 {
 			m.Now = index + lit
+			m.Heard = m.Now
 		}
 		for _, part := range parts(p) {
 			s := draw.Section{Kind: part.kind, Label: label(v, part.kind, sounding), Short: brief(v, part.kind, sounding), Beats: part.to - part.from}

@@ -87,7 +87,7 @@ func TestOffTheBeatTheChunkGoesBySlots(t *testing.T) {
 	want("[ takes one off", click.Frac(21, 4), click.Frac(3, 4))
 	r.keys(">")
 	want("> moves it by a slot", click.Frac(11, 2), click.Frac(3, 4))
-	if m := passageModel(r.step(), false, r.o.Keys); !m.BySlot || m.ByName != "slot" {
+	if m := passageModel(r.step(), byBeat, r.o.Keys); !m.BySlot || m.ByName != "slot" {
 		t.Errorf("the strip says that it goes by %ss", m.ByName)
 	}
 	w := r.p.passage
@@ -137,7 +137,7 @@ func ragged() ladder.Step {
 
 func TestTheBracketFollowsMetersAndPickup(t *testing.T) {
 	r := newRig(t, ragged())
-	m := passageModel(r.step(), false, r.o.Keys)
+	m := passageModel(r.step(), byBeat, r.o.Keys)
 	var beats []int
 	for _, bar := range m.Bars {
 		beats = append(beats, bar.Beats)

@@ -23,6 +23,7 @@ type panel struct {
 	divider *canvas.Rectangle
 	edit    fyne.CanvasObject // the pencil's entry while it is written in
 	tall    bool              // it takes the place of the knobs too
+	noted   bool              // the lane has a staff
 	root    *fyne.Container
 }
 
@@ -68,6 +69,25 @@ func (p *panel) MinSize([]fyne.CanvasObject) fyne.Size {
 	return fyne.NewSize(Least.Width, Least.Height-HeaderHeight*Scale(Least))
 }
 
+// heights are those of the rows beside the verdicts, from top to bottom, and of
+// the gaps under them, at the reference size.
+type heights struct {
+	above, passage, passageGap, laneGap, knobs, knobsGap, status, notice, below float32
+}
+
+var (
+	plainHeights = heights{8, 78, 10, 12, 54, 10, statusHeight, 28, 4}
+	// With notes all but the lane is closer together.
+	notedHeights = heights{4, 72, 6, 9, 54, 7, 92, 28, 2}
+)
+
+// With notes the tempo is at least so high at the reference size, and the lane
+// takes what it leaves, up to so much.
+const (
+	leastTempo = 98
+	mostStaff  = 330
+)
+
 // Layout places everything. What the window has to spare in height goes to the
 // lane and to the tempo.
 func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
@@ -90,34 +110,41 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 
 	x := side + px(30)
 	w := size.Width - x - px(30)
-	fixed := px(8) + px(78) + px(10) + px(12) + px(54) + px(10) + px(statusHeight) + px(28) + px(4)
+	h := plainHeights
+	if p.noted {
+		h = notedHeights
+	}
+	fixed := px(h.above) + px(h.passage) + px(h.passageGap) + px(h.laneGap) + px(h.knobs) + px(h.knobsGap) + px(h.status) + px(h.notice) + px(h.below)
 	spare := foot - fixed - px(172) - px(168)
 	lane := px(172) + min(max(spare*0.5, 0), px(40))
+	if p.noted {
+		lane = min(foot-fixed-px(leastTempo), px(mostStaff))
+	}
 	tempo := foot - fixed - lane
 
-	y := px(8)
+	y := px(h.above)
 	put(p.tempo, x, y, w, tempo)
 	y += tempo
-	put(p.passage, x, y, w, px(78))
-	y += px(78 + 10)
+	put(p.passage, x, y, w, px(h.passage))
+	y += px(h.passage + h.passageGap)
 	put(p.lane, x, y, w, lane)
-	y += lane + px(12)
-	put(p.knobs, x, y, w, px(54))
-	y += px(54 + 10)
+	y += lane + px(h.laneGap)
+	put(p.knobs, x, y, w, px(h.knobs))
+	y += px(h.knobs + h.knobsGap)
 	pencil := min(max(w*0.37, px(300)), px(520))
-	put(p.status, x, y, w-pencil-px(20), px(statusHeight))
+	put(p.status, x, y, w-pencil-px(20), px(h.status))
 	if p.edit != nil {
 		pencil = w // while a note is written it has the whole row
 	}
-	top, height := y+px(4), px(statusHeight-14)
+	top, height := y+px(4), px(h.status-14)
 	if p.edit != nil && p.tall {
-		top, height = y-px(54+10), height+px(54+10+4)
+		top, height = y-px(h.knobs+h.knobsGap), height+px(h.knobs+h.knobsGap+4)
 	}
 	put(p.pencil, x+w-pencil, top, pencil, height)
 	if p.edit != nil {
 		inset := px(draw.PencilInset)
 		put(p.edit, x+w-pencil+inset-px(8), top+2, pencil-inset, height-4)
 	}
-	y += px(statusHeight)
-	put(p.notice, x, y-px(6), w, px(28+2*6)) // as high as two lines
+	y += px(h.status)
+	put(p.notice, x, y-px(6), w, px(h.notice+2*6)) // as high as two lines
 }

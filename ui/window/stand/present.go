@@ -129,21 +129,24 @@ func changes(s ladder.State, now conduct.Now) string {
 	return "count-in"
 }
 
-func passageModel(step ladder.Step, bySlot bool, m *keys.Map) draw.PassageModel {
+func passageModel(step ladder.Step, by grain, m *keys.Map) draw.PassageModel {
 	measures, err := step.Measures()
 	if err != nil {
 		return draw.PassageModel{Title: "Passage"}
 	}
 	start, length := step.ChunkStart(), step.Chunk.Length
-	grain := grainOf(step)
+	grain := grainsOf(step)
 	in := func(b click.Beats) int { return int(b.Times(int64(grain)).Num()) }
 	out := draw.PassageModel{
 		Title: "Passage", Grain: grain, Landing: step.Chunk.Landing,
 		Pickup: in(measures.Pickup()), Start: in(start), End: in(start.Add(length)),
-		BySlot: bySlot || step.BySlots(), ByName: "beat",
+		BySlot: by == bySlot || step.BySlots(), ByName: "beat",
 		Keys: [5]string{m.Label(keys.Earlier), m.Label(keys.Later), m.Label(keys.Shrink), m.Label(keys.Widen), m.Label(keys.Grain)},
 	}
-	if out.BySlot {
+	switch {
+	case by == byNote:
+		out.ByName = "note"
+	case out.BySlot:
 		out.ByName = "slot"
 	}
 	for i := range step.Slots.Count() {
@@ -158,9 +161,9 @@ func passageModel(step ladder.Step, bySlot bool, m *keys.Map) draw.PassageModel 
 	return out
 }
 
-// grainOf is how many grains a beat has, so that the slots, both ends of the
+// grainsOf is how many grains a beat has, so that the slots, both ends of the
 // chunk and the pickup lie on one.
-func grainOf(step ladder.Step) int {
+func grainsOf(step ladder.Step) int {
 	grain := lcm(int(step.Chunk.At.Den()), lcm(int(step.Chunk.Length.Den()), int(step.Pickup.Den())))
 	for i := range step.Slots.Count() {
 		grain = lcm(grain, int(step.Slots.At(i).Den()))

@@ -67,6 +67,8 @@ func newRig(t *testing.T, steps ...ladder.Step) *rig {
 	r.Stand = New(Options{
 		Desk: r.session, Sound: r.sound, Keys: keys.NewMap(),
 		Model: func() {},
+		Path:  func() string { return "runs.yaml" },
+		Read:  func(read, show func()) { read(); show() },
 		Clock: func() time.Time { return r.now },
 		Best:  func(string) Best { return Best{} }, Chosen: func(string) {},
 		Animated: func() bool { return !r.still },

@@ -9,6 +9,7 @@ import (
 	"footing/ladder"
 	"footing/ladder/conduct"
 	"footing/ui/window/draw"
+	"footing/ui/window/finder"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
 )
@@ -48,6 +49,12 @@ type Options struct {
 	// Best is the best of last time for a step by its name; the zero value where
 	// there is none.
 	Best func(step string) Best
+	// Path is the file of the routine that is practised, beside which its scores
+	// lie.
+	Path func() string
+	// Read has read done where files may be waited for, one after the other, and
+	// then show on the main goroutine.
+	Read func(read, show func())
 	// Model lets the notes of the step be heard, or no longer.
 	Model func()
 	// Animated reports whether the light may move from slot to slot.
@@ -71,7 +78,7 @@ type Stand struct {
 	hint    string // under the tempo
 	counts  string // what the hint says of taps
 	warm    bool
-	bySlot  bool             // the chunk moves by slots
+	grain   grain            // the chunk moves by
 	replace bool             // the player was asked whether to replace their own plan
 	said    draw.NoticeModel // for the player's last action
 	judged  judged
@@ -79,11 +86,13 @@ type Stand struct {
 	entry   *pencilEntry
 	name    string
 	accents map[written]click.Accents
+	notes   noted
 }
 
 // New makes the Stand.
 func New(o Options) *Stand {
 	s := &Stand{o: o, accents: map[written]click.Accents{}}
+	s.notes.finder = finder.Finder{Path: o.Path, Read: o.Read}
 	s.p = &panel{
 		ladder:  draw.NewLadder(s.toRung),
 		tempo:   draw.NewTempo(s.beginTyping),
@@ -107,7 +116,12 @@ func (s *Stand) Object() fyne.CanvasObject { return s.p.root }
 func (s *Stand) Title() (name, sub, count string) { return title(s.o.Desk.View().State) }
 
 // Enter, Leave and Recolour make the Stand a view of the window.
-func (s *Stand) Enter() { s.Refresh() }
+func (s *Stand) Enter() {
+	if s.o.Desk.View().State.Step().Notes.Score.File != "" {
+		s.notes.finder.Forget() // the score may have been changed
+	}
+	s.Refresh()
+}
 
 // Recolour follows the palette.
 func (s *Stand) Recolour() { s.Refresh() }
@@ -115,6 +129,7 @@ func (s *Stand) Recolour() { s.Refresh() }
 // Leave keeps what is written in the pencil mark so far, whether it is done or
 // not. It touches no widget.
 func (s *Stand) Leave() error {
+	s.notes.finder.GiveUp()
 	if s.entry != nil {
 		s.keepNote(s.entry.Text)
 	}
@@ -182,8 +197,11 @@ func (s *Stand) Refresh() {
 	}
 	s.p.tempo.Set(tempo)
 
-	s.p.passage.Set(passageModel(step, s.bySlot, m))
+	s.findNotes(v)
+	s.p.passage.Set(passageModel(step, s.grainOf(), m))
 	lane, places := lane(v)
+	lane.Staff = s.notes.staff
+	lane.Notes = s.laneNotes(v, lane)
 	if !s.o.Animated() {
 		lane.Now = -1 // the part that sounds is still named
 	}

@@ -1,0 +1,143 @@
+package stand
+
+import (
+	"slices"
+
+	"footing/audio/click"
+	"footing/ladder"
+	"footing/ladder/conduct"
+	"footing/ladder/notes"
+	"footing/ladder/passage"
+	"footing/ui/engrave"
+	"footing/ui/window/draw"
+	"footing/ui/window/finder"
+)
+
+// noted is the notes of the step at the Stand.
+type noted struct {
+	finder finder.Finder
+	step   ladder.Step // that notes were found for, or are looked for
+	found  *notes.Notes
+	staff  bool // there are notes, or may be found to be
+	lane   *draw.LaneNotes
+	of     laneOf // that lane is made of
+}
+
+// laneOf is what the notes in the lane depend on.
+type laneOf struct {
+	found            *notes.Notes
+	chunk            click.Chunk
+	slots            click.Slots
+	first, end, last int // beats of the lane: where the rep begins and ends, and the lane
+}
+
+// findNotes looks for the notes of the step under way where others are shown.
+// What keeps them from being found is said in the Passage view; here the lane is
+// then as without.
+func (s *Stand) findNotes(v conduct.View) {
+	step := v.State.Routine.On(v.State.Step())
+	n := &s.notes
+	if n.found != nil && !notes.Alike(n.step, step) {
+		n.found = nil
+	}
+	if n.staff || !notes.Alike(n.step, step) {
+		s.setStaff(!step.Notes.None())
+	}
+	n.step = step
+	n.finder.Find(step, func(found *notes.Notes, _ error) {
+		n.found = found
+		s.setStaff(found != nil)
+		s.Refresh()
+	})
+}
+
+// setStaff makes room for notes in the lane, or none.
+func (s *Stand) setStaff(on bool) {
+	if s.notes.staff = on; s.p.noted == on {
+		return
+	}
+	s.p.noted = on
+	s.p.Layout(nil, s.p.root.Size())
+}
+
+// laneNotes are the notes of the chunk in the lane, nil where there are none.
+func (s *Stand) laneNotes(v conduct.View, m draw.LaneModel) *draw.LaneNotes {
+	n := &s.notes
+	if n.found == nil {
+		return nil
+	}
+	step := v.State.Step()
+	if earlier(v) {
+		step.Chunk = v.Now.Part.Chunk
+	}
+	of := laneOf{found: n.found, chunk: step.Chunk, slots: step.Slots}
+	at := 0.0
+	for _, sec := range m.Sections {
+		switch at += sec.Beats; sec.Kind {
+		case draw.SectionCountIn:
+			of.first = int(at + 0.5)
+		case draw.SectionChunk, draw.SectionLanding:
+			of.end = int(at + 0.5)
+		}
+	}
+	of.last = int(at + 0.5)
+	if n.lane == nil || n.of != of {
+		n.of, n.lane = of, overStrokes(of, step)
+	}
+	return n.lane
+}
+
+// overStrokes are the notes of a step's chunk, and the first of the beat that is
+// landed on, with their places in the lane.
+func overStrokes(of laneOf, step ladder.Step) *draw.LaneNotes {
+	n := of.found
+	quarters := func(b click.Beats) passage.Quarters { return passage.FromBeats(b, step.Unit) }
+	known := n.All[0]
+	zero := n.Part.Onset(n.Line.Notes[known.First]).Sub(quarters(known.From)) // of the step's beats
+	from := step.ChunkStart()
+	to := from.Add(step.Chunk.Length)
+	end, landing := to, click.Whole(to.Ceil())
+	if step.Chunk.Landing {
+		end = landing.Add(click.Whole(1))
+	}
+	out := &draw.LaneNotes{
+		Excerpt: engrave.Excerpt{Line: n.Line, From: zero.Add(quarters(from)), To: zero.Add(quarters(end))},
+		Start:   zero.Add(quarters(click.Whole(from.Floor() - of.first))),
+		Beat:    quarters(click.Whole(1)),
+	}
+	if of.end < of.last {
+		out.Breath = of.end
+	}
+	written := slices.Clone(n.Line.Notes)
+	out.Excerpt.Line.Notes = written
+	halves, landed := true, click.Beats{}
+	if l := n.Chunk(step).Landing; len(l) > 0 {
+		landed = n.All[l[0]].From
+	} else {
+		landed = landing
+	}
+	for i := range written {
+		on := n.Part.Onset(written[i])
+		at := passage.InBeats(on.Sub(zero), step.Unit)
+		if at.Less(from) || !at.Less(end) {
+			continue
+		}
+		// Between the chunk and its landing nothing is played, nor after it.
+		if !at.Less(to) && (at.Less(landing) || landed.Less(at)) {
+			written[i].Hidden = true
+			continue
+		}
+		halves = halves && at.Times(2).Den() == 1
+	}
+	if _, _, swung := step.Slots.Swung(); swung && halves {
+		out.Swing = step.Slots.At(1).Float() // eighths that are written even
+	}
+	for _, m := range n.Marks {
+		text := m.Text
+		if text == "" {
+			text = m.Finger
+		}
+		out.Pencil = append(out.Pencil, engrave.PencilMark{Note: n.All[m.Note].First, Text: text})
+	}
+	return out
+}
