@@ -52,7 +52,7 @@ func run(ctx context.Context, args []string) error {
 	if out, err := exec.CommandContext(ctx, "go", "build", "-o", footing, "footing").CombinedOutput(); err != nil {
 		return fmt.Errorf("building the program: %w\n%s", err, out)
 	}
-	for _, measure := range []func(context.Context, string, string) error{rendering, repainting, opening} {
+	for _, measure := range []func(context.Context, string, string) error{rendering, repainting, noting, opening} {
 		if err := measure(ctx, dir, footing); err != nil {
 			return err
 		}

@@ -19,30 +19,8 @@ func repainting(ctx context.Context, dir, _ string) error {
 	routine := filepath.Join(dir, "ten.yaml")
 	spent := map[string]time.Duration{}
 	for _, kind := range []string{"window", "every-frame"} {
-		w, err := openWindow(ctx, kind, routine)
-		if err != nil {
-			return err
-		}
-		if err := exec.CommandContext(ctx, "xdotool", "key", "--window", w.id, "space").Run(); err != nil {
-			return fmt.Errorf("pressing space: %w", err)
-		}
-		// The window settles before it is watched.
-		if err := wait(ctx, 3*time.Second); err != nil {
-			return err
-		}
-		before, err := w.processorTime()
-		if err != nil {
-			return err
-		}
-		if err := wait(ctx, watched); err != nil {
-			return err
-		}
-		after, err := w.processorTime()
-		if err != nil {
-			return err
-		}
-		spent[kind] = after - before
-		if err := w.close(); err != nil {
+		var err error
+		if spent[kind], err = playing(ctx, kind, routine, watched); err != nil {
 			return err
 		}
 	}
@@ -50,6 +28,77 @@ func repainting(ctx context.Context, dir, _ string) error {
 	fmt.Printf("processor time in %v of sixteenths at 120: the window %v, at 60 Hz %v: a share of %.2f (at most 0.25: %s)\n",
 		watched, spent["window"], spent["every-frame"], share, verdict(share <= 0.25))
 	return nil
+}
+
+// twoBars is a step that loops two bars of sixteenths at 120, with a landing and a
+// breath.
+const twoBars = `footing: 1
+name: Two bars
+steps:
+  - name: Sixteenths
+    passage: {piece: Weir Street March, bars: 1-3}
+    tempo: {from: 120, goal: 120, step: 4 bpm}
+    slots: 4
+    dynamics: f p p p
+    chunk: {start: "1:1", beats: 8, landing: true}
+    count-in: 0
+    breath: 3
+`
+
+// itsNotes are the notes of those bars and of the landing.
+const itsNotes = `    instrument: bassoon
+    key: B flat major
+    unit: 1/16
+    notes: |
+      B,,C,D,E, F,G,A,B, CDEF GFED | CB,A,G, F,E,D,C, B,,D,F,B, DB,F,D, | B,,16 |
+`
+
+// noting sets the window's processor time while sixteenths at 120 play under
+// their notes, whose pages turn, against that without notes.
+func noting(ctx context.Context, dir, _ string) error {
+	const watched = 20 * time.Second
+	spent := map[string]time.Duration{}
+	for name, text := range map[string]string{"plain": twoBars, "noted": twoBars + itsNotes} {
+		routine := filepath.Join(dir, name+".yaml")
+		if err := os.WriteFile(routine, []byte(text), 0o644); err != nil {
+			return err
+		}
+		var err error
+		if spent[name], err = playing(ctx, "window", routine, watched); err != nil {
+			return err
+		}
+	}
+	ratio := float64(spent["noted"]) / float64(spent["plain"])
+	fmt.Printf("processor time in %v of sixteenths at 120: with notes %v, without %v: %.2f times (at most 1.5: %s)\n",
+		watched, spent["noted"], spent["plain"], ratio, verdict(ratio <= 1.5))
+	return nil
+}
+
+// playing is the processor time of a window while a routine plays for so long.
+func playing(ctx context.Context, kind, routine string, watched time.Duration) (time.Duration, error) {
+	w, err := openWindow(ctx, kind, routine)
+	if err != nil {
+		return 0, err
+	}
+	if err := exec.CommandContext(ctx, "xdotool", "key", "--window", w.id, "space").Run(); err != nil {
+		return 0, fmt.Errorf("pressing space: %w", err)
+	}
+	// The window settles before it is watched.
+	if err := wait(ctx, 3*time.Second); err != nil {
+		return 0, err
+	}
+	before, err := w.processorTime()
+	if err != nil {
+		return 0, err
+	}
+	if err := wait(ctx, watched); err != nil {
+		return 0, err
+	}
+	after, err := w.processorTime()
+	if err != nil {
+		return 0, err
+	}
+	return after - before, w.close()
 }
 
 // opening sets the time until the window is on the screen against that of a
