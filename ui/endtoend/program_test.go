@@ -16,6 +16,7 @@ import (
 // program is the real program with its window open.
 type program struct {
 	t      *testing.T
+	binary string
 	cmd    *exec.Cmd
 	window string // its id on the screen
 	stderr bytes.Buffer
@@ -30,7 +31,13 @@ func open(t *testing.T, args ...string) *program {
 	if out, err := exec.Command("go", "build", "-o", binary, "footing").CombinedOutput(); err != nil {
 		t.Fatalf("building the program: %v\n%s", err, out)
 	}
-	p := &program{t: t, cmd: exec.Command(binary, args...)}
+	return start(t, binary, args...)
+}
+
+// start opens the program that has been built.
+func start(t *testing.T, binary string, args ...string) *program {
+	t.Helper()
+	p := &program{t: t, binary: binary, cmd: exec.Command(binary, args...)}
 	p.cmd.Stderr = &p.stderr
 	p.cmd.SysProcAttr = ownSession()
 	if err := p.cmd.Start(); err != nil {

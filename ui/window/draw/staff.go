@@ -71,7 +71,7 @@ type staffRoom struct {
 // Measures of a lane with notes, at the reference size.
 const (
 	staffEdge    = 14   // from the frame to the staff
-	staffTop     = 31   // to the notes, which begin under the labels
+	staffTop     = 33   // to the notes, which begin under the labels
 	staffStrokes = 0.36 // of the strokes' height
 	staffGap     = 5    // from the notes to the strokes
 )
@@ -290,7 +290,7 @@ func (s *staff) bound(part [2]int, shifted float64) (*engrave.Drawing, error) {
 		At:     func(q passage.Quarters) float64 { return x(n.At(q)) },
 		Pencil: n.Pencil,
 	}
-	if n.Breath >= part[0] && n.Breath < part[1] {
+	if n.Breath > 0 && n.Breath >= part[0] && n.Breath < part[1] {
 		lane.Breath = x(float64(n.Breath))
 	}
 	return engrave.Bound(e, lane)

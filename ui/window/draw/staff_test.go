@@ -223,6 +223,31 @@ func TestNotesAreLargeEnough(t *testing.T) {
 	}
 }
 
+// The comma stands over the breath's first beat, and nowhere without one.
+func TestTheBreathIsMarked(t *testing.T) {
+	app(t)
+	for _, breath := range []int{0, 4} {
+		l := NewLane(func(int, int, int) {})
+		m := noted(t, sixteenths(t, 1, run), 1)
+		m.Notes.Breath = breath
+		l.Set(m)
+		show(t, l, 810, 262, 1)
+		s := l.staff(l.Size())
+		commas := 0
+		for _, shape := range s.pages[0].Shapes {
+			if ink := shape.Ink(); shape.Role == engrave.Mark {
+				commas++
+				if x := (ink.X0 + ink.X1) / 2; math.Abs(float64(s.x)+x*s.space-s.units(4, 0)) > 0.01 {
+					t.Errorf("the comma is at %v", x)
+				}
+			}
+		}
+		if commas != min(breath, 1) {
+			t.Errorf("with a breath at %d there are %d commas", breath, commas)
+		}
+	}
+}
+
 // A staff waits for its notes, and what cannot be drawn leaves the strokes alone.
 func TestALaneWithoutItsNotes(t *testing.T) {
 	app(t)

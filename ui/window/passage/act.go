@@ -15,8 +15,9 @@ func (v *View) Key(key string, repeat bool) bool {
 		}
 		return true
 	}
+	info, _, known := v.o.Keys.Lookup(key)
 	if v.sheet == nil {
-		return false
+		return known && info.Action == keys.Pencil // the Stand's note would be written unseen
 	}
 	switch fyne.KeyName(key) {
 	case fyne.KeyLeft:
@@ -32,7 +33,6 @@ func (v *View) Key(key string, repeat bool) bool {
 		v.to(v.sheet.nextTo(v.cursor, 1))
 		return true
 	}
-	info, _, known := v.o.Keys.Lookup(key)
 	switch {
 	case known && info.Action == keys.Pencil:
 		v.press(pressMark)
