@@ -25,17 +25,18 @@ var update = flag.Bool("update", false, "write the golden pictures anew")
 // TestPictures holds the views to pictures that were looked at. After a change
 // that is meant, write them anew with -update and look again.
 func TestPictures(t *testing.T) {
+	judged := func(r *rig) {
+		r.press("Space")
+		r.play(2 + 5 + 0.2)
+		r.press("Right")
+		r.play(5)
+		r.press("Left")
+		r.play(5)
+		r.press("Right")
+		r.play(1.1)
+	}
 	views := map[string]func(r *rig){
-		"stand": func(r *rig) {
-			r.press("Space")
-			r.play(2 + 5 + 0.2)
-			r.press("Right")
-			r.play(5)
-			r.press("Left")
-			r.play(5)
-			r.press("Right")
-			r.play(1.1)
-		},
+		"stand": judged,
 		"stand-meters": func(r *rig) {
 			r.session.Change(func(s ladder.Step) ladder.Step {
 				s.Pickup = click.Frac(3, 2)
@@ -62,8 +63,7 @@ func TestPictures(t *testing.T) {
 		},
 		"stand-notes": func(r *rig) {
 			r.session.Change(noted)
-			r.press("Space")
-			r.play(2 + 1.3)
+			judged(r)
 		},
 		"stand-notes-turn": func(r *rig) { // the last beat of a page, and before it the next
 			r.session.Change(noted)
