@@ -28,6 +28,7 @@ type leaf struct {
 	raster *canvas.Raster
 	still  *paint.Still
 	shown  picture
+	turns  int // how often it came to show another
 }
 
 // picture is what a leaf shows. Places are in pixels.
@@ -96,10 +97,13 @@ func (f *leaf) show(s *scene, m picture, x, y float32) {
 	sized := f.raster.Size() != fyne.NewSize(m.w, m.h)
 	f.shown = m
 	s.place(f.raster, x, y, m.w, m.h)
-	if anew && !sized { // a new size repaints by itself
+	if !anew {
+		return
+	}
+	s.changed = true
+	if f.turns++; !sized { // a new size repaints by itself
 		f.raster.Refresh()
 	}
-	s.changed = s.changed || anew
 }
 
 // drawing is the page that a stretch is of, or a staff without notes.

@@ -166,7 +166,7 @@ const (
 // onOne lays the whole lane out on one page; nil where it cannot be drawn.
 func (r staffRoom) onOne(space float64) *staff {
 	s := &staff{staffRoom: r, space: space}
-	if !s.draw([][2]int{{0, r.total}}) {
+	if !s.draw([][2]int{{0, r.total}}, false) {
 		return nil
 	}
 	return s
@@ -189,7 +189,7 @@ func (r staffRoom) onPages(space float64) *staff {
 			parts = append(parts, [2]int{s.begin[i], to})
 			s.begin = append(s.begin, to)
 		}
-		s.draw(parts)
+		s.draw(parts, per > leastBeats)
 		return s
 	}
 	// No page has room for more than a head's width and a little for every stroke.
@@ -208,7 +208,9 @@ func (r staffRoom) onPages(space float64) *staff {
 
 // draw draws parts of the lane, from one beat to another, each on a page. The
 // first beat of all of them lies so far to the right that clef and key have room.
-func (s *staff) draw(parts [][2]int) bool {
+// With pick it ends with the first page on which signs touch. It reports false for
+// what cannot be drawn.
+func (s *staff) draw(parts [][2]int, pick bool) bool {
 	beats := s.per
 	if beats == 0 {
 		beats = s.total
@@ -216,14 +218,17 @@ func (s *staff) draw(parts [][2]int) bool {
 	inset := float64(s.x)
 	s.left = inset + (laneEdge-staffEdge)*s.large
 	s.beat = (s.right - s.left) / float64(beats)
+	type lead struct{ need, first float64 }
+	var leads []lead
+	for _, part := range parts {
+		if need, first, ok := s.before(part); ok {
+			leads = append(leads, lead{need, first})
+		}
+	}
 	for range 3 { // what lies further right has less room
-		for _, part := range parts {
-			need, first, ok := s.before(part)
-			if !ok {
-				continue
-			}
-			if x := s.left + first*s.beat; x < inset+need {
-				s.left += inset + need - x
+		for _, l := range leads {
+			if x := s.left + l.first*s.beat; x < inset+l.need {
+				s.left += inset + l.need - x
 				s.beat = (s.right - s.left) / float64(beats)
 			}
 		}
@@ -234,6 +239,9 @@ func (s *staff) draw(parts [][2]int) bool {
 			return false
 		}
 		s.pages = append(s.pages, d)
+		if d.Crowded && pick {
+			break
+		}
 	}
 	return true
 }

@@ -167,12 +167,15 @@ func TestTheLightRepaintsNoNotes(t *testing.T) {
 	l := NewLane(func(int, int, int) {})
 	l.Set(noted(t, sixteenths(t, 5, run), 1))
 	show(t, l, 810, 254, 1)
+	turns := 0 // that the screen was given
 	painted := func() (n int) {
+		turns = 0
 		for _, f := range l.engraver.leaves {
 			if slices.Contains(l.sc.objects, fyne.CanvasObject(f.raster)) {
 				f.raster.Generator(int(f.raster.Size().Width), int(f.raster.Size().Height)) // as for a repaint
 			}
 			n += f.still.Painted()
+			turns += f.turns
 		}
 		return n
 	}
@@ -181,22 +184,21 @@ func TestTheLightRepaintsNoNotes(t *testing.T) {
 	}
 	for i := range 4 * 6 {
 		l.hear(i)
-		if n := painted(); n != 1 {
+		if n := painted(); n != 1 || turns != 1 {
 			t.Fatalf("painted %d times when stroke %d is heard", n, i)
 		}
 	}
 	l.Set(noted(t, sixteenths(t, 5, run), 16))
 	s := l.staff(l.Size())
-	turns := 0
-	before := painted()
+	repaints, before := 0, painted()
 	for i := range 4 * s.total {
 		l.hear(i)
 		if n := painted(); n != before {
-			before, turns = n, turns+1
+			before, repaints = n, repaints+1
 		}
 	}
-	if pages := len(s.pages); turns > 2*pages+3 {
-		t.Errorf("%d pages were painted at %d strokes", pages, turns)
+	if pages := len(s.pages); repaints > 2*pages+3 {
+		t.Errorf("%d pages were painted at %d strokes", pages, repaints)
 	}
 }
 
@@ -219,6 +221,24 @@ func TestNotesAreLargeEnough(t *testing.T) {
 			if s.space < tt.least || s.crowded() || !s.fits() {
 				t.Errorf("%v, %d beats: %v pixels a space, crowded %v, fits %v", tt.size, beats, s.space, s.crowded(), s.fits())
 			}
+		}
+	}
+}
+
+// Notes that touch at any size are drawn all the same, every page of them.
+func TestNotesThatAreTooMany(t *testing.T) {
+	app(t)
+	bar := strings.TrimSpace(strings.Repeat("C#4:64 Db4:64 C##4:64 Dbb4:64 ", 16))
+	for beats := 1; beats <= 7; beats++ {
+		l := NewLane(func(int, int, int) {})
+		l.Set(noted(t, sixteenths(t, 3, bar), beats))
+		show(t, l, 607, 196, 0.7486)
+		s := l.staff(l.Size())
+		for beat := range s.total {
+			l.hear(4 * beat)
+		}
+		if got := len(s.pages); s.per > 0 && got != len(s.begin)-1 {
+			t.Errorf("%d beats: %d pages of %d", beats, got, len(s.begin)-1)
 		}
 	}
 }
