@@ -112,7 +112,7 @@ func (w *Window) followModel() {
 	if state.Model == ladder.NoModel || notes.Alike(w.model.sought, state.Step()) {
 		return
 	}
-	w.findModel(func(error) {})
+	w.findModel(func(error) { w.refresh() })
 }
 
 // wind is the sound of an instrument at an A, made anew only where the last is

@@ -209,7 +209,7 @@ func (s *Stand) Refresh() {
 	s.p.lane.Set(lane)
 	s.p.knobs.Set(knobs(step, s.o.Sound.Name(), s.o.Sound.Level(), m))
 
-	advice := v.State.Advice()
+	advice := s.notes.found.Advice(v.State)
 	key := ""
 	switch {
 	case advice.Next == "":
