@@ -29,6 +29,7 @@ type Listener struct {
 	heard                      Hearing
 	counted, sounding, pitched int // frames
 	closed                     bool
+	pitches                    *Pitches // nil unless they are kept
 	out                        []Onset
 	written                    int
 }
@@ -147,6 +148,9 @@ func (l *Listener) step() {
 		}
 		if f.pitch > 0 {
 			l.pitched++
+		}
+		if l.pitches != nil {
+			l.pitches.add(f)
 		}
 	}
 	l.notes.step(k)

@@ -11,6 +11,9 @@ import (
 // Chunk turns what to cut out, in slots of the rep, into a chunk of the step in
 // whole beats. It reports false where no such chunk lies within the passage.
 func (r Rung) Chunk(cut judge.Cut) (ladder.Chunk, bool) {
+	if r.known != nil {
+		return r.chunkAround(cut)
+	}
 	if cut.FromSlot < 1 || cut.FromSlot > len(r.notes) {
 		return ladder.Chunk{}, false
 	}

@@ -9,6 +9,7 @@ import (
 	"footing/audio/hear"
 	"footing/audio/judge"
 	"footing/ladder"
+	"footing/ladder/notes"
 )
 
 // Question is what a recording is set against: a routine's step, or what is
@@ -16,6 +17,9 @@ import (
 type Question struct {
 	// Step is valid, or nil without a routine.
 	Step *ladder.Step
+	// Notes are the step's, nil where they are not known. With them a note is expected
+	// where one begins, and told by its pitch as well.
+	Notes *notes.Notes
 	// Tempo is the step's rung; 0 is the one that it begins on.
 	Tempo click.Tempo
 	// Hint is what is known of the grid. With a step only its First counts, where
@@ -49,6 +53,8 @@ type Report struct {
 	Search, Sentence string
 	// Remarks say what makes the report less sure.
 	Remarks []string
+	// Reading is the take set against the step's notes; nil where they are not known.
+	Reading *Reading
 
 	rung   Rung
 	placed bool // the player said where the grid begins
@@ -92,7 +98,7 @@ func (r *Report) againstGrid(hint judge.Hint) {
 func (r *Report) againstStep(q Question) {
 	onsets := r.Recording.Onsets
 	r.Step = q.Step.Name
-	r.rung = Of(*q.Step, q.Tempo)
+	r.rung = OfNotes(*q.Step, q.Tempo, q.Notes)
 	laid := Laid{}
 	if q.Hint.FirstKnown {
 		laid = r.rung.LayFrom(onsets, q.Hint.First)
@@ -106,7 +112,8 @@ func (r *Report) againstStep(q Question) {
 	}
 	r.Source = FromRoutine
 	r.Report = judge.Evenness(onsets[laid.From:laid.To], laid.Grid)
-	r.Sentence = Sentence(r.Report)
+	r.read(laid, onsets)
+	r.Sentence = r.sentence()
 	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
 	if n := len(onsets) - (laid.To - laid.From); n > 0 {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out", plural(n, "note was", "notes were")))

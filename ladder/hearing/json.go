@@ -25,6 +25,7 @@ func (r Report) MarshalJSON() ([]byte, error) {
 		Systematic: r.SystematicMs, Instability: r.InstabilityMs, JND: r.JNDMs,
 		Weak: (*weakJSON)(r.Weak), Cut: (*cutJSON)(r.Cut), Sentence: r.Sentence,
 	}
+	o.Played = r.readingJSON()
 	if r.Source != "" {
 		o.Source = &r.Source
 	}
@@ -67,6 +68,7 @@ type reportJSON struct {
 	Weak        *weakJSON       `json:"weak_change"`
 	Cut         *cutJSON        `json:"cut"`
 	Sentence    string          `json:"sentence"`
+	Played      *playedJSON     `json:"notes"`
 }
 
 // candidateJSON is a grid that would explain the notes.

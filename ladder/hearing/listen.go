@@ -19,6 +19,9 @@ type Recording struct {
 	Hearing hear.Hearing
 	// Onsets are in order of time.
 	Onsets []hear.Onset
+	// Pitches are those from moment to moment; where there are none no note is surely
+	// wrong, missed or extra.
+	Pitches hear.Pitches
 }
 
 // Ear listens to one recording, whose length does not matter. It is not safe
@@ -34,6 +37,7 @@ func NewEar(rate int) (*Ear, error) {
 	if err != nil {
 		return nil, err
 	}
+	l.KeepPitches()
 	return &Ear{listener: l}, nil
 }
 
@@ -49,7 +53,7 @@ func (e *Ear) Close() Recording {
 	e.listener.Close()
 	e.onsets = append(e.onsets, e.listener.Onsets()...)
 	e.listener.Refine(e.onsets)
-	return Recording{Hearing: e.listener.Hearing(), Onsets: e.onsets}
+	return Recording{Hearing: e.listener.Hearing(), Onsets: e.onsets, Pitches: e.listener.Pitches()}
 }
 
 // Listen hears samples of one channel in one go.

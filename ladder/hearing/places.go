@@ -2,10 +2,10 @@ package hearing
 
 import "footing/audio/click"
 
-// notes are the strokes of a rep on which a note is expected: every slot of the
+// struck are the strokes of a rep on which a note is expected: every slot of the
 // chunk, however softly it clicks, or every cell of its path, and the landing. A
 // click of a doubled or shifted pulse may stand on no slot: it is none.
-func notes(rep click.Phrase) []click.Stroke {
+func struck(rep click.Phrase) []click.Stroke {
 	var out []click.Stroke
 	landed := false
 	for _, s := range rep.Strokes {
@@ -27,7 +27,7 @@ func notes(rep click.Phrase) []click.Stroke {
 func Places(phrase click.Phrase, start int64, rate int) []int64 {
 	line := click.NewTimeline(start, phrase.Tempo, rate)
 	var out []int64
-	for _, s := range notes(phrase) {
+	for _, s := range struck(phrase) {
 		out = append(out, line.At(s.At).Round())
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"footing/audio/judge"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/notes"
 )
 
 // Rung is one rung of a step as the session plays it hands free: reps with
@@ -22,6 +23,10 @@ type Rung struct {
 	notes []click.Stroke // of a rep, in order
 	rep   click.Phrase
 	rest  click.Beats // between the end of a rep and the next
+	// Where the step's notes are known, these and what is played in a rep: a want for
+	// each of notes.
+	known *notes.Notes
+	wants []notes.Want
 }
 
 // Of returns the rung of a valid step at a tempo: the first turn that the
@@ -39,7 +44,7 @@ func Of(step ladder.Step, tempo click.Tempo) Rung {
 	}
 	loop := step.Loop()
 	r.rep = loop.RepPhrase(tempo)
-	r.notes = notes(r.rep)
+	r.notes = struck(r.rep)
 	if breath, ok := loop.BreathPhrase(tempo); ok {
 		r.rest = breath.Length
 	}
@@ -101,6 +106,9 @@ func (r Rung) Labels() []string {
 
 // fitsNone says why no reps were found in a take of a step.
 func (r Rung) fitsNone(step string) string {
+	if len(r.notes) == 0 && r.known != nil {
+		return fmt.Sprintf("No note begins in the chunk of %q.", step)
+	}
 	if len(r.notes) == 0 {
 		return fmt.Sprintf("The chunk of %q holds no slot of the click, so no note is expected in it.", step)
 	}

@@ -11,7 +11,7 @@ import (
 
 // Sentence is what a teacher would say about a take that was judged.
 func Sentence(r judge.Report) string {
-	t := teller{r}
+	t := teller{Report: r}
 	if r.Outcome == "" {
 		return t.plain()
 	}
@@ -23,7 +23,10 @@ func Sentence(r judge.Report) string {
 }
 
 // teller puts a report into words.
-type teller struct{ judge.Report }
+type teller struct {
+	judge.Report
+	rung Rung // by which changes are named; the zero value names none
+}
 
 // plain is for notes that were not judged.
 func (t teller) plain() string {
@@ -177,6 +180,9 @@ func (t teller) describe(from, to int, late float64, catchesUp bool) string {
 
 // change names a change by where it lies.
 func (t teller) change(from, to int) string {
+	if name := t.noted(from, to); name != "" {
+		return name
+	}
 	switch {
 	case t.Grid.Regular() && to <= from && len(t.Slots) == 1:
 		return "the change to the next beat"

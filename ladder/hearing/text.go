@@ -25,13 +25,14 @@ func (r Report) Text() string {
 		}
 		b.WriteString("\n" + r.slotTable() + "\n" + r.changeTable() + "\n")
 		fmt.Fprintln(&b, r.split())
+		b.WriteString(r.readingWords())
 	}
 	fmt.Fprintln(&b, r.Sentence)
 	if r.Weak != nil {
 		fmt.Fprintln(&b, surely(*r.Weak))
 	}
 	if r.Cut != nil {
-		fmt.Fprintln(&b, cutSentence(r.Report))
+		fmt.Fprintln(&b, r.cutSentence())
 		if chunk, ok := r.Chunk(); ok {
 			fmt.Fprintf(&b, "In the routine: %s\n", chunkWords(chunk))
 		}
@@ -45,7 +46,7 @@ func (r Report) Text() string {
 func (r Report) SmallPrint() string {
 	var parts []string
 	if r.Cut != nil {
-		parts = append(parts, cutSentence(r.Report))
+		parts = append(parts, r.cutSentence())
 	}
 	if s := r.removed(); s != "" {
 		parts = append(parts, s)
@@ -118,9 +119,15 @@ func (r Report) removed() string {
 
 // slotTable is a line for each slot.
 func (r Report) slotTable() string {
-	labels := r.Labels()
+	labels, names := r.Labels(), r.NoteNames()
 	return table(func(row func(cells ...string)) {
-		row("slot", "count", "mean", "spread", "notes", "missed", "doubled")
+		cells := func(slot, name string, rest ...string) {
+			if len(names) > 0 {
+				rest = append([]string{name}, rest...)
+			}
+			row(append([]string{slot}, rest...)...)
+		}
+		cells("slot", "note", "count", "mean", "spread", "notes", "missed", "doubled")
 		for _, s := range r.Slots {
 			label := ""
 			if s.Slot <= len(labels) {
@@ -133,7 +140,7 @@ func (r Report) slotTable() string {
 			if s.Notes > 0 {
 				mean, spread = signedMs(s.MeanMs), fmt.Sprintf("%.0f ms", s.SpreadMs)
 			}
-			row(fmt.Sprint(s.Slot), label, mean, spread, fmt.Sprint(s.Notes), unlessNone(s.Missed), unlessNone(s.Doubled))
+			cells(fmt.Sprint(s.Slot), r.noteName(s.Slot), label, mean, spread, fmt.Sprint(s.Notes), unlessNone(s.Missed), unlessNone(s.Doubled))
 		}
 	})
 }
@@ -144,6 +151,9 @@ func (r Report) changeTable() string {
 		row("change", "than even", "spread", "")
 		for _, c := range r.Changes {
 			change, weak := fmt.Sprintf("%d to %d", c.FromSlot, c.ToSlot), ""
+			if from, to := r.noteName(c.FromSlot), r.noteName(c.ToSlot); from != "" && to != "" {
+				change = from + " to " + to
+			}
 			if w := r.Weak; w != nil && w.FromSlot == c.FromSlot && w.ToSlot == c.ToSlot {
 				weak = "<- the weak change"
 			}
