@@ -59,6 +59,7 @@ const (
 	Dry    Place = "dry"
 	Noisy  Place = "noisy"  // white noise at 20 dB below the notes
 	Echo   Place = "echo"   // early reflections and a tail of half a second
+	Near   Place = "near"   // 0.3 m away in a living room: 9 dB more of the player than of the room
 	Clicks Place = "clicks" // a metronome's clicks mixed in on the grid
 )
 
@@ -145,7 +146,12 @@ func Make(ctx context.Context, s Spec) (Take, error) {
 	rng := rand.New(rand.NewPCG(s.Seed, 0x5eed))
 	s.Instrument.Low += s.Up
 	notes := written(s, rng)
-	samples, err := render(ctx, s, standardMIDIFile(played(s, notes, rng)))
+	return sounded(ctx, s, notes, played(s, notes, rng), rng)
+}
+
+// sounded is what the synthesiser makes of the events, in the place of the take.
+func sounded(ctx context.Context, s Spec, notes []Note, events []event, rng *rand.Rand) (Take, error) {
+	samples, err := render(ctx, s, standardMIDIFile(events))
 	if err != nil {
 		return Take{}, fmt.Errorf("playing %s %s on the %s: %w", s.Articulation, s.Pattern, s.Instrument.Name, err)
 	}
@@ -155,6 +161,8 @@ func Make(ctx context.Context, s Spec) (Take, error) {
 		addNoise(samples, 20, rng)
 	case Echo:
 		samples = addRoom(samples, 0.5, rng)
+	case Near:
+		samples = addRoom(samples, 0.4, rng)
 	case Clicks:
 		addClicks(samples, s, int(s.Seed))
 	}

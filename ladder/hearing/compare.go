@@ -103,7 +103,7 @@ func (r *Report) againstStep(q Question) {
 	if q.Hint.FirstKnown {
 		laid = r.rung.LayFrom(onsets, q.Hint.First)
 	} else {
-		laid = r.rung.Lay(onsets)
+		laid = r.rung.layByNotes(onsets, r.rung.Lay(onsets))
 	}
 	if laid.Reps == 0 {
 		r.Report = judge.Evenness(onsets, judge.Grid{})

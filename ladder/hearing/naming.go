@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"footing/ladder/passage"
 )
 
 // sentence is [Sentence] with places named by notes, and in front of it what was
@@ -135,12 +137,12 @@ func (r Report) noteName(slot int) string {
 	return w.Pitch.String()
 }
 
-// NoteNames are the written pitches of the slots, that of slot 1 first; none where
-// the notes are not known.
-func (r Report) NoteNames() []string {
-	var out []string
-	for i := range r.rung.wants {
-		out = append(out, r.noteName(i+1))
+// Pitches are those of the slots as written, that of slot 1 first; none where the
+// notes are not known.
+func (r Report) Pitches() []passage.Pitch {
+	var out []passage.Pitch
+	for _, w := range r.rung.wants {
+		out = append(out, w.Pitch)
 	}
 	return out
 }

@@ -48,6 +48,9 @@ func (r Report) SmallPrint() string {
 	if r.Cut != nil {
 		parts = append(parts, r.cutSentence())
 	}
+	if chunk, ok := r.Chunk(); ok {
+		parts = append(parts, "In the routine: "+chunkWords(chunk)+".")
+	}
 	if s := r.removed(); s != "" {
 		parts = append(parts, s)
 	}
@@ -119,10 +122,10 @@ func (r Report) removed() string {
 
 // slotTable is a line for each slot.
 func (r Report) slotTable() string {
-	labels, names := r.Labels(), r.NoteNames()
+	labels := r.Labels()
 	return table(func(row func(cells ...string)) {
 		cells := func(slot, name string, rest ...string) {
-			if len(names) > 0 {
+			if r.rung.known != nil {
 				rest = append([]string{name}, rest...)
 			}
 			row(append([]string{slot}, rest...)...)

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"image"
 	"math"
@@ -12,6 +13,8 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/hearing"
+	"footing/ladder/notes"
+	"footing/ladder/notes/notesfile"
 )
 
 // hearCmd says what a recording holds, and which change is weak.
@@ -38,6 +41,9 @@ The grid is --tempo and --slots, each beat then counting as a rep; or the reps o
 free on the step's first rung, or on the rung of --tempo, where there may be fewer or more reps than the rung asks for;
 or, with nothing given, what fits the notes best. A tempo that could as well be another is told with the others.
 
+A step whose notes are known is heard note by note: changes are named by them, and notes that were surely wrong, left out
+or put in are told. What the ears are not sure of is no fault; an octave they cannot tell.
+
 A recording near the instrument, without the click in it, is heard best: wear headphones, at a low level. What the ears
 say is no more than what they heard: a teacher hears more.
 
@@ -57,6 +63,9 @@ type asked struct {
 func (c hearCmd) Run(ctx context.Context, w World) error {
 	a, err := c.check()
 	if err != nil {
+		return err
+	}
+	if a.Notes, err = c.notes(ctx, w, a.Step); err != nil {
 		return err
 	}
 	recording, wave, err := listen(ctx, w, c.Take, c.Picture != "")
@@ -164,5 +173,21 @@ func (c hearCmd) step() (*ladder.Step, error) {
 	if len(r.Steps) > 1 {
 		return nil, usageFault(fmt.Errorf("%s has %d steps; write --step with one of %s", c.Routine, len(r.Steps), stepNames(r)))
 	}
-	return &r.Steps[0], nil
+	step := r.On(r.Steps[0])
+	return &step, nil
+}
+
+// notes are those of the step, nil where it has none. What keeps them from being
+// found is said, and the take is heard without them.
+func (c hearCmd) notes(ctx context.Context, w World, step *ladder.Step) (*notes.Notes, error) {
+	if step == nil {
+		return nil, nil
+	}
+	found, err := notesfile.At(c.Routine).Notes(ctx, *step)
+	var faults notes.Faults
+	if errors.As(err, &faults) {
+		fmt.Fprintf(w.Err, "footing: %s: %s; the take is heard without notes\n", c.Routine, faults[0])
+		return nil, nil
+	}
+	return found.Notes, err
 }

@@ -40,6 +40,9 @@ func (s *sheet) legend(b box) {
 	if s.r.Extra > 0 {
 		item(26, func(x float64) { s.plus(x, y, 7, s.p.Ink) }, "a note on no slot (above)")
 	}
+	if s.wrong() > 0 {
+		item(28, func(x float64) { s.cross(x, y, 9) }, "a wrong note")
+	}
 	if s.beyond() {
 		item(24, func(x float64) { s.polygon(s.p.Accent, x+7, y, x-4, y-8, x-4, y+8) }, "farther out")
 	}

@@ -33,13 +33,15 @@ type Model struct {
 	Labels []string
 	// SmallPrint stands under the caption; it may be empty.
 	SmallPrint string
+	// Notes are written above the columns; nil where they are not known.
+	Notes *Notes
 }
 
 // Of is the model of a report on a take that is called title.
 func Of(title string, r hearing.Report, wave *Wave) Model {
 	m := Model{
 		Title: title, Subtitle: r.GridWords(" · "), Report: r.Report, Sentence: r.Sentence,
-		Wave: wave, SmallPrint: r.SmallPrint(),
+		Wave: wave, SmallPrint: r.SmallPrint(), Notes: notesOf(r),
 	}
 	if r.HasGrid {
 		m.Labels = r.Labels()

@@ -27,6 +27,7 @@ type sheet struct {
 	r        judge.Report
 	cols     box // the columns from the slots' names to the means
 	rows     box
+	above    float64 // for the staff, between the flag and the names
 	means    box
 	first    int // the first slot that is drawn
 	n        int // how many are
@@ -46,6 +47,7 @@ func (g *pen) reps(m Model, b box) {
 	s.grounds()
 	s.names()
 	s.notes()
+	s.faults()
 	s.statistics()
 	s.legend(box{b.x + 18, b.bottom() - legendRoom, b.w - 36, legendRoom - 6})
 }
@@ -60,7 +62,11 @@ func (g *pen) newSheet(m Model, b box) *sheet {
 		s.first = min(max(1, s.to-s.n/2), s.all-s.n+1)
 	}
 	s.col = s.cols.w / float64(s.n)
-	s.rows = box{s.cols.x, s.cols.y + headsRoom, s.cols.w, s.cols.h - headsRoom - meansRoom}
+	if m.Notes != nil {
+		s.above = staffRoom
+	}
+	heads := s.above + headsRoom
+	s.rows = box{s.cols.x, s.cols.y + heads, s.cols.w, s.cols.h - heads - meansRoom}
 	s.means = box{s.cols.x, s.rows.bottom(), s.cols.w, meansRoom}
 
 	s.rep0, s.reps = repRange(m.Report)
@@ -143,18 +149,30 @@ func (s *sheet) grounds() {
 			s.rect(box{x - even, s.rows.y, 2 * even, end - s.rows.y}, 3, s.p.Wash)
 		}
 		s.line(x, s.rows.y-4, x, end+4, 2, s.p.Rung)
-		if beat := s.r.Grid.SlotsPerBeat; beat > 0 && slot > s.first && (slot-1)%beat == 0 {
+		if slot > s.first && s.onBeat(slot) {
 			left := x - s.col/2
-			s.line(left, s.cols.y+48, left, s.means.bottom()-8, 1.5, s.p.Hair)
+			s.line(left, s.cols.y+s.above+48, left, s.means.bottom()-8, 1.5, s.p.Hair)
 		}
 	}
 	s.line(s.cols.x-nameRoom+18, s.means.y, s.cols.right(), s.means.y, 1.5, s.p.Hair)
 }
 
+// onBeat reports whether a slot's note begins a beat.
+func (s *sheet) onBeat(slot int) bool {
+	if n := s.m.Notes; n != nil && slot <= len(n.Staff.OnBeat) {
+		return n.Staff.OnBeat[slot-1]
+	}
+	beat := s.r.Grid.SlotsPerBeat
+	return beat > 0 && (slot-1)%beat == 0
+}
+
 // names writes the slots above, with what is counted on them, and the reps
 // beside.
 func (s *sheet) names() {
-	y, below := s.cols.y+58.0, s.cols.y+84.0
+	y, below := s.cols.y+s.above+58, s.cols.y+s.above+84
+	if s.above > 0 {
+		s.staff(box{s.cols.x - nameRoom + 18, s.cols.y + 40, s.cols.w + nameRoom - 18, s.above})
+	}
 	left := s.cols.x - nameRoom + 18
 	size := min(28, s.col*0.5)
 	counting := false
@@ -163,18 +181,34 @@ func (s *sheet) names() {
 		if slot == s.to || slot == s.from {
 			st.weight, st.colour = bold, s.p.Warm
 		}
-		s.text(fmt.Sprint(slot), s.x(slot), y, st)
+		s.text(s.name(slot), s.x(slot), y, st)
 		if word := s.counted(slot); word != "" {
 			counting = true
 			s.text(word, s.x(slot), below, style{regular, min(20, s.col*0.45), s.p.Soft, 0.5})
 		}
 	}
-	s.text("slot", left, y, style{regular, 20, s.p.Soft, 0})
+	s.text(s.named(), left, y, style{regular, 20, s.p.Soft, 0})
 	if counting {
 		s.text("count", left, below, style{regular, 20, s.p.Soft, 0})
 	}
 	s.flag(y)
 	s.rowNames()
+}
+
+// name is what stands above a column: the note where it is known, else the slot's
+// number; named says which.
+func (s *sheet) name(slot int) string {
+	if p, ok := s.pitch(slot); ok {
+		return s.noteName(p, s.col-8, bold, min(28, s.col*0.5))
+	}
+	return fmt.Sprint(slot)
+}
+
+func (s *sheet) named() string {
+	if s.m.Notes != nil {
+		return "note"
+	}
+	return "slot"
 }
 
 // counted is what is counted on a slot, or that it is the landing.
@@ -198,13 +232,17 @@ func (s *sheet) flag(y float64) {
 		return
 	}
 	x := s.x(s.to)
-	const space = 24
+	const space = 24.0
 	from := x - s.col
 	if s.from > s.to || !s.shown(s.from) {
 		from = max(s.cols.x-space, x-s.col/2-space) // out of the rep before
 	}
-	if gap := x - from; gap > 2.6*space {
-		s.arrow(from+space, x-space, y, 4, s.p.Warm)
+	a, b := space, space
+	if s.m.Notes != nil {
+		a, b = max(a, s.half(s.from)), max(b, s.half(s.to))
+	}
+	if gap := x - from; gap > a+b+0.6*space {
+		s.arrow(from+a, x-b, y, 4, s.p.Warm)
 	}
 	label := lateWords(s.r.Weak.LateMs)
 	w := s.width(label, bold, 20) + 28

@@ -51,11 +51,12 @@ type Follower struct {
 	quiet   float64 // dB under which nothing is played
 }
 
-// What a fault must show. Chosen on the takes of package faults, by hand.
+// What a fault must show. Chosen on the takes of package planted, by hand.
 const (
 	settles     = 0.02     // seconds after an onset until its pitch stands
 	before      = 0.01     // seconds before the next onset that it no longer does
-	leastSame   = 5        // moments of one pitch make it sure,
+	leastExact  = 2        // moments of the very pitch, and
+	leastSame   = 5        // of it or of a harmonic of it, make it sure,
 	mostly      = 0.6      // if so many of the moments with a pitch have it,
 	hardly      = 0.15     // and hardly any speak for what was to be played
 	leastEmpty  = 8        // moments without a note make a missed one sure,
@@ -172,17 +173,21 @@ func (f *Follower) until(wants []Want, owner []int, heard []Heard, s []float64, 
 
 // sounds reports whether a pitch surely sounded after an onset.
 func (f *Follower) sounds(note, onset, next float64) bool {
-	n, of := 0, 0
+	exactly, n, of := 0, 0, 0
 	for _, m := range f.moments(onset+settles, min(next-before, onset+longestSpan)) {
 		if m.Note == 0 {
 			continue
 		}
 		of++
-		if liken(m.Note, note) == same {
+		switch liken(m.Note, note) {
+		case same:
+			exactly++
+			n++
+		case harmonic:
 			n++
 		}
 	}
-	return n >= leastSame && float64(n) >= mostly*float64(of)
+	return exactly >= leastExact && n >= leastSame && float64(n) >= mostly*float64(of)
 }
 
 // absent reports whether hardly a moment speaks for a want, unless it speaks for what
