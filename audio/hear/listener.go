@@ -149,9 +149,9 @@ func (l *Listener) step() {
 		if f.pitch > 0 {
 			l.pitched++
 		}
-		if l.pitches != nil {
-			l.pitches.add(f)
-		}
+	}
+	if l.pitches != nil {
+		l.pitches.add(f)
 	}
 	l.notes.step(k)
 }

@@ -20,6 +20,16 @@ type Moment struct {
 	Level float64
 }
 
+// PitchesOf are those of moments that follow each other, the first at 0, every so many
+// seconds.
+func PitchesOf(every float64, moments []Moment) Pitches {
+	p := Pitches{every: every}
+	for _, m := range moments {
+		p.add(frame{pitch: m.Note, level: m.Level})
+	}
+	return p
+}
+
 // add takes the next frame.
 func (p *Pitches) add(f frame) {
 	p.note = append(p.note, float32(f.pitch))
@@ -45,11 +55,16 @@ func (p Pitches) Between(from, to float64) []Moment {
 // second of the stream; it is called before anything is written.
 func (l *Listener) KeepPitches() { l.pitches = &Pitches{every: 1 / l.frameHz()} }
 
-// Pitches are those since [Listener.KeepPitches], nothing without it. They do not
-// change once the stream is closed.
+// Pitches are those since [Listener.KeepPitches], up to the end of what was written;
+// nothing without it. While the stream goes on those of the last [Listener.Delay] are not
+// there yet, and once it is closed they do not change.
 func (l *Listener) Pitches() Pitches {
 	if l.pitches == nil {
 		return Pitches{}
 	}
-	return *l.pitches
+	p := *l.pitches
+	if n := int(math.Ceil(float64(l.written) / float64(l.rate) / p.every)); n < len(p.note) {
+		p.note, p.level = p.note[:n], p.level[:n]
+	}
+	return p
 }
