@@ -198,6 +198,19 @@ func TestWhatTheEarsMayHaveWrongIsNoFault(t *testing.T) {
 	})
 }
 
+// A note that sounded, though nobody heard it begin, was not played wrongly: what began
+// after it was not in its place.
+func TestANoteThatSoundedIsNotWrong(t *testing.T) {
+	wants := []Want{{Seconds: 1, Sounds: []float64{60}}, {Seconds: 1.5, Sounds: []float64{67}}, {Seconds: 2, Sounds: []float64{62}}}
+	notes := exact(wants)
+	notes[1].to, notes[1].silent = 1.65, true
+	notes = slices.Insert(notes, 2, sung{from: 1.65, to: 1.95, key: 64})
+	p, onsets := hearing(notes)
+	if r := NewFollower(p, 0).Rep(wants, onsets); !slices.Equal(r.fates(), all(3, 1, Unsure)) || r.Wants[1].Onset != 1 {
+		t.Errorf("%v, %+v", r.fates(), r)
+	}
+}
+
 // A grace note, a trill's neighbour and what is held from before are no extra notes.
 func TestWhatMayBeHeardBesideIsNoExtraNote(t *testing.T) {
 	wants := []Want{{Seconds: 1, Sounds: []float64{60}}, {Seconds: 1.5, Sounds: []float64{67}, Beside: []float64{69}}, {Seconds: 2, Sounds: []float64{62}}}
