@@ -110,8 +110,8 @@ func (g grid) at(i, j int) float64 {
 	return r.cost[j-r.from]
 }
 
-// bands are the rows of a grid, each joined with the next, the first from no note on
-// and the last up to all.
+// bands are the rows of a grid: each reaches as far as the next, the first from no note
+// on and the last up to all.
 func bands(wants []Want, heard []Heard) []band {
 	until := func(t float64) int {
 		i, _ := slices.BinarySearchFunc(heard, t, func(h Heard, t float64) int { return cmp.Compare(h.Seconds, t) })
@@ -124,7 +124,7 @@ func bands(wants []Want, heard []Heard) []band {
 	rows[len(wants)].to = len(heard)
 	for i := range rows {
 		if i+1 < len(rows) {
-			rows[i].to = max(rows[i].to, rows[i+1].from)
+			rows[i].to = max(rows[i].to, rows[i+1].to) // what comes before the next want
 		}
 		rows[i].cost = make([]float64, rows[i].to-rows[i].from+1)
 	}

@@ -13,7 +13,7 @@ func drawWants(t *rapid.T, least int) []Want {
 	out := make([]Want, rapid.IntRange(least, 12).Draw(t, "notes"))
 	at := 1.0
 	for i := range out {
-		at += rapid.SampledFrom([]float64{0.12, 0.2, 0.25, 0.5, 1}).Draw(t, "long")
+		at += rapid.SampledFrom([]float64{0.12, 0.2, 0.25, 0.5, 1, 5}).Draw(t, "long")
 		out[i] = Want{Seconds: at, Sounds: []float64{float64(rapid.IntRange(40, 80).Draw(t, "key"))}}
 	}
 	return out
@@ -33,7 +33,7 @@ func drawHeard(t *rapid.T, wants []Want) []Heard {
 		case 2:
 			h.Note = 0
 		case 3:
-			out = append(out, Heard{h.Seconds + 0.05, float64(rapid.IntRange(40, 80).Draw(t, "extra"))})
+			out = append(out, Heard{h.Seconds + rapid.SampledFrom([]float64{-0.3, -0.05, 0.05, 4}).Draw(t, "beside"), float64(rapid.IntRange(40, 80).Draw(t, "extra"))})
 		}
 		out = append(out, h)
 	}
