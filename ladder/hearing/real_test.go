@@ -45,12 +45,12 @@ func TestARealScaleIsReadAsItIsPlayed(t *testing.T) {
 	}
 	heard := ear.Close()
 	for text, want := range map[string][]string{
-		"E^FGA Bc^de ^dcBA G^FE2 |":   nil,
-		"E^FGA Bc^d=f ^dcBA G^FE2 |":   {"wrong 8 1 F5 E5"},
-		"E^FGA _Bc^de ^dc=BA G^FE2 |": {"wrong 5 1 Bb4 B4"},
-		"E^FGA Bc^de =dcBA G^FE2 |":   {"wrong 9 1 D5 D#5"},
-		"E^FGA Bc^de ^dcBA G=FE2 |":   {"wrong 14 1 F4 F#4"},
-		"E^FG=A, Bc^de ^dc=B=A G^FE2 |":  nil,
+		"E^FGA Bc^de ^dcBA G^FE2 |":     nil,
+		"E^FGA Bc^d=f ^dcBA G^FE2 |":    {"wrong 8 1 F5 E5"},
+		"E^FGA _Bc^de ^dc=BA G^FE2 |":   {"wrong 5 1 Bb4 B4"},
+		"E^FGA Bc^de =dcBA G^FE2 |":     {"wrong 9 1 D5 D#5"},
+		"E^FGA Bc^de ^dcBA G=FE2 |":     {"wrong 14 1 F4 F#4"},
+		"E^FG=A, Bc^de ^dc=B=A G^FE2 |": nil,
 	} {
 		step := run(func(s *ladder.Step) {
 			s.Passage = ladder.Passage{From: 17, To: 17}

@@ -42,7 +42,9 @@ free on the step's first rung, or on the rung of --tempo, where there may be few
 or, with nothing given, what fits the notes best. A tempo that could as well be another is told with the others.
 
 A step whose notes are known is heard note by note: changes are named by them, and notes that were surely wrong, left out
-or put in are told. What the ears are not sure of is no fault; an octave they cannot tell.
+or put in are told; as JSON under "notes": a_hz, shift_semitones, reps, right, unsure, wanted (what is played on each slot)
+and faults (kind wrong, missed or extra; slot and rep, at as bar:beat, written and heard as the player reads, midi as it
+sounds). What the ears are not sure of is no fault; an octave they cannot tell.
 
 A recording near the instrument, without the click in it, is heard best: wear headphones, at a low level. What the ears
 say is no more than what they heard: a teacher hears more.

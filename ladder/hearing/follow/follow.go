@@ -190,8 +190,8 @@ func (f *Follower) sounds(note, onset, next float64) bool {
 	return exactly >= leastExact && n >= leastSame && float64(n) >= mostly*float64(of)
 }
 
-// absent reports whether hardly a moment speaks for a want, unless it speaks for what
-// was heard instead.
+// absent reports whether hardly a moment speaks for a want rather than for what was
+// heard instead.
 func (f *Follower) absent(wants []Want, i int, instead, from, to float64) bool {
 	n, of := 0, 0
 	for _, m := range f.moments(from, min(to, from+2*longestSpan)) {
@@ -199,7 +199,7 @@ func (f *Follower) absent(wants []Want, i int, instead, from, to float64) bool {
 			continue
 		}
 		of++
-		if how(wants[i], m.Note) != other && liken(m.Note, instead) == other {
+		if how(wants[i], m.Note) != other && (liken(m.Note, instead) == other || wants[i].off(m.Note) < math.Abs(m.Note-instead)) {
 			n++
 		}
 	}

@@ -211,6 +211,20 @@ func TestANoteThatSoundedIsNotWrong(t *testing.T) {
 	}
 }
 
+// A note that is begun low and drawn up to its pitch is not wrong.
+func TestANoteDrawnUpIsNotWrong(t *testing.T) {
+	wants := []Want{{Seconds: 1, Sounds: []float64{60}}, {Seconds: 1.25, Sounds: []float64{67}}, {Seconds: 1.5, Sounds: []float64{62}}}
+	notes := exact(wants)
+	notes[1].to, notes[1].key = 1.28, 66.2
+	for k, at := range []float64{1.28, 1.31, 1.34} {
+		notes = slices.Insert(notes, 2+k, sung{from: at, to: at + 0.03, key: 66.5 + 0.15*float64(k), silent: true})
+	}
+	p, onsets := hearing(notes)
+	if r := NewFollower(p, 0).Rep(wants, onsets); !slices.Equal(r.fates(), all(3, 1, Unsure)) {
+		t.Errorf("%v, %+v", r.fates(), r)
+	}
+}
+
 // A grace note, a trill's neighbour and what is held from before are no extra notes.
 func TestWhatMayBeHeardBesideIsNoExtraNote(t *testing.T) {
 	wants := []Want{{Seconds: 1, Sounds: []float64{60}}, {Seconds: 1.5, Sounds: []float64{67}, Beside: []float64{69}}, {Seconds: 2, Sounds: []float64{62}}}

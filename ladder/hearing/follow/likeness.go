@@ -34,6 +34,15 @@ func how(w Want, note float64) likeness {
 	return best
 }
 
+// off is how far a pitch lies from the nearest of a want, in semitones.
+func (w Want) off(note float64) float64 {
+	best := math.Inf(1)
+	for _, s := range w.Sounds {
+		best = min(best, math.Abs(note-s))
+	}
+	return best
+}
+
 // liken sets one pitch against another.
 func liken(a, b float64) likeness {
 	d := math.Abs(a - b)
