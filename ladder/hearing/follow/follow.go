@@ -53,16 +53,20 @@ type Follower struct {
 
 // What a fault must show. Chosen on the takes of package planted, by hand.
 const (
-	settles     = 0.02     // seconds after an onset until its pitch stands
-	before      = 0.01     // seconds before the next onset that it no longer does
-	leastExact  = 2        // moments of the very pitch, and
-	leastSame   = 5        // of it or of a harmonic of it, make it sure,
-	mostly      = 0.6      // if so many of the moments with a pitch have it,
-	hardly      = 0.15     // and hardly any speak for what was to be played
-	leastEmpty  = 8        // moments without a note make a missed one sure,
-	nearlyAll   = 0.8      // if they are nearly all
-	quietDB     = 26       // under the notes of the take, nothing is played
-	early, late = 0.3, 0.1 // spans before a place, and before the next one, to look for its note
+	settles    = 0.02 // seconds after an onset until its pitch stands
+	before     = 0.01 // seconds before the next onset that it no longer does
+	steady     = 0.35 // semitones to either side of its pitch, a held note moves: one that is drawn up moves more
+	leastExact = 2    // moments of the very pitch, and
+	leastSame  = 5    // of it or of a harmonic of it, make it sure,
+	mostly     = 0.6  // if so many of the moments with a pitch have it,
+	hardly     = 0.15 // and hardly any speak for what was to be played
+	leastEmpty = 8    // moments without a note make a missed one sure,
+	nearlyAll  = 0.8  // if they are nearly all
+	quietDB    = 26   // under the notes of the take, nothing is played
+	// What comes so shortly before a note, and so near its pitch in semitones, may be how
+	// that is begun.
+	drawnSeconds, drawnUp = 0.12, 1.2
+	early, late           = 0.3, 0.1 // spans before a place, and before the next one, to look for its note
 )
 
 // NewFollower follows through a take in which these pitches sounded, tuned so many
@@ -141,7 +145,8 @@ func (f *Follower) Rep(wants []Want, onsets []hear.Onset) Rep {
 		e := Extra{Onset: j, After: after, Note: h.Note}
 		around := wants[max(0, after):min(len(wants), nextOwned(owner, after)+1)]
 		if !slices.ContainsFunc(around, func(w Want) bool { return h.Note != 0 && of(h.Note, w.Beside) }) {
-			e.Sure = h.Note != 0 && f.sounds(h.Note, h.Seconds, next(j)) &&
+			drawn := next(j) <= h.Seconds+drawnSeconds && taken[j+1] > 0 && wants[taken[j+1]-1].off(h.Note) <= drawnUp
+			e.Sure = h.Note != 0 && !drawn && f.sounds(h.Note, h.Seconds, next(j)) &&
 				!slices.ContainsFunc(around, func(w Want) bool { return of(h.Note, w.Sounds) })
 			r.Extras = append(r.Extras, e)
 		}
@@ -179,11 +184,11 @@ func (f *Follower) sounds(note, onset, next float64) bool {
 			continue
 		}
 		of++
-		switch liken(m.Note, note) {
-		case same:
+		switch {
+		case math.Abs(m.Note-note) <= steady:
 			exactly++
 			n++
-		case harmonic:
+		case liken(m.Note, note) == harmonic:
 			n++
 		}
 	}

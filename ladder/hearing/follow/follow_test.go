@@ -152,7 +152,9 @@ func TestPlantedFaultsAreTold(t *testing.T) {
 		extra := slices.Clone(notes)
 		extra[i].to -= long / 2
 		extra = slices.Insert(extra, i+1, sung{from: extra[i].to, to: extra[i].to + long/2, key: key})
-		check("extra", extra, Right, 1)
+		if wants[i+1].off(key) > drawnUp { // else it may be how the next one is begun
+			check("extra", extra, Right, 1)
+		}
 	})
 }
 
@@ -221,6 +223,12 @@ func TestANoteDrawnUpIsNotWrong(t *testing.T) {
 	}
 	p, onsets := hearing(notes)
 	if r := NewFollower(p, 0).Rep(wants, onsets); !slices.Equal(r.fates(), all(3, 1, Unsure)) {
+		t.Errorf("%v, %+v", r.fates(), r)
+	}
+	// Nor is its low beginning a note put in, where it is heard to begin anew on its pitch.
+	notes[4].silent, notes[4].key = false, 67
+	p, onsets = hearing(notes)
+	if r := NewFollower(p, 0).Rep(wants, onsets); !slices.Equal(r.fates(), all(3, -1, "")) || len(r.sure()) > 0 {
 		t.Errorf("%v, %+v", r.fates(), r)
 	}
 }
