@@ -61,7 +61,8 @@ const (
 	mostly     = 0.6  // if so many of the moments with a pitch have it,
 	hardly     = 0.15 // and hardly any speak for what was to be played
 	leastEmpty = 8    // moments without a note make a missed one sure,
-	nearlyAll  = 0.8  // if they are nearly all
+	mostEmpty  = 0.6  // if they are most
+	fallsDB    = 6    // by which a note that is over has fallen, in a room
 	quietDB    = 26   // under the notes of the take, nothing is played
 	// What comes so shortly before a note, and so near its pitch in semitones, may be how
 	// that is begun.
@@ -214,17 +215,25 @@ func (f *Follower) absent(wants []Want, i int, instead, from, to float64) bool {
 // empty reports whether a want surely did not sound from one time to another: what
 // did was another note, or nothing.
 func (f *Follower) empty(wants []Want, i int, from, to float64) bool {
-	n, all := 0, 0
 	for _, m := range f.moments(from, to) {
+		if m.Note != 0 && how(wants[i], m.Note) != other {
+			return false
+		}
+	}
+	n, all, loud := 0, 0, math.Inf(1)
+	for _, m := range f.moments(wants[i].Seconds, to) {
+		if all == 0 {
+			loud = m.Level - fallsDB
+		}
 		all++
 		switch {
-		case m.Note != 0 && how(wants[i], m.Note) != other:
-			return false
+		case i > 0 && m.Level > loud && how(wants[i-1], m.Note) == same:
+			// The note before goes on, or seems to: under a slur a moment's pitch clings to it.
 		case m.Note != 0 || m.Level < f.quiet:
 			n++
 		}
 	}
-	return n >= leastEmpty && float64(n) >= nearlyAll*float64(all)
+	return n >= leastEmpty && float64(n) >= mostEmpty*float64(all)
 }
 
 // moments are those from one time to another, as tuned to the wants.
