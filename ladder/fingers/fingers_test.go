@@ -1,0 +1,227 @@
+package fingers_test
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"gopkg.in/yaml.v3"
+
+	"footing/assets"
+	"footing/ladder/fingers"
+	"footing/ladder/passage"
+)
+
+func library(t testing.TB) *fingers.Library {
+	t.Helper()
+	l, err := fingers.Load(assets.Fingerings, "fingerings")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+func chart(t testing.TB, name string) *fingers.Chart {
+	t.Helper()
+	c, ok := library(t).For(name)
+	if !ok {
+		t.Fatalf("there is no chart of the %s", name)
+	}
+	return c
+}
+
+// passageOf is notes by name, long enough for a change of finger.
+func passageOf(t testing.TB, names ...string) []fingers.Note {
+	t.Helper()
+	var out []fingers.Note
+	for _, name := range names {
+		p, err := passage.ParsePitch(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, fingers.Note{Pitch: p, Long: true})
+	}
+	return out
+}
+
+// What teachers have said in print: testdata/examples.yaml has the passages, and by
+// each its source, or the rule that it follows from (assets/fingerings/sources.yaml
+// has the sources).
+func TestPublishedExamples(t *testing.T) {
+	data, err := os.ReadFile("testdata/examples.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var file struct {
+		Examples []struct {
+			ID                                int
+			Instrument, What, Notes, Want, Or string
+		}
+	}
+	if err := yaml.Unmarshal(data, &file); err != nil {
+		t.Fatal(err)
+	}
+	if len(file.Examples) < 32 {
+		t.Fatalf("%d examples", len(file.Examples))
+	}
+	l := library(t)
+	for _, e := range file.Examples {
+		c, ok := l.For(e.Instrument)
+		if !ok {
+			t.Fatalf("there is no chart of the %s", e.Instrument)
+		}
+		got := c.Choose(passageOf(t, strings.Fields(e.Notes)...), false)
+		if !fits(got, e.Want) && !fits(got, e.Or) {
+			t.Errorf("%d, %s: %s comes out as %s, want %s", e.ID, e.What, e.Notes, said(got), e.Want)
+		}
+	}
+}
+
+// fits compares a choice with what is wanted of each note: "-" for anything, "L",
+// "R" or "R>L", or a word of the fingering's use.
+func fits(got *fingers.Choice, want string) bool {
+	words := strings.Fields(want)
+	if len(words) != len(got.Notes) {
+		return false
+	}
+	for i, w := range words {
+		n := got.Notes[i]
+		switch {
+		case w == "-":
+		case strings.Trim(w, "LR>") == "":
+			if n.Side() != w {
+				return false
+			}
+		case !strings.Contains(n.Fingering.Use, w):
+			return false
+		}
+	}
+	return true
+}
+
+func said(c *fingers.Choice) string {
+	var out []string
+	for _, n := range c.Notes {
+		text := n.Fingering.Name
+		if n.Then != nil {
+			text += ">" + n.Then.Name
+		}
+		out = append(out, text)
+	}
+	return strings.Join(out, " ")
+}
+
+// The changes of a semitone that players name as the hard ones are among the dearest
+// of their instrument. Common practice, no source.
+func TestHardSemitones(t *testing.T) {
+	for instrument, want := range map[string][]string{
+		"clarinet": {"Bb4 B4", "C6 C#6"}, "saxophone": {"Bb3 B3", "C#5 D5"}, "oboe": {"C4 C#4"}, "flute": {"C4 C#4"}, "bassoon": {"F3 F#3"},
+	} {
+		c := chart(t, instrument)
+		var all []fingers.Change
+		names := map[int]string{}
+		for m := c.Low.Cents() / 100; m < c.Top.Cents()/100; m++ {
+			a, b := c.Of(pitch(m))[0], c.Of(pitch(m + 1))[0]
+			got := c.Choose([]fingers.Note{{Pitch: a.Pitch}, {Pitch: b.Pitch}}, false).Changes()
+			got[0].From = m
+			names[m] = a.Pitch.String() + " " + b.Pitch.String()
+			all = append(all, got...)
+		}
+		var dear []string
+		for _, change := range fingers.Hardest(all)[:4] {
+			dear = append(dear, names[change.From])
+		}
+		for _, w := range want {
+			if !slices.Contains(dear, w) {
+				t.Errorf("%s: %s is not among the dearest: %v", instrument, w, dear)
+			}
+		}
+	}
+}
+
+// pitch is a MIDI number spelled with sharps.
+func pitch(midi int) passage.Pitch {
+	letter := []passage.Letter{0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6}[midi%12]
+	p := passage.Pitch{Letter: letter, Octave: int8(midi/12 - 1)}
+	p.Alter = passage.Alter(100*midi - p.Cents())
+	return p
+}
+
+// On a note that is not long enough no finger takes another's place, unless the
+// player says so.
+func TestShortNotesKeepTheirFinger(t *testing.T) {
+	c := chart(t, "clarinet")
+	notes := passageOf(t, "C#5", "B4", "D#5")
+	for i := range notes {
+		notes[i].Long = false
+	}
+	if got := c.Choose(notes, false); got.Notes[1].Then != nil {
+		t.Errorf("comes out as %s", said(got))
+	}
+	notes[1].Pin = "R>L"
+	got := c.Choose(notes, false)
+	if !fits(got, "- R>L R") || !got.Notes[1].Pinned {
+		t.Errorf("pinned comes out as %s", said(got))
+	}
+	notes[1].Pin = "flick"
+	if got := c.Choose(notes, false); got.Notes[1].Pinned {
+		t.Error("what is no fingering of the note has pinned it")
+	}
+}
+
+// A loop minds its seam: from D sharp, right only, back to C sharp.
+func TestALoopMindsItsSeam(t *testing.T) {
+	c := chart(t, "clarinet")
+	notes := passageOf(t, "C#5", "E5", "D#5")
+	if got := c.Choose(notes, true); !fits(got, "L - R") || len(got.Changes()) != 3 {
+		t.Errorf("comes out as %s", said(got))
+	}
+	notes[0].Apart = true
+	if got := c.Choose(notes, true); len(got.Changes()) != 2 {
+		t.Errorf("%d changes with a rest at the seam", len(got.Changes()))
+	}
+}
+
+// Teachers differ on the hand of F sharp 3 and C sharp 5 (bandencyclopedia.com left,
+// juliealinder.com right): alone they are either.
+func TestEither(t *testing.T) {
+	c := chart(t, "clarinet")
+	for note, want := range map[string]bool{"C#5": true, "F#3": true, "B4": false, "C5": false, "D5": false} {
+		if got := c.Choose(passageOf(t, note), false).Notes[0]; got.Either() != want {
+			t.Errorf("%s: either is %v", note, got.Either())
+		}
+	}
+}
+
+func TestReasons(t *testing.T) {
+	c := chart(t, "clarinet")
+	notes := passageOf(t, "C#5", "D#5")
+	notes[0].Pin = "R"
+	for _, tt := range []struct {
+		notes []fingers.Note
+		want  string
+	}{
+		{passageOf(t, "E4", "F4"), "one finger"},
+		{passageOf(t, "D5", "D5"), "nothing moves"},
+		{notes, "one finger, the right little finger slides from the right F sharp/C sharp key to the A-flat/E-flat key (nothing better is charted)"},
+	} {
+		if got := c.Choose(tt.notes, false).Changes()[0].Sentence(); got != tt.want {
+			t.Errorf("%s, want %s", got, tt.want)
+		}
+	}
+}
+
+func TestHolds(t *testing.T) {
+	c := chart(t, "clarinet")
+	got := c.Choose(passageOf(t, "A4", "B4", "C5", "D5"), false).Holds()
+	var ids []string
+	for _, h := range got {
+		ids = append(ids, fmt.Sprint(h.Key.ID, " ", h.From, "-", h.To))
+	}
+	// The right hand goes down early, and the right C key under B (bretpimentel.com).
+	if want := []string{"4 0-3", "5 0-3", "6 0-3", "rF 1-2"}; !slices.Equal(ids, want) {
+		t.Errorf("%v, want %v", ids, want)
+	}
+}
