@@ -75,6 +75,19 @@ func (c Change) Moving() int {
 // other".
 func (c Change) Sentence() string { return strings.Join(c.Reasons, ", ") }
 
+// Told is the sentence as a clause: "four fingers move, both hands, one against the
+// other".
+func (c Change) Told() string {
+	if c.Moving() == 0 {
+		return c.Sentence()
+	}
+	verb := " move"
+	if c.Moving() == 1 {
+		verb = " moves"
+	}
+	return strings.Join(append([]string{c.Reasons[0] + verb}, c.Reasons[1:]...), ", ")
+}
+
 // reasons are the terms of a change in words.
 func (c *Choice) reasons(a, b *Fingering, ways [10]Way, count [terms]float64) []string {
 	change := Change{Ways: ways}

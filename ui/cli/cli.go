@@ -50,6 +50,8 @@ type grammar struct {
 	Render renderCmd `cmd:"" help:"Write a routine, played hands free, to a sound file."`
 	Hear   hearCmd   `cmd:"" help:"Say what a recorded take holds, and which change is uneven."`
 	Notes  notesCmd  `cmd:"" help:"Say what notes a score, a routine or a pattern holds."`
+
+	Fingers fingersCmd `cmd:"" help:"Say which fingers a passage takes on a woodwind, and which changes are hard."`
 }
 
 const about = `A metronome for working up hard passages: it loops a chunk of the passage without dropping the click, and moves the
