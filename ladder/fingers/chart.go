@@ -125,6 +125,10 @@ type Fingering struct {
 // there is none, or one for each hand.
 func (f *Fingering) Side() string { return [...]string{"L", "", "R"}[f.side+1] }
 
+// Alike reports whether two fingerings sound with the same keys: they differ at most
+// in what is held besides.
+func (f *Fingering) Alike(g *Fingering) bool { return f.class == g.class && f.shift == g.shift }
+
 // keySet is some of a chart's keys, a bit each.
 type keySet uint64
 
@@ -224,6 +228,9 @@ func (c *Chart) Rows() []Fingering {
 	}
 	return out
 }
+
+// Uses reports whether a finger has keys.
+func (c *Chart) Uses(f Finger) bool { return c.masks[f%fingers] != 0 }
 
 // Down is the key or keys that a finger holds in a fingering, "" for none.
 func (c *Chart) Down(f *Fingering, by Finger) string {

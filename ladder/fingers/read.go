@@ -309,19 +309,10 @@ func (r *reader) row(n *yaml.Node, c *Chart, own bool) {
 			return
 		}
 	}
-	for m, others := range c.rows {
-		for _, other := range others {
-			if other.set != row.set || other.shift != row.shift {
-				continue
-			}
-			switch {
-			case m != p.Cents()/100 && own:
-				r.wrong(n, "write other keys", "these are the keys of %s", other.Pitch)
-				return
-			case m == p.Cents()/100:
-				r.wrong(n, "leave the row out", "the chart has this row of %s already, as %s", other.Pitch, quoted(other.Use))
-				return
-			}
+	for _, other := range c.rows[p.Cents()/100] {
+		if other.set == row.set && other.shift == row.shift {
+			r.wrong(n, "leave the row out", "the chart has this row of %s already, as %s", other.Pitch, quoted(other.Use))
+			return
 		}
 	}
 	at := p.Cents() / 100

@@ -41,6 +41,9 @@ type Options struct {
 	Numbers bool
 	// Between is room below each line for what the view draws there.
 	Between float64
+	// Fingers are what fingers take notes, Arches the hard changes.
+	Fingers []FingerMark
+	Arches  []Arch
 	// Pencil is the player's marks.
 	Pencil []PencilMark
 }

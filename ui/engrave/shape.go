@@ -51,10 +51,12 @@ const (
 	Tie
 	Slur
 	Tuplet
-	Mark   // articulations, fermata, breath, ornaments
-	Words  // what the score writes above or below the staff
-	Number // a bar's
-	Pencil // a player's mark
+	Mark     // articulations, fermata, breath, ornaments
+	Words    // what the score writes above or below the staff
+	Number   // a bar's
+	Pencil   // a player's mark
+	Finger   // what fingers take a note
+	HardArch // over a hard change
 )
 
 // Shape is one thing to paint.

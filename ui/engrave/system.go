@@ -42,6 +42,7 @@ func (l *layout) system(n line) {
 	l.drawEvents(evs, sys, s.Music-0.3, n.width)
 	l.drawEndings(bars)
 	l.drawDirections(evs, n)
+	l.drawFingers(sys)
 	l.drawPencil(sys)
 	s.End = len(l.d.Shapes)
 	l.d.Systems = append(l.d.Systems, s)

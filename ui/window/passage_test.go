@@ -269,3 +269,77 @@ func TestALongPassageHasPages(t *testing.T) {
 		t.Errorf("resized it shows %q", m.Page)
 	}
 }
+
+// F takes the next fingering of the note under the cursor, which is kept in the
+// file as a mark, and taken away again where it is the program's own; D shows more of
+// the fingers, or none.
+func TestAFingeringIsChosen(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-runs.yaml", runs))
+	r.set.setCautionsSeen()
+	r.root.closeCard()
+	r.session.Change(fingered)
+	r.press("F5", "Right", "Right", "Right") // C sharp 5
+	marks := func() string {
+		var out []string
+		for _, m := range r.view().State.Step().Notes.Marks {
+			out = append(out, click.FormatPlace(m.Bar, m.At)+" "+m.Finger+m.Text)
+		}
+		return strings.Join(out, ", ")
+	}
+	if marks() != "" {
+		t.Fatalf("marked %s", marks())
+	}
+	r.press("f")
+	if marks() != "17:2+3/4 L" {
+		t.Errorf("marked %q", marks())
+	}
+	r.wait(5e9)
+	if text := r.read(r.doc.Load().Path()); !strings.Contains(text, "finger: L") {
+		t.Errorf("the file is\n%s", text)
+	}
+	r.press("F")
+	if marks() != "" {
+		t.Errorf("marked %q", marks())
+	}
+	hands := of[*draw.Hands](r)
+	if hands.Visible() || hands.Model().Lead != "" {
+		t.Errorf("a picture that nobody asked for: %q", hands.Model().Lead)
+	}
+	r.press("d")
+	if m := hands.Model(); !hands.Visible() || m.Lead != "A4 to C#5" || m.Fingers[1].Way != draw.FingerSlide || m.Fingers[9].Way != draw.FingerPress || m.Fingers[9].Is != "rF#" ||
+		m.Fingers[5].Way != draw.FingerIdle || !strings.Contains(m.Text, "five fingers move") || !strings.Contains(m.Care, "teacher") {
+		t.Errorf("%+v", m)
+	}
+	r.press("d", "f")
+	if hands.Visible() || marks() != "" || r.set.fingers() != 2 {
+		t.Errorf("switched off: visible %v, marked %q, %d is kept", hands.Visible(), marks(), r.set.fingers())
+	}
+	r.press("d", "Left", "Left", "Left", "f") // G sharp 4 has one fingering that matters
+	if marks() != "" {
+		t.Errorf("marked %q", marks())
+	}
+}
+
+// What is wrong in the player's own fingerings is said, and the rest is shown.
+func TestOwnFingerings(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-runs.yaml", runs))
+	r.set.setCautionsSeen()
+	r.root.closeCard()
+	r.session.Change(fingered)
+	write(t, dir, "fingerings.yaml", "instrument: clarinet\nfingerings:\n  - {note: B4, keys: R T 1 2 3 4 6 rE, use: mine}\n")
+	r.press("F5", "Right", "f")
+	if m := r.view().State.Step().Notes.Marks; len(m) != 1 || m[0].Finger != "R" {
+		t.Errorf("%+v", m)
+	}
+	write(t, dir, "fingerings.yaml", "instrument: clarinet\nfingerings:\n  - {note: B4, keys: zz, use: mine}\n")
+	r.press("F2", "F5", "f")
+	if m := r.view().State.Step().Notes.Marks; len(m) != 0 {
+		t.Errorf("%+v", m)
+	}
+	below := r.root.body().(*fyne.Container).Objects[4].(*draw.Caption)
+	if m := below.Model(); !m.Warm || !strings.HasSuffix(strings.SplitN(m.Words, ";", 2)[0], `fingerings.yaml:3:22: "zz" is not a key of the clarinet`) {
+		t.Errorf("says %q", m.Words)
+	}
+}

@@ -16,6 +16,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/passage/pattern"
 	"footing/ladder/routine"
 	"footing/ui/window/look"
 )
@@ -75,6 +76,14 @@ func TestPictures(t *testing.T) {
 			r.press("Space")
 			r.play(2 + 6.3)
 		},
+		"passage-fingers": func(r *rig) {
+			r.session.Change(fingered)
+			r.press("F5", "Right", "Right", "Right", "f")
+		},
+		"passage-hands": func(r *rig) {
+			r.session.Change(fingered)
+			r.press("F5", "d", "Right", "Right", "Right", "Right")
+		},
 		"passage-empty": func(r *rig) { r.press("F5") },
 		"passage-mark": func(r *rig) {
 			r.session.Change(noted)
@@ -109,6 +118,9 @@ func TestPictures(t *testing.T) {
 		"passage":     {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand-notes": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"routines":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+
+		"passage-fingers": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"passage-hands":   {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 	}
 	for name, prepare := range views {
 		for _, palette := range []look.Choice{look.ChooseDay, look.ChooseNight} {
@@ -134,6 +146,16 @@ func TestPictures(t *testing.T) {
 			}
 		}
 	}
+}
+
+// fingered is E major in thirds for a clarinet, over the break.
+func fingered(s ladder.Step) ladder.Step {
+	s.Notes = ladder.Notes{
+		Pattern:    pattern.Words{Key: "E major", Figure: "thirds", Range: "E4-B5"},
+		Instrument: ladder.Instrument{Name: "clarinet in B flat"},
+	}
+	s.Chunk = ladder.Chunk{Bar: 17, At: click.Whole(1), Length: click.Whole(1), Landing: true}
+	return s
 }
 
 // noted is a step with notes, two of them marked.

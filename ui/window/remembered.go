@@ -16,6 +16,7 @@ import (
 	"footing/audio/timbre"
 	"footing/files"
 	"footing/ladder"
+	"footing/ui/window/passage"
 	"footing/ui/window/store"
 )
 
@@ -122,6 +123,8 @@ func sample(name string) (any, bool) {
 		return 100.0, true
 	case keyRest:
 		return 24 * 60.0, true
+	case keyFingers:
+		return float64(passage.FingersOff), true
 	case keyKeys:
 		return []string(nil), true
 	}

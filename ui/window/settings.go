@@ -15,6 +15,7 @@ import (
 	"footing/ui/window/care"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
+	"footing/ui/window/passage"
 	"footing/ui/window/stand"
 )
 
@@ -46,6 +47,7 @@ const (
 	keyKeys    = "keys"
 	keyCare    = "cautions seen"
 	keyRest    = "rest after minutes"
+	keyFingers = "fingers"
 	keyBest    = "best of " // and the routine's path and the step's name
 	keyMark    = "left at " // the same
 )
@@ -105,6 +107,13 @@ func (s settings) setModelWritten(on bool) { s.p.SetBool(keyWritten, on) }
 
 func (s settings) cautionsSeen() bool { return s.p.Bool(keyCare) }
 func (s settings) setCautionsSeen()   { s.p.SetBool(keyCare, true) }
+
+// fingers is how much of the fingers the Passage view shows.
+func (s settings) fingers() passage.FingersShown {
+	return passage.FingersShown(min(max(s.p.Int(keyFingers), 0), int(passage.FingersOff)))
+}
+
+func (s settings) setFingers(shown passage.FingersShown) { s.p.SetInt(keyFingers, int(shown)) }
 
 func (s settings) rest() time.Duration {
 	return time.Duration(max(s.p.IntWithFallback(keyRest, int(care.DefaultEvery.Minutes())), 0)) * time.Minute

@@ -6,7 +6,9 @@ import (
 
 	"fyne.io/fyne/v2"
 
+	"footing/assets"
 	"footing/ladder"
+	"footing/ladder/fingers"
 	"footing/ui/window/document"
 	"footing/ui/window/keys"
 	"footing/ui/window/passage"
@@ -155,8 +157,10 @@ func (w *Window) read(read, show func()) {
 func (w *Window) makePassage() view {
 	return passage.New(passage.Options{
 		Desk: w.session, Keys: w.keys, Title: w.stand.Title, ChunkWords: stand.ChunkWords,
-		Path:     func() string { return w.doc.Load().Path() },
-		Read:     w.read,
+		Path:    func() string { return w.doc.Load().Path() },
+		Read:    w.read,
+		Charts:  func() (*fingers.Library, error) { return fingers.Load(assets.Fingerings, "fingerings") },
+		Fingers: w.set.fingers, KeepFingers: w.set.setFingers,
 		Practise: func() { w.show(viewStand) },
 	})
 }

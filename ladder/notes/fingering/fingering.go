@@ -106,7 +106,7 @@ func (f *Fingered) Next(all int) (name string, ok bool) {
 	// What would be chosen were the note not pinned.
 	free := slices.Clone(f.asked)
 	free[i].Pin = ""
-	own, now := plain(f.Chart.Choose(free, false).Notes[i]), plain(f.Notes[i])
+	own, now := f.named(f.Chart.Choose(free, false).Notes[i]), f.named(f.Notes[i])
 	next := names[(slices.Index(names, now)+1)%len(names)]
 	if next == own {
 		next = ""
@@ -114,15 +114,27 @@ func (f *Fingered) Next(all int) (name string, ok bool) {
 	return next, true
 }
 
-// Choices are the names of a note's choices: those that sound with other keys.
+// Choices are the names of a note's choices: one for all that sound with the same
+// keys.
 func Choices(c *fingers.Chart, n fingers.Note) []string {
 	var out []string
-	for _, row := range c.Of(n.Pitch) {
-		if name := plainName(row.Name); !slices.Contains(out, name) {
-			out = append(out, name)
+	rows := c.Of(n.Pitch)
+	for i := range rows {
+		if !slices.ContainsFunc(rows[:i], func(r fingers.Fingering) bool { return r.Alike(&rows[i]) }) {
+			out = append(out, plainName(rows[i].Name))
 		}
 	}
 	return out
+}
+
+// named is the choice that a note is fingered with.
+func (f *Fingered) named(n fingers.Chosen) string {
+	for _, row := range f.Chart.Of(n.Pitch) {
+		if n.Fingering != nil && row.Alike(n.Fingering) {
+			return plainName(row.Name)
+		}
+	}
+	return ""
 }
 
 // plain is what a note is fingered with, without what is only held.

@@ -174,3 +174,27 @@ func TestWhere(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Labels stand where a choice matters, and few arches over what is hardest.
+func TestThePage(t *testing.T) {
+	s, n := step(t, strings.Replace(run, "notes: \"A2 B2 ^c2 d2 |", "notes: \"A2 B2 ^c2 ^f2 |", 1))
+	f := fingering.Of(n, s, clarinet(t))
+	var labels []string
+	for i := range n.All {
+		labels = append(labels, f.Label(i))
+	}
+	if want := []string{"", "L", "R", "", "L", "", "L", ""}; !slices.Equal(labels, want) {
+		t.Errorf("%q, want %q", labels, want)
+	}
+	if arches := f.Arches(); len(arches) == 0 || len(arches) > 2 || arches[0].From != 0 || arches[0].To != 1 {
+		t.Errorf("%+v", arches)
+	}
+	if got, _ := f.Note(1); fingering.Told(got, f.Chart) != "left, C sharp key held (from memory, no source)" {
+		t.Errorf("%s", fingering.Told(got, f.Chart))
+	}
+	s = f.Pin(s, 2, "L")
+	f = fingering.Of(n, s, clarinet(t))
+	if got, _ := f.Note(2); f.Label(2) != "" || fingering.Told(got, f.Chart) != "left, your choice" {
+		t.Errorf("%q, %s", f.Label(2), fingering.Told(got, f.Chart))
+	}
+}

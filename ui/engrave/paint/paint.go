@@ -58,7 +58,7 @@ type View struct {
 func Colours(p *palette.Palette) func(engrave.Shape) color.NRGBA {
 	return func(s engrave.Shape) color.NRGBA {
 		switch s.Role {
-		case engrave.StaffLine, engrave.Number:
+		case engrave.StaffLine, engrave.Number, engrave.Finger, engrave.HardArch:
 			return p.Soft
 		case engrave.Pencil:
 			return p.Warm

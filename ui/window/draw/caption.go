@@ -40,6 +40,9 @@ func (w *Caption) Set(m CaptionModel) {
 	w.redraw()
 }
 
+// Model is what is shown.
+func (w *Caption) Model() CaptionModel { return w.model }
+
 func (w *Caption) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px, m := w.px, w.model
 	font, bold := w.font(19, 15), w.font(24, 18)

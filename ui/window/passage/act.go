@@ -19,6 +19,14 @@ func (v *View) Key(key string, repeat bool) bool {
 	if v.sheet == nil {
 		return known && info.Action == keys.Pencil // the Stand's note would be written unseen
 	}
+	switch strings.ToLower(key) {
+	case keyFinger:
+		v.nextFingering()
+		return true
+	case keyFingers:
+		v.turnFingers()
+		return true
+	}
 	switch fyne.KeyName(key) {
 	case fyne.KeyLeft:
 		v.along(-1)

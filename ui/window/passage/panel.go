@@ -16,14 +16,17 @@ type panel struct {
 	sheet   *draw.Sheet   // over the notes
 	below   *draw.Caption // the note under the cursor
 	actions *draw.Actions
+	hands   *draw.Hands       // under the notes, where a change is pictured
 	entry   fyne.CanvasObject // in place of below while a mark is written
 	root    *fyne.Container
 	scale   float32
 	laid    func() // the sheet may have another size
+
+	pictured func() bool
 }
 
 func (p *panel) build() {
-	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.below, p.actions}}
+	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.hands, p.below, p.actions}}
 }
 
 // MinSize is a point: the window's own layout decides.
@@ -47,6 +50,15 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	p.actions.SetScale(p.scale)
 	bar, line := max(px(88), 62), max(px(46), 38)
 	foot := size.Height - bar - line
+	low := foot // where the notes end
+	p.hands.SetScale(p.scale)
+	if p.pictured() {
+		p.hands.Show()
+		low -= max(px(150), 122)
+		put(p.hands, 0, low, size.Width, foot-low)
+	} else {
+		p.hands.Hide()
+	}
 	put(p.above, 0, 0, size.Width, line)
 	device, at := float32(1), fyne.Position{}
 	driver := fyne.CurrentApp().Driver()
@@ -55,7 +67,7 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	}
 	ceil := func(v float32) float32 { return float32(math.Ceil(float64(v*device)-1e-3)) / device }
 	x, y := ceil(at.X)-at.X, ceil(at.Y+line)-at.Y
-	w, h := ceil(size.Width-x-1/device), ceil(foot-y-1/device)
+	w, h := ceil(size.Width-x-1/device), ceil(low-y-1/device)
 	put(p.notes, x, y, w, h)
 	put(p.sheet, x, y, w, h)
 	put(p.below, 0, foot, size.Width, line)

@@ -15,6 +15,9 @@ const (
 	pressMark     = "mark"
 	pressGroup    = "group"
 	pressPractise = "practise"
+
+	keyFinger  = "f" // another fingering of the note
+	keyFingers = "d" // how much of the fingers is shown
 )
 
 // show shows everything but the notes themselves.
@@ -29,6 +32,7 @@ func (v *View) show() {
 		v.p.actions.Set(practise)
 		return
 	}
+	v.p.hands.Set(v.handsModel())
 	shown := v.previewed(step)
 	model := draw.SheetModel{
 		Chunk: v.sheet.spans(shown, v.page), Landing: shown.Chunk.Landing, Cursor: v.sheet.frame(v.cursor, v.page),
@@ -37,18 +41,29 @@ func (v *View) show() {
 		model.Page = fmt.Sprintf("page %d of %d", v.page+1, n)
 	}
 	v.p.sheet.Set(model)
-	v.p.above.Set(draw.CaptionModel{
+	above := draw.CaptionModel{
 		Strong: v.o.ChunkWords(shown), Words: count(len(v.found.Chunk(shown).Begin)),
 		Hints: []draw.Hint{
 			{Keys: []string{m.Label(keys.Earlier), m.Label(keys.Later)}, Does: "move"},
 			{Keys: []string{m.Label(keys.Shrink), m.Label(keys.Widen)}, Does: "size, by note"},
 		},
-	})
+	}
+	if v.o.Charts != nil {
+		above.Hints = append(above.Hints, draw.Hint{Keys: []string{keys.Label(keyFingers)}, Does: "fingers"})
+	}
+	v.p.above.Set(above)
 	below := draw.CaptionModel{Strong: v.noteWords(), Pencil: true, Hints: []draw.Hint{
 		{Keys: []string{"←", "→", "↑", "↓"}, Does: "to another note"},
 	}}
-	if at := v.marked(step, v.cursor); at >= 0 {
-		below.Words = "marked " + words(step.Notes.Marks[at])
+	if v.o.Charts != nil {
+		below.Hints = append([]draw.Hint{{Keys: []string{keys.Label(keyFinger)}, Does: "fingering"}}, below.Hints...)
+		below.Words = v.fingerWords()
+	}
+	if at := v.marked(step, v.cursor); at >= 0 && step.Notes.Marks[at].Text != "" {
+		below.Words = join("marked "+words(step.Notes.Marks[at]), below.Words)
+	}
+	if fault := v.fingerFault(); fault != "" && v.o.Fingers() != FingersOff {
+		below.Words, below.Warm = fault, true
 	}
 	if v.said != "" {
 		below.Words, below.Warm = v.said, true
@@ -91,6 +106,14 @@ func count(n int) string {
 func (v *View) noteWords() string {
 	note := v.found.All[v.cursor]
 	return fmt.Sprintf("%s at %s", note.Pitch, v.found.Place(note.From))
+}
+
+// join sets two parts of a line beside each other.
+func join(a, b string) string {
+	if b == "" {
+		return a
+	}
+	return a + " · " + b
 }
 
 // words are those of a mark.

@@ -9,6 +9,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/notes"
+	"footing/ladder/notes/fingering"
 	"footing/ui/engrave"
 	"footing/ui/engrave/paint"
 	"footing/ui/window/draw"
@@ -18,6 +19,7 @@ import (
 // sheet is the notes laid out for a size of the view, on pages of whole systems.
 type sheet struct {
 	notes   *notes.Notes
+	fingers *fingering.Fingered // nil where none are shown
 	size    fyne.Size
 	device  float32 // pixels of the screen to a unit of the window
 	space   float64 // pixels of the screen to a staff space
@@ -47,12 +49,12 @@ const (
 
 // layOut lays notes out: as large as they fit on one page, and never smaller than
 // can be read from behind a music stand. The error says what cannot be drawn.
-func layOut(n *notes.Notes, size fyne.Size, scale, device float32) (s *sheet, err error) {
+func layOut(n *notes.Notes, f *fingering.Fingered, size fyne.Size, scale, device float32) (s *sheet, err error) {
 	for _, space := range []float64{paint.LargeSpace, (paint.LargeSpace + paint.DefaultSpace) / 2, paint.DefaultSpace} {
 		if space > paint.DefaultSpace && n.Last-n.First >= fewBars {
 			continue // would not fit; laid out once is enough
 		}
-		s, err = layOutAt(n, size, math.Round(space*float64(max(scale, 1)*device)), device)
+		s, err = layOutAt(n, f, size, math.Round(space*float64(max(scale, 1)*device)), device)
 		if err != nil || len(s.pages) == 1 {
 			break
 		}
@@ -65,9 +67,10 @@ const fewBars = 12
 
 // layOutAt lays notes out with a staff space of so many pixels, whole so that all
 // staff lines are alike.
-func layOutAt(n *notes.Notes, size fyne.Size, space float64, device float32) (*sheet, error) {
-	s := &sheet{notes: n, size: size, device: device, space: space}
+func layOutAt(n *notes.Notes, f *fingering.Fingered, size fyne.Size, space float64, device float32) (*sheet, error) {
+	s := &sheet{notes: n, fingers: f, size: size, device: device, space: space}
 	o := engrave.Options{Width: float64(size.Width*device)/s.space - 2*edge, Numbers: true, Between: between}
+	o.Fingers, o.Arches = fingersOver(f, n)
 	for _, m := range n.Marks {
 		text := m.Text
 		if text == "" {
@@ -272,7 +275,7 @@ func (s *sheet) spans(step ladder.Step, on int) []draw.ChunkSpan {
 		span := draw.ChunkSpan{Begins: i == first, Ends: i == last}
 		for _, shape := range s.drawing.Shapes[system.First:system.End] {
 			ink := shape.Ink()
-			if shape.Role != engrave.Pencil || ink.X1 < a-around || ink.X0 > b+around {
+			if !overNotes(shape.Role) || ink.X1 < a-around || ink.X0 > b+around {
 				continue
 			}
 			top = min(top, ink.Y0-2*around)
@@ -288,6 +291,11 @@ func (s *sheet) spans(step ladder.Step, on int) []draw.ChunkSpan {
 		out = append(out, span)
 	}
 	return out
+}
+
+// overNotes reports whether a shape is a mark, over which the chunk's lines break off.
+func overNotes(r engrave.Role) bool {
+	return r == engrave.Pencil || r == engrave.Finger || r == engrave.HardArch
 }
 
 // frame is around a note on a page, where it is there.
@@ -332,10 +340,11 @@ func (v *View) relay() {
 	if c := fyne.CurrentApp().Driver().CanvasForObject(v.p.root); c != nil {
 		device = c.Scale()
 	}
-	if s := v.sheet; s != nil && s.notes == v.found && s.size == size && s.device == device {
+	f := v.fingered()
+	if s := v.sheet; s != nil && s.notes == v.found && s.fingers == f && s.size == size && s.device == device {
 		return
 	}
-	s, err := layOut(v.found, size, v.p.scale, device)
+	s, err := layOut(v.found, f, size, v.p.scale, device)
 	if err != nil {
 		v.sheet, v.found, v.fault = nil, nil, err
 		v.p.notes.Refresh()

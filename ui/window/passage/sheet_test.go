@@ -39,7 +39,7 @@ func TestTheBracketHoldsTheChunk(t *testing.T) {
 	s, n := noted(t)
 	for _, size := range []fyne.Size{{Width: 700, Height: 400}, {Width: 900, Height: 440}, {Width: 1200, Height: 540}, {Width: 500, Height: 200}} {
 		for _, device := range []float32{1, 1.5} {
-			sheet, err := layOut(n, size, 1, device)
+			sheet, err := layOut(n, nil, size, 1, device)
 			if err != nil {
 				t.Fatal(err)
 			}

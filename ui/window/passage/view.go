@@ -10,6 +10,7 @@ import (
 
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/fingers"
 	"footing/ladder/notes"
 	"footing/ui/engrave/paint"
 	"footing/ui/window/draw"
@@ -33,6 +34,12 @@ type Options struct {
 	// Read has read done where files may be waited for, one after the other, and
 	// then show on the main goroutine.
 	Read func(read, show func())
+	// Charts reads the fingering charts; nil for none. It may be called where files may
+	// be waited for.
+	Charts func() (*fingers.Library, error)
+	// Fingers is how much of the fingers is shown, KeepFingers changes and keeps it.
+	Fingers     func() FingersShown
+	KeepFingers func(FingersShown)
 	// Practise goes to the Stand.
 	Practise func()
 	// Title is what the header says.
@@ -62,6 +69,7 @@ type View struct {
 	shown  ladder.Step  // when all was shown last
 	said   string       // what kept the last action from being done
 	entry  *markEntry   // while a mark is written
+	hands  hands
 }
 
 // New makes the view.
@@ -74,7 +82,7 @@ func New(o Options) *View {
 	}
 	v.p = &panel{
 		above: draw.NewCaption(), below: draw.NewCaption(), actions: draw.NewActions(v.press),
-		notes: canvas.NewRaster(v.image), laid: v.relay,
+		notes: canvas.NewRaster(v.image), laid: v.relay, hands: draw.NewHands(), pictured: v.pictured,
 		sheet: draw.NewSheet(draw.SheetActions{Tap: v.tap, Drag: v.dragged, Turn: v.turn}),
 	}
 	v.p.build()
@@ -91,6 +99,7 @@ func (v *View) Title() (name, sub, count string) { return v.o.Title() }
 // been changed, and puts the cursor on the chunk.
 func (v *View) Enter() {
 	v.said, v.chunk = "", ladder.Chunk{}
+	v.hands.entered++
 	if v.fault != nil || v.step().Notes.Score.File != "" {
 		v.finder.Forget()
 	}
