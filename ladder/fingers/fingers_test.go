@@ -67,14 +67,33 @@ func TestPublishedExamples(t *testing.T) {
 		t.Fatalf("%d examples", len(file.Examples))
 	}
 	l := library(t)
-	for _, e := range file.Examples {
-		c, ok := l.For(e.Instrument)
-		if !ok {
-			t.Fatalf("there is no chart of the %s", e.Instrument)
+	data, err = assets.Fingerings.ReadFile("fingerings/cost.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	costs, err := fingers.ReadCosts("cost.yaml", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// As they are, and with each of the costs a tenth less or more.
+	tried := []fingers.Costs{costs}
+	for term := range costs.Weight {
+		for _, by := range []float64{0.9, 1.1} {
+			moved := costs
+			moved.Weight[term] *= by
+			tried = append(tried, moved)
 		}
-		got := c.Choose(passageOf(t, strings.Fields(e.Notes)...), false)
-		if !fits(got, e.Want) && !fits(got, e.Or) {
-			t.Errorf("%d, %s: %s comes out as %s, want %s", e.ID, e.What, e.Notes, said(got), e.Want)
+	}
+	for _, e := range file.Examples {
+		for i, costs := range tried {
+			c, ok := l.For(e.Instrument)
+			if !ok {
+				t.Fatalf("there is no chart of the %s", e.Instrument)
+			}
+			got := c.WithCosts(costs).Choose(passageOf(t, strings.Fields(e.Notes)...), false)
+			if !fits(got, e.Want) && !fits(got, e.Or) {
+				t.Errorf("%d, %s: %s comes out as %s, want %s (costs %d)", e.ID, e.What, e.Notes, said(got), e.Want, i)
+			}
 		}
 	}
 }

@@ -153,3 +153,37 @@ func TestFingersFaults(t *testing.T) {
 		}
 	}
 }
+
+// A weak change that is a hard one is said to be, in the words of the fingers.
+func TestHearSaysWhatFingersDo(t *testing.T) {
+	const step = `footing: 1
+name: Morning runs
+instrument: clarinet in B flat
+steps:
+  - name: Over the break
+    passage: {bars: 1-1}
+    notes: "EFGA ABcd e4 z4 |"
+    unit: 1/16
+    tempo: {from: 60, goal: 100}
+    slots: 4
+    chunk: {start: "1:1", beats: 2, landing: true}
+    count-in: 2
+    breath: 2
+    reps: 2
+`
+	take := plainTake(t, reps(6, 6, 30))
+	h := hearJSON(t, take, "--routine", write(t, step))
+	if want := " That is where nine fingers move, both hands, the left first finger slides from the A key to the first hole, the register changes."; !strings.HasSuffix(h.Sentence, want) {
+		t.Errorf("says %q", h.Sentence)
+	}
+	for name, text := range map[string]string{
+		"an easy change":  strings.Replace(step, "EFGA ABcd", "EFGA cdef", 1),
+		"no instrument":   strings.Replace(step, "instrument: clarinet in B flat\n", "", 1),
+		"another":         strings.Replace(step, "clarinet in B flat", "tuba", 1),
+		"without a chart": strings.Replace(step, "    notes: \"EFGA ABcd e4 z4 |\"\n    unit: 1/16\n", "", 1),
+	} {
+		if h := hearJSON(t, take, "--routine", write(t, text)); h.Sentence == "" || strings.Contains(h.Sentence, "where") {
+			t.Errorf("%s: says %q", name, h.Sentence)
+		}
+	}
+}

@@ -1,6 +1,8 @@
 package passage
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 
 	"footing/ladder"
