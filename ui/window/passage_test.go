@@ -271,7 +271,7 @@ func TestALongPassageHasPages(t *testing.T) {
 }
 
 // F takes the next fingering of the note under the cursor, which is kept in the
-// file as a mark, and taken away again where it is the program's own; D shows more of
+// file as a mark, and taken away again where it is the program's own; J shows more of
 // the fingers, or none.
 func TestAFingeringIsChosen(t *testing.T) {
 	dir := t.TempDir()
@@ -306,16 +306,16 @@ func TestAFingeringIsChosen(t *testing.T) {
 	if hands.Visible() || hands.Model().Lead != "" {
 		t.Errorf("a picture that nobody asked for: %q", hands.Model().Lead)
 	}
-	r.press("d")
+	r.press("j")
 	if m := hands.Model(); !hands.Visible() || m.Lead != "A4 to C#5" || m.Fingers[1].Way != draw.FingerSlide || m.Fingers[9].Way != draw.FingerPress || m.Fingers[9].Is != "rF#" ||
 		m.Fingers[5].Way != draw.FingerIdle || !strings.Contains(m.Text, "five fingers move") || !strings.Contains(m.Care, "teacher") {
 		t.Errorf("%+v", m)
 	}
-	r.press("d", "f")
+	r.press("j", "f")
 	if hands.Visible() || marks() != "" || r.set.fingers() != 2 {
 		t.Errorf("switched off: visible %v, marked %q, %d is kept", hands.Visible(), marks(), r.set.fingers())
 	}
-	r.press("d", "Left", "Left", "Left", "f") // G sharp 4 has one fingering that matters
+	r.press("j", "Left", "Left", "Left", "f") // G sharp 4 has one fingering that matters
 	if marks() != "" {
 		t.Errorf("marked %q", marks())
 	}
@@ -341,5 +341,35 @@ func TestOwnFingerings(t *testing.T) {
 	below := r.root.body().(*fyne.Container).Objects[4].(*draw.Caption)
 	if m := below.Model(); !m.Warm || !strings.HasSuffix(strings.SplitN(m.Words, ";", 2)[0], `fingerings.yaml:3:22: "zz" is not a key of the clarinet`) {
 		t.Errorf("says %q", m.Words)
+	}
+}
+
+// Z cuts the two notes of the hardest change, then four, then the beat, and then
+// around the next.
+func TestTheHardestChangeIsCut(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-runs.yaml", runs))
+	r.set.setCautionsSeen()
+	r.root.closeCard()
+	r.session.Change(fingered)
+	r.session.Change(func(s ladder.Step) ladder.Step { s.Chunk.Bar = 18; return s })
+	r.press("F5", "z") // G sharp 4 to B 4
+	r.chunkIs(17, click.Whole(1), click.Frac(1, 2))
+	below := r.root.body().(*fyne.Container).Objects[4].(*draw.Caption)
+	if got := below.Model().Words; got != "G#4 to B4: the change alone" {
+		t.Errorf("says %q", got)
+	}
+	r.press("Z")
+	r.chunkIs(17, click.Frac(3, 4), click.Whole(1))
+	r.press("z")
+	r.chunkIs(17, click.Whole(1), click.Whole(1))
+	if !r.view().State.Step().Chunk.Landing {
+		t.Error("the beat is not landed on")
+	}
+	r.press("z") // the same way down
+	r.chunkIs(19, click.Frac(1, 4), click.Frac(1, 2))
+	r.press("j", "j", "z")
+	if got := below.Model(); !got.Warm || got.Words != "Fingers are not shown; J shows them" {
+		t.Errorf("says %q", got.Words)
 	}
 }

@@ -1,6 +1,8 @@
 package fingering
 
 import (
+	"slices"
+
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/fingers"
@@ -28,6 +30,48 @@ func (f *Fingered) HardestFirst(s ladder.Step, first, last int) []Cut {
 	}
 	hardest := fingers.Hardest(within)[0]
 	return f.Around(s, hardest)
+}
+
+// spots is how many hard changes are cut around.
+const spots = 5
+
+// Spots are the cuts around the hardest changes of the passage, one change after the
+// other from the hardest on: at most five, and those that are hard by themselves, but
+// at least one. What two of them have in common is there once.
+func (f *Fingered) Spots(s ladder.Step) []Cut {
+	var out []Cut
+	for i, c := range fingers.Hardest(f.Changes) {
+		if i == spots || i > 0 && c.Cost < fingers.Hard {
+			break
+		}
+		for _, cut := range f.Around(s, c) {
+			cut.Why = f.words(c) + ": " + cut.Why
+			if !slices.ContainsFunc(out, func(o Cut) bool { return o.Step.Chunk == cut.Step.Chunk }) {
+				out = append(out, cut)
+			}
+		}
+	}
+	return out
+}
+
+// words name a change, "A4 to B4".
+func (f *Fingered) words(c fingers.Change) string {
+	return f.Notes[c.From].Pitch.String() + " to " + f.Notes[c.To].Pitch.String()
+}
+
+// Onward is the cut of [Fingered.Spots] that follows the one that the step's chunk is,
+// or the first; after the last comes the first again. False where there is none.
+func (f *Fingered) Onward(s ladder.Step) (Cut, bool) {
+	all := f.Spots(s)
+	for i, cut := range all {
+		if cut.Step.Chunk == s.Chunk {
+			return all[(i+1)%len(all)], true
+		}
+	}
+	if len(all) == 0 {
+		return Cut{}, false
+	}
+	return all[0], true
 }
 
 // Around cuts a step around a change, as [Fingered.HardestFirst] does.

@@ -198,3 +198,24 @@ func TestThePage(t *testing.T) {
 		t.Errorf("%q, %s", f.Label(2), fingering.Told(got, f.Chart))
 	}
 }
+
+// The spots go round: every cut leads on to another until the first comes again.
+func TestTheSpotsGoRound(t *testing.T) {
+	s, n := step(t, run)
+	f := fingering.Of(n, s, clarinet(t))
+	all := f.Spots(s)
+	if len(all) < 3 || all[0].Why != "A4 to B4: the change alone" {
+		t.Fatalf("%d spots, the first %q", len(all), all[0].Why)
+	}
+	for i := range 2 * len(all) {
+		cut, ok := f.Onward(s)
+		if want := all[i%len(all)].Step.Chunk; !ok || cut.Step.Chunk != want || len(cut.Step.Check()) > 0 {
+			t.Fatalf("step %d leads to %+v, want %+v", i, cut.Step.Chunk, want)
+		}
+		s.Chunk = cut.Step.Chunk
+	}
+	one, single := step(t, "    notes: \"A8 |\"\n")
+	if _, ok := fingering.Of(single, one, clarinet(t)).Onward(one); ok {
+		t.Error("a single note has a change")
+	}
+}

@@ -25,6 +25,9 @@ func (v *View) Key(key string, repeat bool) bool {
 	case keyFinger:
 		v.nextFingering()
 		return true
+	case keyHardest:
+		v.cutHardest()
+		return true
 	case keyFingers:
 		v.turnFingers()
 		return true
@@ -101,7 +104,7 @@ func (v *View) along(by int) {
 
 // to moves the cursor to a note.
 func (v *View) to(note int) {
-	v.said, v.cursor = "", note
+	v.said, v.told, v.cursor = "", "", note
 	v.toCursor()
 	v.show()
 }

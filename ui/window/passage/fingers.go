@@ -148,6 +148,28 @@ func (v *View) nextFingering() {
 	v.relay()
 }
 
+// cutHardest makes the chunk the two notes of the hardest change, then four, then the
+// beat around it, and goes on to the next change.
+func (v *View) cutHardest() {
+	f := v.fingered()
+	if f == nil {
+		v.said = v.whyNone()
+		v.show()
+		return
+	}
+	cut, ok := f.Onward(v.step())
+	if !ok {
+		v.said = "No change is judged in this passage"
+		v.show()
+		return
+	}
+	v.change(func(s ladder.Step) ladder.Step { s.Chunk = cut.Step.Chunk; return s })
+	if v.said == "" {
+		v.told = cut.Why
+		v.show()
+	}
+}
+
 // whyNone says why no fingers are shown.
 func (v *View) whyNone() string {
 	name := v.hands.of.instrument
@@ -155,7 +177,7 @@ func (v *View) whyNone() string {
 	case v.o.Charts == nil:
 		return ""
 	case v.o.Fingers() == FingersOff:
-		return "Fingers are not shown; D shows them"
+		return "Fingers are not shown; J shows them"
 	case v.hands.fault != nil:
 		return v.fingerFault()
 	case name == "":

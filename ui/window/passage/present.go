@@ -17,7 +17,8 @@ const (
 	pressPractise = "practise"
 
 	keyFinger  = "f" // another fingering of the note
-	keyFingers = "d" // how much of the fingers is shown
+	keyFingers = "j" // how much of the fingers is shown
+	keyHardest = "z" // the chunk around the hardest change, and on from there
 )
 
 // show shows everything but the notes themselves.
@@ -49,7 +50,8 @@ func (v *View) show() {
 		},
 	}
 	if v.o.Charts != nil {
-		above.Hints = append(above.Hints, draw.Hint{Keys: []string{keys.Label(keyFingers)}, Does: "fingers"})
+		above.Hints = append(above.Hints,
+			draw.Hint{Keys: []string{keys.Label(keyHardest)}, Does: "hardest"}, draw.Hint{Keys: []string{keys.Label(keyFingers)}, Does: "fingers"})
 	}
 	v.p.above.Set(above)
 	below := draw.CaptionModel{Strong: v.noteWords(), Pencil: true, Hints: []draw.Hint{
@@ -61,6 +63,9 @@ func (v *View) show() {
 	}
 	if at := v.marked(step, v.cursor); at >= 0 && step.Notes.Marks[at].Text != "" {
 		below.Words = join("marked "+words(step.Notes.Marks[at]), below.Words)
+	}
+	if v.told != "" {
+		below.Words = v.told
 	}
 	if fault := v.fingerFault(); fault != "" && v.o.Fingers() != FingersOff {
 		below.Words, below.Warm = fault, true

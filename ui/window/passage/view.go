@@ -68,6 +68,7 @@ type View struct {
 	drag   *[2]int      // notes, while the mouse is dragged from the one to the other
 	shown  ladder.Step  // when all was shown last
 	said   string       // what kept the last action from being done
+	told   string       // what the last action did
 	entry  *markEntry   // while a mark is written
 	hands  hands
 }
@@ -98,7 +99,7 @@ func (v *View) Title() (name, sub, count string) { return v.o.Title() }
 // Enter looks the notes up again where they come from a file, which may have
 // been changed, and puts the cursor on the chunk.
 func (v *View) Enter() {
-	v.said, v.chunk = "", ladder.Chunk{}
+	v.said, v.told, v.chunk = "", "", ladder.Chunk{}
 	v.hands.entered++
 	if v.fault != nil || v.step().Notes.Score.File != "" {
 		v.finder.Forget()
@@ -141,7 +142,7 @@ func (v *View) step() ladder.Step { return v.o.Desk.View().State.Step() }
 
 // change edits the step; what the edit would break is said in one line.
 func (v *View) change(edit func(ladder.Step) ladder.Step) {
-	v.said = ""
+	v.said, v.told = "", ""
 	if faults := v.o.Desk.Change(edit); len(faults) > 0 {
 		v.said = faults[0].Error()
 	}
