@@ -120,7 +120,7 @@ func matching(rows []Fingering, name string) []int {
 	}
 	if out == nil {
 		for i, row := range rows {
-			if first, _, _ := strings.Cut(row.Name, "-"); strings.EqualFold(first, name) {
+			if strings.HasPrefix(strings.ToLower(row.Name), strings.ToLower(name)+"-") {
 				out = append(out, i)
 			}
 		}

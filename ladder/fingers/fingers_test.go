@@ -244,3 +244,65 @@ func TestHolds(t *testing.T) {
 		t.Errorf("%v, want %v", ids, want)
 	}
 }
+
+// What a mark may name: a fingering, all that sound with one hand, a part of a name,
+// or a change on the note.
+func TestPins(t *testing.T) {
+	c := chart(t, "clarinet")
+	for _, tt := range []struct {
+		note, pin   string
+		first, then int // how many rows
+		ok          bool
+	}{
+		{"B4", "L", 3, 0, true}, {"B4", "l", 3, 0, true}, {"B4", "L+rF", 1, 0, true}, {"B4", "R>L", 3, 3, true}, {"B4", "R>L+rF", 3, 1, true},
+		{"B4", "", 0, 0, false}, {"B4", "flick", 0, 0, false}, {"B4", "R>", 0, 0, false}, {"B4", ">L", 0, 0, false}, {"B4", "R>side", 0, 0, false},
+		{"Eb4", "side", 1, 0, true}, {"Eb4", "1-1", 1, 0, true}, {"Eb4", "1", 2, 0, true}, {"C9", "L", 0, 0, false}, {"D5", "standard", 1, 0, true},
+	} {
+		first, then, ok := c.Pinned(passageOf(t, tt.note)[0].Pitch, tt.pin)
+		if len(first) != tt.first || len(then) != tt.then || ok != tt.ok {
+			t.Errorf("%s, %q: %v %v %v", tt.note, tt.pin, first, then, ok)
+		}
+	}
+}
+
+// What a change between two fingerings counts, term by term.
+func TestTerms(t *testing.T) {
+	type count map[fingers.Term]float64
+	for _, tt := range []struct {
+		instrument, from, with, to, as string
+		want                           count
+	}{
+		{"flute", "Bb4", "thumb", "B4", "standard", count{fingers.SlideThumb: 1}},
+		{"flute", "Eb4", "standard", "C4", "standard", count{fingers.SlideLittle: 1}},
+		{"oboe", "D5", "standard", "D4", "standard", count{fingers.Roll: 1}},
+		{"oboe", "A5", "standard", "A4", "standard", count{fingers.Roll: 1}},
+		{"saxophone", "Bb4", "bis", "B4", "standard", count{fingers.SlideBis: 1}},
+		{"saxophone", "D6", "palm", "Eb6", "palm", count{fingers.Roll: 1}},
+		{"bassoon", "F2", "standard", "F#2", "little", count{fingers.Roll: 1}},
+		{"bassoon", "D2", "standard", "C2", "standard", count{fingers.SlideThumb: 1}},
+		{"clarinet", "Bb4", "standard", "A4", "standard", count{fingers.Group: 1}},
+		{"clarinet", "Bb4", "standard", "C6", "standard", count{fingers.Group: 1, fingers.Roll: 1}},
+		{"clarinet", "A4", "standard", "E4", "standard", count{fingers.Group: 1, fingers.SlideOther: 1}},
+		{"clarinet", "E4", "standard", "F#4", "standard", count{fingers.Group: 1}},
+		{"clarinet", "F4", "standard", "F#4", "standard", count{fingers.Group: 2, fingers.Contrary: 1}},
+		{"clarinet", "F5", "standard", "F#5", "standard", count{fingers.Group: 2, fingers.Contrary: 1, fingers.Flip: 1}},
+		{"clarinet", "B4", "L", "E5", "standard", count{fingers.Group: 2, fingers.Hands: 1}},
+		{"clarinet", "C#4", "left", "D4", "standard", count{fingers.Group: 1, fingers.More: 1}},
+		{"clarinet", "E4", "standard", "B5", "standard", count{fingers.Roll: 1}},
+		{"clarinet", "G4", "open", "B4", "L", count{fingers.Group: 2, fingers.More: 6, fingers.Hands: 1, fingers.Break: 1}},
+		{"bassoon", "G#2", "little", "A2", "standard", count{fingers.Group: 1, fingers.More: 1}},
+		{"flute", "E4", "standard", "D4", "standard", count{fingers.Group: 2, fingers.Contrary: 1, fingers.Flip: 1, fingers.Weak: 1}},
+		{"flute", "Eb4", "standard", "E4", "standard", count{fingers.Group: 1, fingers.Weak: 1}},
+	} {
+		c := chart(t, tt.instrument)
+		notes := passageOf(t, tt.from, tt.to)
+		notes[0].Pin, notes[1].Pin = tt.with, tt.as
+		got := c.Choose(notes, false)
+		change := got.Changes()[0]
+		for _, term := range fingers.Terms() {
+			if change.Count[term] != tt.want[term] {
+				t.Errorf("%s, %s %s to %s %s: %s counts %v, want %v", tt.instrument, tt.from, said(got), tt.to, tt.as, term, change.Count[term], tt.want[term])
+			}
+		}
+	}
+}

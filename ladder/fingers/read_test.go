@@ -30,6 +30,9 @@ fingerings:
 	if err != nil {
 		t.Fatal(err)
 	}
+	if got, want := len(l.Names()), len(library(t).Names())+1; got != want {
+		t.Errorf("%d names, want %d", got, want)
+	}
 	c, _ := l.For("clarinet in B flat")
 	got := c.Choose(passageOf(t, "G#5", "Eb5"), false)
 	if f := got.Notes[1].Fingering; f.Use != "right only" {

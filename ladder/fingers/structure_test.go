@@ -99,3 +99,35 @@ func (c *Chart) find(note, use, keys string) *Fingering {
 	}
 	return nil
 }
+
+// Every source that a key or a row names is told of.
+func TestSourcesAreKnown(t *testing.T) {
+	data, err := assets.Fingerings.ReadFile("fingerings/sources.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var file struct {
+		Sources map[string]struct{ At string }
+	}
+	if err := yaml.Unmarshal(data, &file); err != nil {
+		t.Fatal(err)
+	}
+	known := func(of string, sources []string) {
+		if len(sources) == 0 {
+			t.Errorf("%s has no source", of)
+		}
+		for _, s := range sources {
+			if file.Sources[s].At == "" {
+				t.Errorf("%s: the source %s is not told of", of, s)
+			}
+		}
+	}
+	for _, c := range held(t).charts {
+		for _, k := range c.Keys {
+			known(c.Instrument+" key "+k.ID, k.Sources)
+		}
+		for _, row := range c.Rows() {
+			known(c.Instrument+" "+row.Pitch.String(), row.Sources)
+		}
+	}
+}

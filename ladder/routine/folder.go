@@ -14,6 +14,7 @@ import (
 
 	"footing/assets"
 	"footing/files"
+	"footing/ladder/fingers"
 )
 
 // Folder is where the user's routines are kept: footing/routines in the user's
@@ -31,7 +32,8 @@ type Entry struct {
 }
 
 // List is the routines of a folder, the files that end in .yaml or .yml, by
-// name. A folder that is not there holds none.
+// name. A folder that is not there holds none. The player's fingerings, which lie
+// beside them, are none.
 func List(folder string) ([]Entry, error) {
 	found, err := os.ReadDir(folder)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -43,7 +45,7 @@ func List(folder string) ([]Entry, error) {
 	var out []Entry
 	for _, file := range found {
 		ext := strings.ToLower(filepath.Ext(file.Name()))
-		if file.IsDir() || strings.HasPrefix(file.Name(), ".") || ext != ".yaml" && ext != ".yml" {
+		if file.IsDir() || strings.HasPrefix(file.Name(), ".") || ext != ".yaml" && ext != ".yml" || file.Name() == fingers.OwnFile {
 			continue
 		}
 		e := Entry{Path: filepath.Join(folder, file.Name()), Name: strings.TrimSuffix(file.Name(), filepath.Ext(file.Name()))}

@@ -250,7 +250,7 @@ func TestFolder(t *testing.T) {
 	if again, err := routine.CopyStarters(empty); err != nil || again != nil {
 		t.Errorf("copied into an empty folder: %v, %v", again, err)
 	}
-	for name, text := range map[string]string{"broken.yaml": "footing: 1\n", "notes.txt": "x", ".hidden.yaml": written, "runs.YML": written} {
+	for name, text := range map[string]string{"broken.yaml": "footing: 1\n", "notes.txt": "x", ".hidden.yaml": written, "runs.YML": written, "fingerings.yaml": "instrument: clarinet\n"} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
