@@ -45,6 +45,9 @@ fingerings:
 		t.Errorf("E flat after B, right, with %+v", f)
 	}
 	c, ok := l.For("Ophicleide")
+	if got := c.Of(passageOf(t, "C2")[0].Pitch); len(got) != 1 || got[0].Use != "own" || got[0].Name != "own" {
+		t.Errorf("a row without a use is %+v", got)
+	}
 	if !ok || len(c.Choose(passageOf(t, "C2", "D2"), false).Changes()) != 1 {
 		t.Errorf("the new instrument is not there")
 	}

@@ -10,6 +10,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"footing/assets"
+	"footing/ladder/passage"
 )
 
 // held are the charts that the program carries.
@@ -128,6 +129,50 @@ func TestSourcesAreKnown(t *testing.T) {
 		}
 		for _, row := range c.Rows() {
 			known(c.Instrument+" "+row.Pitch.String(), row.Sources)
+		}
+	}
+}
+
+// The rows that rules make have the keys that they name, each finger in one place,
+// and sound like the row they come from.
+func TestMadeRows(t *testing.T) {
+	made := map[string]int{}
+	for _, c := range held(t).charts {
+		for m, rows := range c.rows {
+			for _, row := range rows {
+				var set keySet
+				for _, id := range row.Keys {
+					set |= 1 << c.index[id]
+				}
+				if set != row.set {
+					t.Errorf("%s %s, %s: the keys %v are not its keys", c.Instrument, row.Pitch, row.Use, row.Keys)
+				}
+				if row.made == "" {
+					continue
+				}
+				made[row.made]++
+				for f := Finger(0); f < fingers; f++ {
+					if on := row.set & c.masks[f]; on.len() > 1 && !c.oneFinger(on) {
+						t.Errorf("%s %s, %s: the %s is on %s", c.Instrument, row.Pitch, row.Use, f.Words(), c.Down(&row, f))
+					}
+				}
+				if !slices.ContainsFunc(rows, func(r Fingering) bool { return r.made == "" && r.Alike(&row) }) {
+					t.Errorf("%s: no row of %d sounds like %s", c.Instrument, m, row.Use)
+				}
+			}
+		}
+	}
+	if made["thumb-flat-stays"] < 20 || made["bis-stays"] < 15 || len(made) != 2 {
+		t.Errorf("rules have made %v", made)
+	}
+	flute, _ := held(t).For("flute")
+	for note, want := range map[string]int{"A4": 2, "B4": 1, "F#6": 2} { // bandermeer.com: not on B, nor on F sharp 6
+		p, err := passage.ParsePitch(note)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := flute.Of(p); len(got) != want {
+			t.Errorf("%s has %d rows, want %d", note, len(got), want)
 		}
 	}
 }
