@@ -30,17 +30,15 @@ type Want struct {
 }
 
 // Wants are what is played in a rep of the step: what begins in its chunk and the
-// landing, in order, at least a want for each place at which a note begins. Beside
+// landing, in order and as the step's angle takes them: a want for each place at which
+// a note begins. Beside
 // the first one stands what sounds into the chunk, which is begun anew with it. The
 // step may differ from the one that the notes were found for as in [Notes.Chunk].
 func (n *Notes) Wants(s ladder.Step) []Want {
-	chunk := n.Chunk(s)
-	from, _ := n.ends(s)
-	origin := click.Whole(from.Floor())
 	var out []Want
-	add := func(i int, landing bool) {
+	for _, turn := range n.Turns(s) {
+		i, at, landing := turn.Note, turn.At, turn.Landing
 		note := n.All[i]
-		at := note.From.Sub(origin)
 		if k := len(out) - 1; k < 0 || out[k].At != at {
 			w := Want{At: at, Landing: landing}
 			w.Bar, w.In = n.measures.Where(note.From)
@@ -49,12 +47,6 @@ func (n *Notes) Wants(s ladder.Step) []Want {
 		w := &out[len(out)-1]
 		w.Notes = append(w.Notes, i)
 		w.Beside = append(w.Beside, n.beside(note)...)
-	}
-	for _, i := range chunk.Begin {
-		add(i, false)
-	}
-	for _, i := range chunk.Landing {
-		add(i, true)
 	}
 	for k := range out {
 		w := &out[k]
@@ -65,7 +57,7 @@ func (n *Notes) Wants(s ladder.Step) []Want {
 		}
 	}
 	if len(out) > 0 {
-		for _, i := range chunk.Held {
+		for _, i := range n.Chunk(s).Held {
 			out[0].Beside = append(out[0].Beside, n.All[i].Sounds.Cents())
 		}
 	}

@@ -78,7 +78,7 @@ func (c hearCmd) Run(ctx context.Context, w World) error {
 		return inputFault(fmt.Errorf("--from %v lies after the end of %s, which lasts %.2f s; write a smaller one", a.Hint.First, c.Take, recording.Hearing.Seconds))
 	}
 	report := hearing.Compare(recording, a.Question)
-	c.addFingers(ctx, &report, a.Step)
+	c.addFingers(ctx, &report, a.Step, a.Notes)
 	for _, remark := range report.Remarks {
 		fmt.Fprintf(w.Err, "footing: %s: %s\n", c.Take, remark)
 	}

@@ -9,19 +9,15 @@ import (
 	"footing/ladder/fingers"
 	"footing/ladder/fingers/chartfile"
 	"footing/ladder/hearing"
+	"footing/ladder/notes"
 	"footing/ladder/notes/fingering"
-	"footing/ladder/notes/notesfile"
 )
 
 // addFingers says of the weak change what its fingers have to do, where the step has
 // notes, an instrument with a chart, and the change is a hard one. Where any of that
 // cannot be read the take is told without: the other commands say what is wrong.
-func (c hearCmd) addFingers(ctx context.Context, r *hearing.Report, step *ladder.Step) {
-	if step == nil || r.Weak == nil {
-		return
-	}
-	found, err := notesfile.At(c.Routine).Notes(ctx, *step)
-	if err != nil || found.Notes == nil {
+func (c hearCmd) addFingers(ctx context.Context, r *hearing.Report, step *ladder.Step, n *notes.Notes) {
+	if n == nil || r.Weak == nil {
 		return
 	}
 	library, err := fingers.Load(assets.Fingerings, "fingerings")
@@ -35,15 +31,11 @@ func (c hearCmd) addFingers(ctx context.Context, r *hearing.Report, step *ladder
 	if !ok {
 		return
 	}
-	slots, chunk := found.Notes.Slots(*step), found.Notes.Chunk(*step)
-	into := chunk.Landing
-	if to := r.Weak.ToSlot - 1; to >= 0 && to < len(slots) {
-		into = slots[to].Begin
-	}
-	if len(into) == 0 {
+	wants, to := n.Wants(*step), r.Weak.ToSlot-1
+	if to < 0 || to >= len(wants) {
 		return
 	}
-	if where := fingering.Of(found.Notes, *step, chart).Where(into[0]); where != "" {
+	if where := fingering.Of(n, *step, chart).Where(wants[to].Notes[0]); where != "" {
 		r.Sentence += " That is " + where + "."
 	}
 }

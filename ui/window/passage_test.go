@@ -306,16 +306,16 @@ func TestAFingeringIsChosen(t *testing.T) {
 	if hands.Visible() || hands.Model().Lead != "" {
 		t.Errorf("a picture that nobody asked for: %q", hands.Model().Lead)
 	}
-	r.press("j")
+	r.press("h")
 	if m := hands.Model(); !hands.Visible() || m.Lead != "A4 to C#5" || m.Fingers[1].Way != draw.FingerSlide || m.Fingers[9].Way != draw.FingerPress || m.Fingers[9].Is != "rF#" ||
 		m.Fingers[5].Way != draw.FingerIdle || !strings.Contains(m.Text, "five fingers move") || !strings.Contains(m.Care, "teacher") {
 		t.Errorf("%+v", m)
 	}
-	r.press("j", "f")
+	r.press("h", "f")
 	if hands.Visible() || marks() != "" || r.set.fingers() != 2 {
 		t.Errorf("switched off: visible %v, marked %q, %d is kept", hands.Visible(), marks(), r.set.fingers())
 	}
-	r.press("j", "Left", "Left", "Left", "f") // G sharp 4 has one fingering that matters
+	r.press("h", "Left", "Left", "Left", "f") // G sharp 4 has one fingering that matters
 	if marks() != "" {
 		t.Errorf("marked %q", marks())
 	}
@@ -368,7 +368,7 @@ func TestTheHardestChangeIsCut(t *testing.T) {
 	}
 	r.press("z") // the same way down
 	r.chunkIs(19, click.Frac(1, 4), click.Frac(1, 2))
-	r.press("j", "j", "z")
+	r.press("h", "h", "z")
 	if got := below.Model(); !got.Warm || got.Words != "Fingers are not shown; J shows them" {
 		t.Errorf("says %q", got.Words)
 	}

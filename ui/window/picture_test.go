@@ -82,7 +82,7 @@ func TestPictures(t *testing.T) {
 		},
 		"passage-hands": func(r *rig) {
 			r.session.Change(fingered)
-			r.press("F5", "j", "Right", "Right", "Right", "Right")
+			r.press("F5", "h", "Right", "Right", "Right", "Right")
 		},
 		"passage-empty": func(r *rig) { r.press("F5") },
 		"passage-mark": func(r *rig) {

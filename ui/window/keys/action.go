@@ -101,7 +101,7 @@ func All(views ...Info) []Info {
 		{Action: NextCut, Group: "Chunk", Does: "the next of the plan", Keys: []string{"j"}, Turns: true},
 		{Action: Plan, Group: "Chunk", Does: "another plan", Keys: []string{"u"}, Turns: true},
 
-		{Action: Angle, Group: "Loop", Does: "another way: a rhythm …", Keys: []string{"y"}, Turns: true},
+		{Action: Angle, Group: "Loop", Does: "another angle: a rhythm …", Keys: []string{"q"}, Turns: true},
 		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
 		{Action: Pulse, Group: "Loop", Does: "pulse doubled, halved …", Keys: []string{"p"}, Turns: true},
 		{Action: Count, Group: "Loop", Does: "counting syllables", Keys: []string{"c"}, Turns: true},

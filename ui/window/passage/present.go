@@ -17,7 +17,7 @@ const (
 	pressPractise = "practise"
 
 	keyFinger  = "f" // another fingering of the note
-	keyFingers = "j" // how much of the fingers is shown
+	keyFingers = "h" // how much of the fingers is shown
 	keyHardest = "z" // the chunk around the hardest change, and on from there
 )
 

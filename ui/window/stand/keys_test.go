@@ -110,16 +110,16 @@ func TestKeysTakeAnglesAndWalkPlans(t *testing.T) {
 			t.Errorf("it says %q, want %q", r.said.Text, want)
 		}
 	}
-	r.keys("y")
+	r.keys("q")
 	said("angle: long short")
 	if loop := r.step().Loop(); len(loop.Path.Cells) != 8 {
 		t.Errorf("the click goes along %d cells", len(loop.Path.Cells))
 	}
-	r.keys("Y", "Y")
+	r.keys("Q", "Q")
 	if r.step().Angle.Keeps() {
 		t.Errorf("back from as written leads to %s", r.step().Angle)
 	}
-	r.keys("y")
+	r.keys("q")
 	said("as written")
 
 	r.keys("j")
