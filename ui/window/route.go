@@ -7,12 +7,12 @@ import "footing/ui/window/keys"
 // the card over the Stand; Escape, which takes a try to close back, or leads back
 // to the Stand; the choices of
 // the notice; what concerns the window, first of all its views; the view that is
-// shown; the Stand.
+// shown; the settings of the model, of whose keys a view may need one; the Stand.
 func (w *Window) key(key string, repeat bool) {
 	defer w.follower.poke()
 	w.stir()
 	for _, takes := range []func(string, bool) bool{
-		w.keyOfChoice, w.keyOfHelp, w.keyOfCard, w.keyBack, w.keyOfNotice, w.keyOfWindow, w.at(w.root.view).Key, w.stand.Key,
+		w.keyOfChoice, w.keyOfHelp, w.keyOfCard, w.keyBack, w.keyOfNotice, w.keyOfWindow, w.keyOfView, w.keyOfModel, w.stand.Key,
 	} {
 		if takes(key, repeat) {
 			return
@@ -70,16 +70,29 @@ func (w *Window) keyOfNotice(key string, _ bool) bool {
 	return false
 }
 
+// keyOfView is the key of the view that is shown. The help takes every key, so that
+// nothing happens unseen, but those of the model, which it shows.
+func (w *Window) keyOfView(key string, repeat bool) bool {
+	return w.root.view == viewHelp && w.keyOfModel(key, repeat) || w.at(w.root.view).Key(key, repeat)
+}
+
+// keyOfModel takes the keys of the model's settings; where letters are typed none is
+// a setting.
+func (w *Window) keyOfModel(key string, repeat bool) bool {
+	info, back, known := w.keys.Lookup(key)
+	if !known || w.root.view == viewRoutines || repeat && !info.Repeats && !info.Turns {
+		return false
+	}
+	return w.setModel(info.Action, back)
+}
+
 // keyOfWindow takes the keys that mean the same in every view.
 func (w *Window) keyOfWindow(key string, repeat bool) bool {
-	info, back, known := w.keys.Lookup(key)
+	info, _, known := w.keys.Lookup(key)
 	if !known {
 		return false
 	}
 	if repeat && !info.Repeats && !info.Turns {
-		return true
-	}
-	if w.root.view != viewRoutines && w.setModel(info.Action, back) { // where letters are typed none is a setting
 		return true
 	}
 	if w.tab(viewID(info.Action)) != nil {
