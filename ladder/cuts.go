@@ -33,10 +33,15 @@ func (s Step) CutAt() int {
 // it is at; from a chunk that is none of the plan's, the first. At the ends of the
 // plan it stays as it is.
 func (s Step) Onward(by int) Step {
-	i := s.CutAt() + by
 	if s.CutAt() < 0 {
-		i = 0
+		return s.ToCut(0)
 	}
+	return s.ToCut(s.CutAt() + by)
+}
+
+// ToCut is the step with the chunk of a cut, by its index in the plan; as it was where
+// there is none of that index.
+func (s Step) ToCut(i int) Step {
 	if i >= 0 && i < len(s.Plan) {
 		s.Chunk = s.Plan[i].chunk(s.Chunk)
 	}

@@ -373,3 +373,53 @@ func TestTheHardestChangeIsCut(t *testing.T) {
 		t.Errorf("says %q", got.Words)
 	}
 }
+
+// In the Passage view a plan is made around the note under the cursor, walked, put in
+// another order, cut down and added to, and its chunks are tapped.
+func TestAPlanInThePassageView(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-runs.yaml", runs))
+	r.session.Change(noted)
+	r.press("F5", "Right", "Right")
+	view := func() ladder.Step { return r.view().State.Step() }
+	whys := func() string {
+		var out []string
+		for _, c := range view().Plan {
+			out = append(out, c.Why)
+		}
+		return strings.Join(out, ", ")
+	}
+	r.press("U") // back from none: around the spot
+	if got := whys(); !strings.HasPrefix(got, "the two notes at ") || !strings.HasSuffix(got, ", the bar, the passage") {
+		t.Fatalf("the plan is %q", got)
+	}
+	n := len(view().Plan)
+	if view().CutAt() != 0 {
+		t.Errorf("it begins at chunk %d", view().CutAt())
+	}
+	r.press("j", "j")
+	if view().CutAt() != 2 {
+		t.Errorf("two further it is at chunk %d", view().CutAt())
+	}
+	r.press("{")
+	if view().CutAt() != 1 {
+		t.Errorf("moved, it is at chunk %d", view().CutAt())
+	}
+	r.press("Delete")
+	if len(view().Plan) != n-1 || view().CutAt() != 1 {
+		t.Errorf("%d chunks of %d are left, at %d", len(view().Plan), n, view().CutAt())
+	}
+	own := whys()
+	r.press("u")
+	if whys() != own {
+		t.Error("a plan of the player's own was replaced unasked")
+	}
+	r.press("u")
+	if whys() == own {
+		t.Error("asked twice, the plan stays")
+	}
+	r.press("]", "Insert")
+	if got := view().CutAt(); got != len(view().Plan)-1 {
+		t.Errorf("a chunk that is added is number %d of %d", got, len(view().Plan))
+	}
+}

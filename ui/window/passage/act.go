@@ -32,6 +32,9 @@ func (v *View) Key(key string, repeat bool) bool {
 		v.turnFingers()
 		return true
 	}
+	if v.planned(key) {
+		return true
+	}
 	switch fyne.KeyName(key) {
 	case fyne.KeyLeft:
 		v.along(-1)

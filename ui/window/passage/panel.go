@@ -12,6 +12,7 @@ import (
 // panel holds the drawn widgets of the view and places them.
 type panel struct {
 	above   *draw.Caption // what the chunk is
+	cuts    *draw.Cuts    // the plan, where there is one
 	notes   *canvas.Raster
 	sheet   *draw.Sheet   // over the notes
 	below   *draw.Caption // the note under the cursor
@@ -26,7 +27,7 @@ type panel struct {
 }
 
 func (p *panel) build() {
-	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.hands, p.below, p.actions}}
+	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.cuts, p.hands, p.below, p.actions}}
 }
 
 // MinSize is a point: the window's own layout decides.
@@ -60,13 +61,20 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		p.hands.Hide()
 	}
 	put(p.above, 0, 0, size.Width, line)
+	top := line // where the notes begin
+	p.cuts.SetScale(p.scale)
+	if p.cuts.Visible() {
+		row := max(px(40), 32)
+		put(p.cuts, 0, top, size.Width, row)
+		top += row
+	}
 	device, at := float32(1), fyne.Position{}
 	driver := fyne.CurrentApp().Driver()
 	if c := driver.CanvasForObject(p.root); c != nil {
 		device, at = c.Scale(), driver.AbsolutePositionForObject(p.root)
 	}
 	ceil := func(v float32) float32 { return float32(math.Ceil(float64(v*device)-1e-3)) / device }
-	x, y := ceil(at.X)-at.X, ceil(at.Y+line)-at.Y
+	x, y := ceil(at.X)-at.X, ceil(at.Y+top)-at.Y
 	w, h := ceil(size.Width-x-1/device), ceil(low-y-1/device)
 	put(p.notes, x, y, w, h)
 	put(p.sheet, x, y, w, h)

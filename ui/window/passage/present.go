@@ -25,6 +25,7 @@ const (
 func (v *View) show() {
 	m, step := v.o.Keys, v.step()
 	v.shown = step
+	v.showPlan(step)
 	practise := draw.Button{ID: pressPractise, Label: "Practise this", Key: "Enter", Filled: true, Share: 35}
 	if v.sheet == nil {
 		v.p.sheet.Set(v.instead(step))

@@ -70,6 +70,7 @@ type View struct {
 	said   string       // what kept the last action from being done
 	told   string       // what the last action did
 	entry  *markEntry   // while a mark is written
+	own    noteOf       // the step whose own plan the player was asked about
 	hands  hands
 }
 
@@ -84,8 +85,10 @@ func New(o Options) *View {
 	v.p = &panel{
 		above: draw.NewCaption(), below: draw.NewCaption(), actions: draw.NewActions(v.press),
 		notes: canvas.NewRaster(v.image), laid: v.relay, hands: draw.NewHands(), pictured: v.pictured,
+		cuts:  draw.NewCuts(v.toCut),
 		sheet: draw.NewSheet(draw.SheetActions{Tap: v.tap, Drag: v.dragged, Turn: v.turn}),
 	}
+	v.p.cuts.Hide()
 	v.p.build()
 	return v
 }
