@@ -213,37 +213,8 @@ var table = []key{
 		get:   func(s ladder.Step) string { return s.Angle.String() },
 		set:   into(angle.Parse, func(s *ladder.Step) *angle.Angle { return &s.Angle }),
 		imply: func(s *ladder.Step) { s.Angle = angle.Angle{} },
-	}, {
-		name: "plan", example: "18:2 1/2 the two notes", otherwise: "the chunk alone",
-		list: &list{
-			part: "; ", things: "chunks", item: "chunk", each: fmt.Sprintf("%d at most", ladder.MaxCuts),
-			want:  "a place and its beats such as {start: \"18:2\", beats: 1/2, why: slip}",
-			inner: []word{{"start", `"18:2"`}, {"beats", "1/2"}, {"why", "slip"}}, must: 2,
-			join: func(cells []string) string { return strings.TrimSpace(strings.Join(cells, " ")) }, split: splitCut,
-			wrong: func(s ladder.Step) int {
-				m, err := s.Measures()
-				if err != nil {
-					return -1
-				}
-				return s.WrongCut(m)
-			},
-		},
-		get: func(s ladder.Step) string {
-			lines := make([]string, len(s.Plan))
-			for i, c := range s.Plan {
-				lines[i] = strings.TrimSpace(click.FormatPlace(c.Bar, c.At) + " " + c.Length.String() + " " + c.Why)
-			}
-			return strings.Join(lines, "\n")
-		},
-		set: func(s *ladder.Step, line string) error {
-			cut, err := parseCut(splitCut(line))
-			if err == nil {
-				s.Plan = append(s.Plan, cut)
-			}
-			return err
-		},
-		imply: func(s *ladder.Step) { s.Plan = nil },
 	},
+	planKey,
 	number("", "count-in", "2", 0, ladder.MaxRest, func(s *ladder.Step) *int { return &s.CountIn }),
 	number("", "breath", "2", 0, ladder.MaxRest, func(s *ladder.Step) *int { return &s.Breath }),
 	number("", "reps", "5", 1, ladder.MaxReps, func(s *ladder.Step) *int { return &s.Reps }),
@@ -298,38 +269,8 @@ var table = []key{
 	text("", "key", aWord, "E flat major", "no signs", func(n *ladder.Notes) *string { return &n.Typed.Key }),
 	text("", "unit", aWord, "1/16", "1/8, or 1/16 under 3/4", func(n *ladder.Notes) *string { return &n.Typed.Unit }),
 	text("", "notes", aNote, "E2 GB | e4 |", "", func(n *ladder.Notes) *string { return &n.Typed.Text }),
+	marksKey,
 	{
-		name: "marks", example: "18:3+1/4 [fA] flick", also: "marks parted by ;",
-		list: &list{
-			part: "; ", things: "marks", item: "mark", each: "500 at most",
-			want:  "a note's place and a text such as {at: \"18:3+1/4\", text: flick}",
-			inner: []word{{"at", `"18:3+1/4"`}, {"text", "flick"}, {"finger", "fA"}}, must: 1,
-			join: joinMark, split: splitMark,
-			wrong: func(s ladder.Step) int {
-				m, err := s.Measures()
-				if err != nil {
-					return -1
-				}
-				return s.Notes.WrongMark(m)
-			},
-		},
-		get: func(s ladder.Step) string {
-			lines := make([]string, len(s.Notes.Marks))
-			for i, m := range s.Notes.Marks {
-				lines[i] = joinMark([]string{click.FormatPlace(m.Bar, m.At), m.Text, m.Finger})
-			}
-			return strings.Join(lines, "\n")
-		},
-		set: func(s *ladder.Step, line string) error {
-			cells := splitMark(line)
-			at, err := parseStart(cells[0])
-			if err == nil {
-				s.Notes.Marks = append(s.Notes.Marks, ladder.NoteMark{Bar: at.bar, At: at.at, Text: cells[1], Finger: cells[2]})
-			}
-			return err
-		},
-		imply: func(s *ladder.Step) { s.Notes.Marks = nil },
-	}, {
 		name: "pencil", form: aNote, example: "half hole on G",
 		get:   func(s ladder.Step) string { return s.Pencil },
 		set:   func(s *ladder.Step, text string) error { s.Pencil = text; return nil },
@@ -391,47 +332,6 @@ func count(name, example, otherwise string, field func(*ladder.Notes) *int) key 
 		},
 		imply: func(s *ladder.Step) { *field(&s.Notes) = 0 },
 	}
-}
-
-// joinMark writes a mark on one line: "18:3+1/4 [fA] flick".
-func joinMark(cells []string) string {
-	at, text, finger := cells[0], cells[1], cells[2]
-	if finger != "" {
-		at += " [" + finger + "]"
-	}
-	if text != "" {
-		at += " " + text
-	}
-	return at
-}
-
-// splitMark takes a mark's line apart: its place, text and finger.
-func splitMark(line string) []string {
-	at, text, _ := strings.Cut(line, " ")
-	finger := ""
-	if inner, bracket := strings.CutPrefix(strings.TrimSpace(text), "["); bracket {
-		if name, rest, closed := strings.Cut(inner, "]"); closed {
-			finger, text = name, rest
-		}
-	}
-	return []string{at, strings.TrimSpace(text), strings.TrimSpace(finger)}
-}
-
-// splitCut takes the line of a chunk of a plan apart: its start, beats, and why.
-func splitCut(line string) []string {
-	start, rest, _ := strings.Cut(line, " ")
-	beats, why, _ := strings.Cut(strings.TrimSpace(rest), " ")
-	return []string{start, beats, strings.TrimSpace(why)}
-}
-
-// parseCut reads a chunk of a plan.
-func parseCut(cells []string) (ladder.Cut, error) {
-	at, err := parseStart(cells[0])
-	if err != nil {
-		return ladder.Cut{}, err
-	}
-	length, err := parseLength(cells[1])
-	return ladder.Cut{Bar: at.bar, At: at.at, Length: length, Why: cells[2]}, err
 }
 
 // names are the words of the values from one to another.
