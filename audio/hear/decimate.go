@@ -72,21 +72,28 @@ func (d *decimator) run(out, x []float32) []float32 {
 	return out
 }
 
-// highPass takes away what lies below hearing: a recording's constant offset
-// and the wind on a microphone. One pole.
-type highPass struct{ pole, x, y float64 }
+// highPass takes away what lies below hearing: a recording's constant offset,
+// the wind on a microphone, the swaying of a room. Two poles.
+type highPass struct {
+	pole float64
+	x, y [2]float64
+}
 
-// blockHz is its corner frequency.
-const blockHz = 15
+// blockHz is the corner frequency of each.
+const blockHz = 18
 
 func newHighPass(rate float64) highPass {
 	return highPass{pole: math.Exp(-2 * math.Pi * blockHz / rate)}
 }
 
 func (h *highPass) run(x []float32) {
-	for i, v := range x {
-		h.y = h.pole*h.y + float64(v) - h.x
-		h.x = float64(v)
-		x[i] = float32(h.y)
+	for i, f := range x {
+		v := float64(f)
+		for k := range h.x {
+			h.y[k] = h.pole*h.y[k] + v - h.x[k]
+			h.x[k] = v
+			v = h.y[k]
+		}
+		x[i] = float32(v)
 	}
 }

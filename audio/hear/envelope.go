@@ -48,12 +48,13 @@ type envelopes struct {
 	window   []float64
 }
 
-func newEnvelopes(fine *ring, hz float64) *envelopes {
+// newEnvelopes looks through windows of so many steps.
+func newEnvelopes(fine *ring, hz float64, steps int) *envelopes {
 	c := &envelopes{fine: fine, hz: hz, block: int(math.Round(envStep * hz))}
 	c.cos, c.sin = make([]float64, c.block), make([]float64, c.block)
-	c.window = make([]float64, envWindow)
+	c.window = make([]float64, steps)
 	for i := range c.window {
-		c.window[i] = 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/envWindow)
+		c.window[i] = 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/float64(steps))
 	}
 	return c
 }

@@ -185,11 +185,14 @@ func (l *Listener) Onsets() []Onset {
 // placed by the ones before it.
 func (l *Listener) Refine(onsets []Onset) {
 	before := 0.0
+	live := liveness(l.placer.tails.median())
 	for i := range onsets {
 		o := &onsets[i]
 		if o.recalled != (recalled{}) {
 			l.recall.apply(o)
+			o.alone = max(o.PlacedMs, o.hardly)
 		}
+		o.PlacedMs = l.notes.placedMs(*o, live)
 		o.Seconds = max(o.Seconds, before)
 		before = o.Seconds
 	}
@@ -209,6 +212,7 @@ func (l *Listener) Hearing() Hearing {
 	h := l.heard
 	h.Seconds = float64(l.written) / float64(l.rate)
 	h.Sounding = float64(l.sounding) / float64(max(1, l.counted))
+	h.Live = liveness(l.placer.tails.median())
 	h.Pitched = float64(l.pitched) / float64(max(1, l.counted))
 	return h
 }

@@ -20,6 +20,8 @@ type Onset struct {
 	PlacedMs float64
 
 	recalled recalled
+	alone    float64 // PlacedMs in a dry room
+	hardly   float64 // the least of it
 }
 
 // Hearing sums up what came in, so that a take with nothing to judge can be
@@ -35,6 +37,9 @@ type Hearing struct {
 	// Sounding and Pitched are the shares of the time, 0 to 1, with any sound
 	// above the take's own floor, and with a steady pitch.
 	Sounding, Pitched float64
+	// Live is how live the room is, by what is left of a note once another has
+	// begun: 0 is dry, 1 when half of it is.
+	Live float64
 	// Notes counts the onsets given up so far.
 	Notes int
 }

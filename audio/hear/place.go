@@ -17,8 +17,11 @@ type placer struct {
 	thin    map[int][]float64 // low-pass by step
 	scratch scratch
 	heads   [2]heads
-	loud    heads   // how loud the last notes were, in dB
-	slurs   float64 // 0 to 1: how surely the last notes were slurred
+	loud    heads         // how loud the last notes were, in dB
+	slurs   float64       // 0 to 1: how surely the last notes were slurred
+	ups     [2]*envelopes // of high notes and of low ones
+	bounds  bounds
+	tails   tails // what is left of the notes once others have begun
 }
 
 // scratch is memory that is used again, for what is worked out on the way.
@@ -28,6 +31,8 @@ func newPlacer(fine *ring, cleared *declick.Cleared, hz, frameHz float64) *place
 	p := &placer{fine: fine, cleared: cleared, hz: hz, frame: frameHz, slurs: 0.5, thin: map[int][]float64{}}
 	// Terms enough for the harmonics of two notes in the band looked at.
 	p.views = [2]view{{thin: 1, model: newPredictor(64)}, {thin: 2, model: newPredictor(32)}}
+	p.ups = [2]*envelopes{newEnvelopes(fine, hz, envWindow), newEnvelopes(fine, hz, 2*envWindow)}
+	p.anywhere()
 	for _, step := range []int{2, 4, 8} {
 		p.thin[step] = lowPass(step)
 	}
@@ -39,7 +44,9 @@ type placing struct {
 	seconds float64
 	// ms is the standard deviation that seconds is known to, in milliseconds.
 	ms      float64
-	slurred bool // the note has no attack of its own
+	slurred bool    // the note has no attack of its own
+	hardly  float64 // the least of ms, whatever other notes say
+	feat    [8]float64
 }
 
 // around are the samples between which an event lies.
@@ -67,36 +74,64 @@ func (p *placer) together(a, b event) bool {
 // place says where an event lies. It is no note at all when a held one only
 // swelled.
 func (p *placer) place(e event) (placing, bool) {
+	defer p.anywhere()
 	from, to := p.around(e)
 	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
 		s := p.attack(from, to, now, 0)
-		return placing{s.begin / p.hz, s.ms(), false}, true
+		return placing{seconds: s.begin / p.hz, ms: s.ms(), hardly: s.hardly()}, true
 	}
 	old := p.hz / frequency(e.old)
-	s := p.attack(from, to, max(old, now), old)
+	arrival, arrived := 0.0, false
+	if e.rise == 0 {
+		if arrival, arrived = p.arrives(to, old, now); arrived {
+			to = min(to, max(from-int(0.120*p.hz), int(arrival))+int(0.025*p.hz))
+			from = min(from, to-int(0.040*p.hz))
+			p.within(arrival)
+		}
+	}
+	s := p.clearest(from, to, e.rise == 0, old, now)
+	if db, ok := p.tail(s.begin, old, now); ok {
+		p.tails.add(db)
+	}
 	if e.rise > 0 {
-		if e.rise*swellPerDB-max(s.level, -35)*swellPerLevel < swellOdds+swellTrust*p.slurs*p.slurs {
+		if e.rise*swellPerDB-max(s.level, -35)*swellPerLevel < swellOdds+swellTrust*p.slurs*p.slurs+swellInRoom*p.tails.live() {
 			return placing{}, false
 		}
 		p.learn(s)
 		p.slurs -= p.slurs / slurMemory
-		return placing{p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), s.ms(), false}, true
+		return placing{seconds: p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly()}, true
 	}
 	where := p.change(from, to, old, now)
+	if near := changeNear * p.hz; arrived && p.tails.live() > changeLive && math.Abs(where-arrival) > near {
+		where = p.change(max(from, int(arrival-near)), min(to, int(arrival+near)), old, now)
+	}
+	if p.isSlur(s, from, to, where, old, now) {
+		apart := max(0, math.Abs(where-s.begin)/p.hz*1000-slurredApart)
+		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true}, true
+	}
+	p.learn(s)
+	begin := s.begin / p.hz
+	if arrived {
+		begin = p.heads[0].within(begin, arrival/p.hz, s)
+	} else {
+		begin = p.heads[1].trust(begin, float64(e.to)/p.frame, s.clicked)
+	}
+	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly()}, true
+}
+
+// isSlur tells whether a change of period at a sample is a slur, whatever may
+// have been seen of an attack.
+func (p *placer) isSlur(s sighting, from, to int, where, old, now float64) bool {
 	odds := slurOdds - slurPerDB*min(15, p.rise(from, to, max(old, now))) - slurPerMixed*math.Sqrt(min(2.5, p.mixed(int(where), old, now)))
 	if s.clicked {
 		odds -= slurClicked
 	} else {
-		odds -= slurPerMs * max(-5, min(25, (where-s.begin)/p.hz*1000))
+		odds -= slurPerMs * (1 + slurInRoom*p.tails.live()) * max(-5, min(25, (where-s.begin)/p.hz*1000))
 	}
 	slurred := odds+slurTrust*(p.slurs-0.5) > 0
 	p.slurs += (1/(1+math.Exp(-odds)) - p.slurs) / slurMemory
-	if slurred {
-		return placing{where / p.hz, slurredMs, true}, true
-	}
-	p.learn(s)
-	return placing{p.heads[0].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), s.ms(), false}, true
+	return slurred
 }
 
 // A held note that swells, as in a vibrato, comes up little, and its prediction
@@ -109,6 +144,7 @@ const (
 	swellPerLevel = 0.14
 	swellOdds     = 1.7
 	swellTrust    = 3.0
+	swellInRoom   = 1.0 // a live room swells by itself
 )
 
 // A slur shows in three ways: the sound does not come up at it; just before and
@@ -146,7 +182,11 @@ type heads struct {
 const (
 	trustSeconds = 0.025 // how far a beginning may lie from the usual
 	trustClicked = 0.010 // the same when a click lies there
-	trustAfter   = 4     // beginnings before there is a usual
+	// A beginning that is seen above trustAllDB from its peak is trusted less, down
+	// to trustLeast seconds at trustLeastDB.
+	trustAllDB, trustLeastDB = -25.0, -14.0
+	trustLeast               = 0.004
+	trustAfter               = 4 // beginnings before there is a usual
 )
 
 func (h *heads) trust(begin, sure float64, clicked bool) float64 {
@@ -157,6 +197,26 @@ func (h *heads) trust(begin, sure float64, clicked bool) float64 {
 	usual, known := h.median()
 	d := sure - begin
 	h.add(d)
+	if !known {
+		return begin
+	}
+	return sure - max(usual-trust, min(usual+trust, d))
+}
+
+// within draws a beginning in, the more the less clearly it was seen. Only what
+// was seen clearly tells what is usual.
+func (h *heads) within(begin, sure float64, s sighting) float64 {
+	trust := trustSeconds
+	if s.clicked {
+		trust = trustClicked
+	}
+	unclear := max(0, min(1, (s.level-trustAllDB)/(trustLeastDB-trustAllDB)))
+	trust += unclear * (trustLeast - trust)
+	usual, known := h.median()
+	d := sure - begin
+	if unclear < 0.5 {
+		h.add(d)
+	}
 	if !known {
 		return begin
 	}

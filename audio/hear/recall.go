@@ -50,7 +50,7 @@ const (
 )
 
 func newRecall(fine *ring, hz float64) *recall {
-	return &recall{ups: newEnvelopes(fine, hz), pitches: map[int]*pitchRecall{}}
+	return &recall{ups: newEnvelopes(fine, hz, envWindow), pitches: map[int]*pitchRecall{}}
 }
 
 // place takes in a note found at a place in seconds, to within some milliseconds

@@ -46,8 +46,8 @@ func TestEnvelopesAlign(t *testing.T) {
 		rise := rapid.Float64Range(0.01, 0.04).Draw(t, "rise")
 		late := rapid.Float64Range(-0.02, 0.02).Draw(t, "late")
 		noise := rapid.SampledFrom([]float64{-90, -30, -20}).Draw(t, "noise")
-		a := newEnvelopes(heldRing(came(rng, hz, 0.15, note, rise, noise)), hz).hear(0.15, frequency(note))
-		c := newEnvelopes(heldRing(came(rng, hz, 0.15+late, note, rise, noise)), hz)
+		a := newEnvelopes(heldRing(came(rng, hz, 0.15, note, rise, noise)), hz, envWindow).hear(0.15, frequency(note))
+		c := newEnvelopes(heldRing(came(rng, hz, 0.15+late, note, rise, noise)), hz, envWindow)
 		to := c.hear(0.15, frequency(note)).against(a)
 		// In a low note neighbouring harmonics beat, by their phases, within a period.
 		most := 0.0015 + 0.35/frequency(note)

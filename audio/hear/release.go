@@ -33,7 +33,7 @@ func (p *placer) pastRelease(envelope []float64, begin, step int, old, odds floa
 	rate := p.hz / float64(step)
 	for range releaseSteps {
 		n := nextRise(envelope[moved:], rate)
-		if n < 0 || !p.released(begin+moved*step, begin+(moved+n)*step, old, odds) {
+		if n < 0 || float64(begin+(moved+n)*step) > p.bounds.last || !p.released(begin+moved*step, begin+(moved+n)*step, old, odds) {
 			break
 		}
 		moved += n

@@ -6,6 +6,19 @@ import "math"
 // known to: so it was on sampled instruments.
 const slurredMs = 1.0
 
+// The farther from its change point, beyond slurredApart in milliseconds, anything
+// begins, the less is known of a slur's place: by slurredPerMs.
+const (
+	slurredApart = 5.0
+	// In a room as live as changeLive the change point lies within changeNear, in
+	// seconds, of where its harmonics come up.
+	changeNear   = 0.030
+	changeLive   = 0.2
+	slurredPerMs = 0.2
+	// slurInRoom is by how much more that tells against a slur in a live room.
+	slurInRoom = 0.7
+)
+
 // change finds the sample at which a sound of one period becomes a sound of
 // another: the maximum-likelihood change point, where what does not repeat
 // backwards by the old period before it and forwards by the new one after it

@@ -23,6 +23,7 @@ type tracker struct {
 	lastEnd int     // frame before which no event can begin any more
 	under   int     // frames in a row whose octave below is what sounds
 	usual   fit     // how the periods of the notes told fitted, the last ones most
+	sways   heads   // by how much the pitch of the last notes swayed, in semitones
 }
 
 type stretch struct {
@@ -83,6 +84,9 @@ const (
 	// twelfth low, and joinMixing how long two notes may ring into each other.
 	joinSpeaking = 13
 	joinMixing   = 24
+	// joinBetween is how long a pitch between two that are near each other may be
+	// heard as the one rings into the other.
+	joinBetween = 15
 	// joinSettling is how long a note's level may still go down and up as it
 	// settles: a repeated note comes no sooner.
 	joinSettling = 15
@@ -243,6 +247,10 @@ func (t *tracker) begin(e event) {
 			p.pitch = e.pitch
 			return
 		}
+		if e.rise == 0 && p.old > 0 && e.to-p.to < joinBetween && between3(p.old, p.pitch, e.pitch) {
+			p.pitch = e.pitch // they rang into each other
+			return
+		}
 		if e.to-p.to < joinAlways {
 			// A new pitch that came up is a new note, whatever was thought first.
 			p.again = max(p.again, p.rise)
@@ -254,6 +262,12 @@ func (t *tracker) begin(e event) {
 		return
 	}
 	t.pending = append(t.pending, e)
+}
+
+// between3 tells whether a pitch lies between two others that are no more than a
+// tone apart.
+func between3(a, b, c float64) bool {
+	return (b-a)*(c-b) > 0 && math.Abs(c-a) < 2.6
 }
 
 // resetLevels measures the new note's level from frame a on; it is not armed
@@ -371,6 +385,11 @@ func (t *tracker) tell(k int) {
 	if t.l.placer.bursts(at.seconds) && t.fades(heard) || t.l.placer.leftover(at.seconds) {
 		return // a click
 	}
+	if at.seconds-t.before < oneSeconds && t.l.heard.Notes > 0 {
+		t.mend(pitch)
+		t.lastEnd = e.to
+		return
+	}
 	loud := t.l.placer.loudness(at.seconds)
 	if t.l.placer.dying(at.seconds, loud) {
 		return
@@ -388,10 +407,62 @@ func (t *tracker) tell(k int) {
 		o.recalled = t.l.recall.place(at.seconds, at.ms, o.Midi)
 		t.l.recall.apply(&o)
 	}
+	o.hardly = at.hardly
+	o.alone = max(o.PlacedMs, o.hardly)
+	t.sways.add(t.sway(end))
+	o.PlacedMs = t.placedMs(o, t.l.placer.tails.live())
 	o.Seconds = max(o.Seconds, t.before)
 	t.before = o.Seconds
 	t.l.out = append(t.l.out, o)
 	t.l.heard.Notes++
+}
+
+// A vibrato changes a sound as much as a new note does. What a note sways by over
+// swayFrames, beyond steadySway in semitones, makes its place and its neighbours'
+// less sure, by swayMs a semitone and no more than mostSwayMs.
+const (
+	swayFrames = 9
+	steadySway = 0.08
+	swayMs     = 35.0
+	mostSwayMs = 10.0
+)
+
+// sway of the pitch up to a frame, in semitones.
+func (t *tracker) sway(end int) float64 {
+	lo, hi := math.MaxFloat64, 0.0
+	for j := end - swayFrames; j < end; j++ {
+		if v := t.l.frames.at(j).pitch; v > 0 {
+			lo, hi = min(lo, v), max(hi, v)
+		}
+	}
+	if hi < lo || hi-lo > 2*runPitch {
+		return 0
+	}
+	return hi - lo
+}
+
+// placedMs is how well an onset is placed, all told, in a room that is so live.
+func (t *tracker) placedMs(o Onset, live float64) float64 {
+	sway, _ := t.sways.median()
+	vibrato := max(0, min(mostSwayMs, swayMs*(sway-steadySway)))
+	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato)
+}
+
+// oneSeconds apart, two beginnings are one: in a room two notes sound as a third
+// for a moment.
+const oneSeconds = 0.032
+
+// mend gives the note that was told last its pitch once that is known better, as
+// long as nobody has taken it. What is lower by a harmonic is the old note and the
+// new one together.
+func (t *tracker) mend(pitch float64) {
+	if multiple(t.told, pitch) || len(t.l.out) == 0 {
+		return
+	}
+	o := &t.l.out[len(t.l.out)-1]
+	m := math.Round(pitch)
+	o.Midi, o.Cents = int(m), (pitch-m)*100
+	t.told = pitch
 }
 
 // know takes a note's sound among the usual ones.

@@ -21,6 +21,12 @@ type aligned struct {
 	owner  []int // for each onset the index of its place, or -1
 	double []int // for each unowned onset the place it doubles, or -1
 	fit    line
+	// shift is by how much later the notes of each place lie than on the line, in
+	// seconds, nil before that is known; entries by how much each stretch begins
+	// late, and pace how much slower than the grid all of them go, as a share.
+	shift   []float64
+	entries []float64
+	pace    float64
 }
 
 // The costs of the alignment, in squared slots: a late note is a late note up
@@ -39,7 +45,8 @@ func align(onsets []hear.Onset, g Grid) aligned {
 	places, fit := g.over(t)
 	a := aligned{places: places, spans: spans(places), fit: fit}
 	a.settle(t, robustLine)
-	if len(g.Places) == 0 {
+	a.follow(t, g.Regular())
+	if g.Regular() {
 		a.trim()
 	}
 	return a
@@ -76,7 +83,7 @@ func (a *aligned) trim() {
 	if last < 0 {
 		return
 	}
-	a.places, a.spans = a.places[first:last+1], a.spans[first:last+1]
+	a.places, a.spans, a.shift = a.places[first:last+1], a.spans[first:last+1], a.shift[first:last+1]
 	for i := range a.owner {
 		if a.owner[i] >= 0 {
 			a.owner[i] -= first
@@ -98,15 +105,19 @@ func (g Grid) over(t []float64) ([]Place, line) {
 		return g.Places, line{offset: offsetOf(t, g.Places)}
 	}
 	p := g.slotSeconds()
-	index, drift := track(t, g.First, p)
+	index, jumps, drift := track(t, g.First, p)
 	// A slot more at either end, so that a first or last note far out of
 	// place still has its own.
 	var places []Place
+	k := 0
 	for i := index[0] - 1; i <= index[len(index)-1]+1; i++ {
+		for k+1 < len(index) && i >= index[k+1] {
+			k++
+		}
 		places = append(places, Place{
-			Seconds: g.First + float64(i)*p,
-			Slot:    mod(i, g.SlotsPerBeat) + 1,
-			Rep:     floorDiv(i, g.SlotsPerBeat) - floorDiv(index[0], g.SlotsPerBeat) + 1,
+			Seconds: g.First + float64(i)*p + jumps[k],
+			Slot:    mod(i, g.cycle()) + 1,
+			Rep:     floorDiv(i, g.cycle()) - floorDiv(index[0], g.cycle()) + 1,
 		})
 	}
 	return places, drift
@@ -116,10 +127,11 @@ func (g Grid) slotSeconds() float64 { return 60 / g.BPM / float64(g.SlotsPerBeat
 
 // track follows the notes along a regular grid from the first to the last,
 // letting the phase and the period give way slowly, and returns the slot
-// nearest to each and the line through them.
-func track(t []float64, first, p float64) ([]int, line) {
-	index := make([]int, len(t))
-	phase, rate := 0.0, 0.0
+// nearest to each, by how many seconds the grid was begun anew after breaths, and
+// the line through them.
+func track(t []float64, first, p float64) (index []int, jumps []float64, fit line) {
+	index, jumps = make([]int, len(t)), make([]float64, len(t))
+	phase, rate, jump := 0.0, 0.0, 0.0
 	for i, v := range t {
 		if i > 0 {
 			phase += rate * (v - t[i-1]) / p
@@ -127,6 +139,12 @@ func track(t []float64, first, p float64) ([]int, line) {
 		u := (v-first)/p - phase
 		index[i] = int(math.Round(u))
 		r := u - float64(index[i])
+		if i > 0 && v-t[i-1] > breakSlots*p && begun(t[i:], u, p) {
+			phase += r
+			jump += r * p
+			r = 0
+		}
+		jumps[i] = jump
 		if math.Abs(r) < 0.4 {
 			phase += 0.2 * r
 			if i > 3 {
@@ -136,10 +154,27 @@ func track(t []float64, first, p float64) ([]int, line) {
 	}
 	var x, y []float64
 	for i, v := range t {
-		at := first + float64(index[i])*p
+		at := first + float64(index[i])*p + jumps[i]
 		x, y = append(x, at), append(y, v-at)
 	}
-	return index, robustLine(x, y, make([]int, len(x)))
+	return index, jumps, robustLine(x, y, make([]int, len(x)))
+}
+
+// begun tells whether the notes from the first of t on, which lies at slot u, were
+// begun anew: the next ones lie as far off the grid as it does, and that is far.
+func begun(t []float64, u, p float64) bool {
+	const notes, far, alike = 4, 0.15, 0.15
+	r := u - math.Round(u)
+	if len(t) < notes || math.Abs(r) < far {
+		return false
+	}
+	for _, v := range t[1:notes] {
+		q := u + (v-t[0])/p - r
+		if math.Abs(q-math.Round(q)) > alike {
+			return false
+		}
+	}
+	return true
 }
 
 // offsetOf is by how much the take lies later than the places: the shift with
@@ -201,7 +236,7 @@ func (a *aligned) match(t []float64) {
 	}
 	centre := make([]int, n+1)
 	for i, v := range t {
-		centre[i+1] = sort.Search(m, func(j int) bool { return a.fit.of(a.places[j].Seconds) >= v }) + 1
+		centre[i+1] = sort.Search(m, func(j int) bool { return a.expected(j) >= v }) + 1
 	}
 	width := 2*band + 1
 	rows := make([]cell, (n+1)*width)
@@ -225,7 +260,7 @@ func (a *aligned) match(t []float64) {
 				continue
 			}
 			if p := at(i-1, j-1); j > 0 && p != nil {
-				d := (t[i-1] - a.fit.of(a.places[j-1].Seconds)) / a.spans[j-1]
+				d := (t[i-1] - a.expected(j-1)) / a.spans[j-1]
 				if math.Abs(d) <= farthest && p.cost+d*d < c.cost {
 					c.cost, c.from = p.cost+d*d, 1
 				}
@@ -296,10 +331,10 @@ func (a *aligned) doubles(t []float64) {
 		if a.owner[i] >= 0 {
 			continue
 		}
-		j := sort.Search(len(a.places), func(j int) bool { return a.fit.of(a.places[j].Seconds) >= v })
+		j := sort.Search(len(a.places), func(j int) bool { return a.expected(j) >= v })
 		for _, k := range []int{j - 1, j} {
 			if k >= 0 && k < len(a.places) && taken[k] &&
-				math.Abs(v-a.fit.of(a.places[k].Seconds)) < doubleNear*a.spans[k] {
+				math.Abs(v-a.expected(k)) < doubleNear*a.spans[k] {
 				a.double[i] = k
 			}
 		}

@@ -90,7 +90,11 @@ func (e *evenness) recurrence(slot int) float64 {
 
 // placed is how well the slot's onsets are placed, in milliseconds.
 func (e *evenness) placed(slot int) float64 {
-	return math.Sqrt(e.known[slot] / float64(max(1, len(e.values[slot]))))
+	ms := math.Sqrt(e.known[slot] / float64(max(1, len(e.values[slot]))))
+	if e.disturbed {
+		return math.Hypot(ms, clickMs)
+	}
+	return ms
 }
 
 // huber is Huber's estimate of the middle of v (1964, Ann. Math. Stat. 35, 73)

@@ -39,6 +39,9 @@ func Evenness(onsets []hear.Onset, grid Grid) Report {
 		return r
 	}
 	a := align(onsets, grid)
+	if grid.Regular() {
+		a = a.byFigure(onsets, &r.Grid)
+	}
 	e := newEvenness(&r, a)
 	e.place()
 	e.slots()
@@ -72,6 +75,9 @@ type evenness struct {
 	// their MIDI numbers.
 	meeting []map[[2]int]int
 	ioi     float64 // usual inter-onset interval, in seconds
+	// disturbed is true when so much is heard beside the notes that they may be
+	// drawn to it.
+	disturbed bool
 }
 
 func newEvenness(r *Report, a aligned) *evenness {
@@ -103,7 +109,6 @@ func newEvenness(r *Report, a aligned) *evenness {
 func (e *evenness) place() {
 	r, a := e.r, e.a
 	first, last := -1, -1
-	var dev []float64
 	for j, i := range e.noteAt {
 		if i < 0 {
 			continue
@@ -112,28 +117,24 @@ func (e *evenness) place() {
 			first = j
 		}
 		last = j
-		dev = append(dev, r.Notes[i].Seconds-a.fit.of(a.places[j].Seconds))
 	}
-	wander := slowWander(dev)
 	r.OffsetMs = a.fit.offset * 1000
 	if first >= 0 {
 		// The offset in the middle of the take, where the line is known best.
 		mid := (a.places[first].Seconds + a.places[last].Seconds) / 2
 		r.OffsetMs = (a.fit.of(mid) - mid) * 1000
 	}
-	k := 0
 	for j, i := range e.noteAt {
 		p := a.places[j]
 		if i < 0 {
 			if j > first && j < last {
-				r.Missed = append(r.Missed, Missed{Slot: p.Slot, Rep: p.Rep, Seconds: a.fit.of(p.Seconds)})
+				r.Missed = append(r.Missed, Missed{Slot: p.Slot, Rep: p.Rep, Seconds: a.expected(j)})
 			}
 			continue
 		}
 		n := &r.Notes[i]
 		n.Kind, n.Slot, n.Rep = Played, p.Slot, p.Rep
-		n.GridSeconds = a.fit.of(p.Seconds) + wander[k]
-		k++
+		n.GridSeconds = a.expected(j)
 	}
 	e.recentre()
 	reps := map[int]bool{}
@@ -145,7 +146,7 @@ func (e *evenness) place() {
 		case a.double[i] >= 0:
 			p := a.places[a.double[i]]
 			n.Kind, n.Slot, n.Rep = Doubled, p.Slot, p.Rep
-			n.GridSeconds = a.fit.of(p.Seconds)
+			n.GridSeconds = a.expected(a.double[i])
 			n.DeviationMs = (n.Seconds - n.GridSeconds) * 1000
 			r.Doubled++
 		default:
@@ -154,6 +155,107 @@ func (e *evenness) place() {
 		}
 	}
 	r.Reps = len(reps)
+	r.Clicks = e.clicks()
+	e.disturbed = r.Clicks || float64(r.Extra+r.Doubled) > mostBeside*float64(len(r.Notes)-r.Extra-r.Doubled)
+	r.EntryMs = e.entries()
+}
+
+// freeBreath is the spread of the reps' starts, as a share of their distance, from
+// which breaths are free and follow no pulse.
+const freeBreath = 0.03
+
+// entries is the spread of the reps' starts about a line.
+func (e *evenness) entries() float64 {
+	if e.r.Grid.Regular() {
+		return 0
+	}
+	var x, y []float64
+	rep := 0
+	for j, p := range e.a.places {
+		if p.Rep != rep && e.r.Reps > FewReps {
+			x, y = append(x, float64(p.Rep)), append(y, e.a.expected(j))
+		}
+		rep = p.Rep
+	}
+	if len(x) <= FewReps {
+		return 0
+	}
+	var slopes []float64
+	for i := range x {
+		for j := range x[:i] {
+			slopes = append(slopes, (y[i]-y[j])/(x[i]-x[j]))
+		}
+	}
+	slope := stat.Median(slopes)
+	for i := range y {
+		y[i] -= slope * x[i]
+	}
+	_, spread := stat.MeanSpread(y)
+	if spread > freeBreath*slope {
+		return 0
+	}
+	return 1000 * spread
+}
+
+const (
+	// What is heard beside the notes are clicks when there are fewestClicks of it
+	// or more, fewClicks kinds of it make up nearly all, and it keeps to the slots.
+	fewestClicks = 6
+	fewClicks    = 3
+	clickKinds   = 0.6
+	// clickPhase of them lie within clickNear of a slot of one place in it. More
+	// than mostBeside as many as the notes are as bad, whatever they are.
+	clickPhase = 0.45
+	clickNear  = 0.12
+	mostBeside = 0.5
+	// clickMs is how far, in milliseconds, the notes may be drawn to what is heard
+	// beside them.
+	clickMs = 9.0
+)
+
+// clicks tells whether what was heard beside the notes is a metronome.
+func (e *evenness) clicks() bool {
+	kinds := map[int]int{}
+	var phases []float64
+	k := 0
+	for _, v := range e.r.Notes {
+		if v.Kind != Extra {
+			continue
+		}
+		for k+1 < len(e.a.places) && e.a.expected(k+1) <= v.Seconds {
+			k++
+		}
+		u := (v.Seconds - e.a.expected(k)) / e.ioi
+		phases = append(phases, u-math.Floor(u))
+		kinds[v.Midi]++
+	}
+	n := len(phases)
+	if n < fewestClicks {
+		return false
+	}
+	together := 0
+	for _, u := range phases {
+		near := 0
+		for _, v := range phases {
+			if d := math.Abs(u - v); min(d, 1-d) < clickNear {
+				near++
+			}
+		}
+		together = max(together, near)
+	}
+	if float64(together) < clickPhase*float64(n) {
+		return false
+	}
+	var counts []int
+	for _, c := range kinds {
+		counts = append(counts, c)
+	}
+	sort.Sort(sort.Reverse(sort.IntSlice(counts)))
+	most := 0
+	for _, c := range counts[:min(len(counts), fewClicks)] {
+		most += c
+	}
+	return float64(most) >= clickKinds*float64(n)
 }
 
 // recentre moves the grid so that the slots' own medians lie about zero: one
@@ -193,22 +295,6 @@ func (e *evenness) recentre() {
 		}
 		e.known[n.Slot] += ms * ms
 	}
-}
-
-// slowWander is what remains of a tempo that bends more than a line does: the
-// running median over a window long enough that no single slot sways it.
-// Short takes have none.
-func slowWander(dev []float64) []float64 {
-	w := make([]float64, len(dev))
-	const half = 16
-	if len(dev) < 6*half {
-		return w
-	}
-	for i := range dev {
-		a, b := max(0, i-half), min(len(dev), i+half+1)
-		w[i] = stat.Median(dev[a:b])
-	}
-	return w
 }
 
 // slots sums up the slots, and splits the whole into systematic unevenness and

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"footing/audio/hear"
+	"footing/audio/stat"
 )
 
 const (
@@ -30,8 +31,11 @@ func FindGrid(onsets []hear.Onset, hint Hint) Finding {
 		return Finding{Search: NoNotes}
 	}
 	if g := (Grid{BPM: hint.BPM, SlotsPerBeat: hint.SlotsPerBeat}); g.usable() {
+		told := g
+		g.heard(t)
+		g.Cycle = hint.Cycle
 		score := g.settle(t, hint)
-		return Finding{Search: Given, Candidates: []Candidate{{g, score}}}
+		return Finding{Search: Given, Candidates: []Candidate{{g, score}}, Told: told}
 	}
 	if len(t) < fewNotes {
 		return Finding{Search: TooFewNotes}
@@ -49,6 +53,85 @@ func FindGrid(onsets []hear.Onset, hint Hint) Finding {
 	return f
 }
 
+// The tempo told is not always the one that was played. Another is taken, from
+// fastestHeard to slowestHeard of its slots, when the distances of neighbouring
+// notes keep to it by heardWell, of 1, and are others by more than asTold, as a
+// share, and by surelyOther of their own standard errors. Slots half as long must
+// hold them better by muchBetter.
+const (
+	fastestHeard, slowestHeard = 0.75, 1.35
+	asTold, surelyOther        = 0.025, 4
+	muchBetter, heardWell      = 0.12, 0.5
+	// Notes on every second slot only, in mostHeard of the distances, are of slots
+	// twice as long; and where twice as many would hold them, half as long.
+	mostHeard = 0.85
+)
+
+// heard takes the tempo that was played, and slots twice or half as long where
+// the notes keep to those.
+func (g *Grid) heard(t []float64) {
+	if len(t) < fewNotes {
+		return
+	}
+	p := g.slotSeconds()
+	keeps := func(f float64) float64 {
+		sum, n := 0.0, 0.0
+		for i := 1; i < len(t); i++ {
+			if d := (t[i] - t[i-1]) / (p * f); d > 0.3 && d < 6 {
+				sum += math.Cos(2 * math.Pi * d)
+				n++
+			}
+		}
+		return sum / max(1, n)
+	}
+	told, best, stretch := -1.0, -1.0, 1.0
+	for f := fastestHeard; f <= slowestHeard; f += 0.0025 {
+		v := keeps(f)
+		if math.Abs(f-1) < asTold {
+			told = max(told, v)
+		}
+		if v > best {
+			best, stretch = v, f
+		}
+	}
+	if half := keeps(0.5); half > heardWell && half > best+muchBetter && 2*g.SlotsPerBeat <= 12 {
+		g.SlotsPerBeat *= 2
+		return
+	}
+	if best > told && best > heardWell {
+		// How long a slot is by each distance, and so how surely another.
+		var slot []float64
+		for i := 1; i < len(t); i++ {
+			d := t[i] - t[i-1]
+			if k := math.Round(d / (p * stretch)); k >= 1 && k < 6 {
+				slot = append(slot, d/k/p)
+			}
+		}
+		usual := stat.Median(slot)
+		unsure := 1.25 * stat.Middle(slot) / math.Sqrt(float64(len(slot)))
+		if math.Abs(usual-1) > max(asTold, surelyOther*unsure) {
+			g.BPM /= stretch
+			p *= stretch
+		}
+	}
+	twos, n := 0.0, 0.0
+	for i := 1; i < len(t); i++ {
+		if d := (t[i] - t[i-1]) / p; d > 0.3 && d < 6 {
+			n++
+			if math.Abs(d-2*math.Round(d/2)) < 0.3 && d > 1.5 {
+				twos++
+			}
+		}
+	}
+	if n > 0 && twos > mostHeard*n {
+		if g.SlotsPerBeat%2 == 0 {
+			g.SlotsPerBeat /= 2
+		} else {
+			g.BPM /= 2
+		}
+	}
+}
+
 // settle places slot 1 of rep 1 and returns how well the grid fits.
 func (g *Grid) settle(t []float64, hint Hint) float64 {
 	p := g.slotSeconds()
@@ -57,10 +140,10 @@ func (g *Grid) settle(t []float64, hint Hint) float64 {
 	} else {
 		g.First = startOf(t, p)
 	}
-	_, fit := track(t, g.First, p)
+	_, jumps, fit := track(t, g.First, p)
 	re, im := 0.0, 0.0
-	for _, v := range t {
-		u := 2 * math.Pi * (v - fit.offset - g.First*(1+fit.rate)) / (p * (1 + fit.rate))
+	for i, v := range t {
+		u := 2 * math.Pi * (v - jumps[i] - fit.offset - g.First*(1+fit.rate)) / (p * (1 + fit.rate))
 		re, im = re+math.Cos(u), im+math.Sin(u)
 	}
 	return math.Hypot(re, im) / float64(len(t))
@@ -126,7 +209,7 @@ func propose(t []float64, hint Hint) []Candidate {
 // the adjusted R² of the deviations on the slot.
 func (g *Grid) habit(t []float64) float64 {
 	p, k := g.slotSeconds(), g.SlotsPerBeat
-	index, fit := track(t, g.First, p)
+	index, _, fit := track(t, g.First, p)
 	sum, count := make([]float64, k), make([]float64, k)
 	dev := make([]float64, len(t))
 	mean := 0.0
@@ -181,7 +264,7 @@ func slotLength(t []float64) (p, score float64) {
 // refine sharpens a slot's length by a line through the slots' counts.
 func refine(t []float64, p float64) float64 {
 	for range 3 {
-		index, fit := track(t, t[0], p)
+		index, _, fit := track(t, t[0], p)
 		if index[len(index)-1] == 0 {
 			return p
 		}

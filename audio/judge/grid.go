@@ -18,6 +18,9 @@ type Grid struct {
 	// beat, both as given or found; with Places they only serve the wording.
 	BPM          float64
 	SlotsPerBeat int
+	// Cycle is how many slots what is played over and over has, each time counting
+	// as a rep; 0 where it is a beat. On a regular grid.
+	Cycle int
 	// First is the time in seconds of slot 1 of rep 1 on a regular grid.
 	First float64
 	// Places is the list of expected slots in order of time; empty on a
@@ -31,6 +34,14 @@ type Grid struct {
 // rep.
 func (g Grid) Regular() bool { return len(g.Places) == 0 }
 
+// cycle is how many slots make a rep of a regular grid.
+func (g Grid) cycle() int {
+	if g.Cycle > 0 {
+		return g.Cycle
+	}
+	return g.SlotsPerBeat
+}
+
 // Hint is what is known before the grid is looked for. The zero Hint is
 // nothing.
 type Hint struct {
@@ -38,6 +49,8 @@ type Hint struct {
 	BPM float64
 	// SlotsPerBeat, 1 to 12; 0 when not known.
 	SlotsPerBeat int
+	// Cycle is how many slots what is played over and over has; 0 when not known.
+	Cycle int
 	// First is the time in seconds of a note known to lie on slot 1; it
 	// counts only when FirstKnown.
 	First      float64
@@ -76,6 +89,18 @@ type Finding struct {
 	// Rivals are the candidates after the first that are about as good, three
 	// at most. With any, the finding is ambiguous.
 	Rivals []Candidate
+	// Told is the grid that the hint named, when it did: the candidate differs
+	// from it where another tempo, or slots twice or half as long, were heard.
+	Told Grid
+}
+
+// Otherwise reports whether what was told is not what was heard.
+func (f Finding) Otherwise() bool {
+	if f.Search != Given {
+		return false
+	}
+	g := f.Candidates[0].Grid
+	return g.BPM != f.Told.BPM || g.SlotsPerBeat != f.Told.SlotsPerBeat
 }
 
 // Ambiguous reports whether another candidate is about as good as the first.

@@ -141,6 +141,12 @@ type Report struct {
 	// usual spread within a slot from rep to rep, in milliseconds (van Vugt,
 	// Jabusch & Altenmüller 2012, Front. Psychol. 3:495).
 	SystematicMs, InstabilityMs float64
+	// EntryMs is how evenly the reps begin: the spread of their starts about a
+	// steady pulse, in milliseconds; 0 where they follow none.
+	EntryMs float64
+	// Clicks is true when what was heard beside the notes is a metronome, to which
+	// they may be drawn.
+	Clicks bool
 	// JNDMs is the just noticeable difference at this tempo, in milliseconds.
 	JNDMs float64
 	// Weak is the change to work on; nil when none stands out or it cannot be said.

@@ -134,11 +134,23 @@ func (e *evenness) standings(noMeasure ...int) []standing {
 			variance += math.Pi / 2 * unsure / (k * k)
 		}
 		if df > 0 && k > 0 {
-			s.p = min(1, float64(len(list))*stat.TwoSided(s.late/math.Sqrt(variance+1e-12), df))
+			s.p = min(1, float64(len(list))*stat.TwoSided(s.late/math.Sqrt(variance+1e-12), degrees(c, variance, df)))
 		}
 		out = append(out, s)
 	}
 	return out
+}
+
+// biasDf is how well the size of a slot's placing bias is known, in degrees of
+// freedom. Chosen by hand.
+const biasDf = 10
+
+// degrees is the number of degrees of freedom of a centre's variance, of which the bias is a
+// part (Satterthwaite 1946, Biometrics Bull. 2, 110).
+func degrees(c centre, variance, df float64) float64 {
+	bias := min(c.bias*variance/max(c.errorOf(), 1e-12), variance)
+	chance := variance - bias
+	return variance * variance / (chance*chance/df + bias*bias/biasDf + 1e-12)
 }
 
 // bound is the deviation from which a slot may be named: what an ear can tell,

@@ -20,6 +20,17 @@ func TestStudent(t *testing.T) {
 	}
 }
 
+// Reference values: the table of Fisher's F (e.g. Abramowitz & Stegun 26.9).
+func TestFisher(t *testing.T) {
+	for _, c := range []struct{ f, n, m, p float64 }{
+		{3.71, 3, 10, 0.05}, {4.10, 5, 20, 0.01}, {161.4, 1, 1, 0.05}, {0, 3, 10, 1}, {-1, 3, 10, 1}, {3, 0, 10, 1}, {math.NaN(), 3, 10, 1}, {math.Inf(1), 3, 10, 0},
+	} {
+		if got := Over(c.f, c.n, c.m); math.Abs(got-c.p) > 2e-4 {
+			t.Errorf("F %.2f with %.0f and %.0f degrees: %.5f, the table has %.2f", c.f, c.n, c.m, got, c.p)
+		}
+	}
+}
+
 // As many values lie at or under a median as at or over it, and asking for it
 // moves none.
 func TestMedian(t *testing.T) {

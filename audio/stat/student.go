@@ -60,3 +60,15 @@ func incompleteBeta(x, a, b float64) float64 {
 	}
 	return front * f
 }
+
+// Over is the chance that Fisher's F with n and m degrees of freedom lies above f
+// (Abramowitz & Stegun 26.6.2).
+func Over(f, n, m float64) float64 {
+	if n <= 0 || m <= 0 || math.IsNaN(f) || f <= 0 {
+		return 1
+	}
+	if math.IsInf(f, 1) {
+		return 0
+	}
+	return incompleteBeta(m/(m+n*f), m/2, n/2)
+}

@@ -69,9 +69,25 @@ func Compare(r Recording, q Question) Report {
 		report.againstGrid(q.Hint)
 	}
 	if fitsBadly(report.Report) {
-		report.Remarks = append(report.Remarks, "the notes fit this grid badly; is the tempo right, and is it one instrument playing alone?")
+		report.withhold("The notes fit this grid badly, so nothing is said about evenness: is the tempo right, and is it one instrument playing alone?")
+	}
+	if report.Clicks {
+		report.Remarks = append(report.Remarks, "Clicks are heard beside the notes, which are less sure for it: headphones keep them out.")
+	}
+	if r.Hearing.Live > muchRoom {
+		report.Remarks = append(report.Remarks, "There is much room in the take, so less is certain: the microphone within an arm's length hears more.")
 	}
 	return report
+}
+
+// muchRoom is the share of a room that is told, of [hear.Hearing].Live.
+const muchRoom = 0.55
+
+// withhold takes back what was judged, and says why.
+func (r *Report) withhold(why string) {
+	r.Weak, r.Cut, r.Also, r.Entry, r.Perhaps = nil, nil, nil, nil, nil
+	r.Outcome = judge.TooLittle
+	r.Sentence = why
 }
 
 // againstGrid sets the notes against a regular grid.
@@ -114,6 +130,9 @@ func (r *Report) againstStep(q Question) {
 	r.Report = judge.Evenness(onsets[laid.From:laid.To], laid.Grid)
 	r.read(laid, onsets)
 	r.Sentence = r.sentence()
+	if said := r.rung.played(laid); said != "" {
+		r.Remarks = append(r.Remarks, said)
+	}
 	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
 	if n := len(onsets) - (laid.To - laid.From); n > 0 {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out", plural(n, "note was", "notes were")))
@@ -148,8 +167,8 @@ func (r Report) Labels() []string {
 	}
 	var out []string
 	n := r.Grid.SlotsPerBeat
-	for i := range n {
-		out = append(out, click.CountNumber.Syllable(n, i, 1))
+	for i := range max(n, r.Grid.Cycle) {
+		out = append(out, click.CountNumber.Syllable(n, i%n, i/n+1))
 	}
 	return out
 }

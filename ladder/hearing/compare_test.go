@@ -39,11 +39,11 @@ func TestCompareWithAGrid(t *testing.T) {
 		sentence string
 		text     []string
 	}{
-		{"given", late, judge.Hint{BPM: 72, SlotsPerBeat: 4}, Given, "The second change in each group comes late",
+		{"given", late, judge.Hint{BPM: 72, SlotsPerBeat: 4}, Given, "The second change in each beat comes late",
 			[]string{"take.wav: 0:08, 32 notes, 72 bpm, 4 slots a beat, 8 beats\n", "<- the weak change", "Cut out the beat around it"}},
 		{"given, with its beginning", late, judge.Hint{BPM: 72, SlotsPerBeat: 4, First: 0.99, FirstKnown: true}, Given, "The second change",
 			[]string{"The whole take lies ", " ms late on the grid, which is taken out here."}},
-		{"found", late, judge.Hint{}, Found, "The second change in each group comes late", []string{"Found 72 bpm, four notes a beat."}},
+		{"found", late, judge.Hint{}, Found, "The second change in each beat comes late", []string{"Found 72 bpm, four notes a beat."}},
 		{"too few", late[:3], judge.Hint{}, "", "3 notes were heard. Three notes were heard: too few to find the tempo in. Give the tempo.", []string{"0:02, 3 notes\n"}},
 		{"none", nil, judge.Hint{}, "", "No note was heard. No note was heard, so there is no grid to find.", nil},
 	} {
@@ -105,8 +105,17 @@ func TestCompareWithAStep(t *testing.T) {
 	if labels := strings.Join(r.Labels(), " "); labels != "2 e & a 3 e & a 4" {
 		t.Errorf("counted %q", labels)
 	}
-	if r := Compare(heard(onsets), Question{Step: &step, Tempo: click.BPM(72)}); r.Weak != nil || !slices.ContainsFunc(r.Remarks, func(s string) bool { return strings.Contains(s, "fit this grid badly") }) {
-		t.Errorf("at another tempo: %q, %q", r.Sentence, r.Remarks)
+	told := Compare(heard(onsets), Question{Step: &step, Tempo: click.BPM(72)})
+	if told.Weak == nil || told.Weak.ToSlot != 6 || !slices.Contains(told.Remarks, "It was played at about 60 bpm, not at 72, and is heard at that.") {
+		t.Errorf("at another tempo: %q, %q", told.Sentence, told.Remarks)
+	}
+	rng = rand.New(rand.NewPCG(9, 9))
+	var any []hear.Onset
+	for at := 1.0; at < 30; at += 0.1 + 0.4*rng.Float64() {
+		any = append(any, hear.Onset{Seconds: at, Midi: 60 + rng.IntN(12)})
+	}
+	if r := Compare(heard(any), Question{Step: &step}); r.Weak != nil || r.Cut != nil || !strings.Contains(r.Sentence, "fit") {
+		t.Errorf("notes of no rep: %q, %+v", r.Sentence, r.Weak)
 	}
 	if r := Compare(heard(onsets), Question{Step: &step, Hint: judge.Hint{First: 90, FirstKnown: true}}); r.HasGrid || r.Sentence != `54 notes were heard. None of them fit the reps of "Weir Street run" at 60 bpm.` {
 		t.Errorf("after the end: %q", r.Sentence)

@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/hear"
 	"footing/audio/judge"
+	"footing/audio/stat"
 )
 
 // Laid is a rung laid under a take.
@@ -17,6 +18,9 @@ type Laid struct {
 	First float64
 	// Reps that were played.
 	Reps int
+	// Tempo is what the reps were played at, usually, in beats a minute; 0 for the
+	// rung's own. Last is that of the last reps where the take climbs, else 0.
+	Tempo, Last float64
 	// From and To bound the onsets that belong to the reps: onsets[From:To].
 	From, To int
 }
@@ -40,11 +44,11 @@ func (r Rung) Lay(onsets []hear.Onset) Laid {
 		return Laid{}
 	}
 	m := r.matcher(onsets)
-	first, ok := m.search()
-	if !ok {
-		return Laid{}
+	in := Laid{}
+	if first, ok := m.search(); ok {
+		in = m.laid(m.back(first))
 	}
-	return m.laid(m.back(first))
+	return m.freely(in, math.Inf(-1))
 }
 
 // LayFrom lays the rung with the first note of rep 1 at first seconds.
@@ -52,7 +56,88 @@ func (r Rung) LayFrom(onsets []hear.Onset, first float64) Laid {
 	if len(r.notes) == 0 {
 		return Laid{}
 	}
-	return r.matcher(onsets).laid(first)
+	m := r.matcher(onsets)
+	return m.freely(m.laid(first), first-2*m.within)
+}
+
+// When reps that are looked for one by one, each with its own start and tempo,
+// explain so many times the notes, and a few more, the take did not keep to the
+// click.
+const (
+	freelyBetter = 1.05
+	freelyMore   = 2
+	// As many as fewLaid reps with wellLaid of their notes follow each other in time
+	// for certain; and there must be otherRungs times as many notes in all to
+	// leave that for other rungs.
+	fewLaid    = 3
+	wellLaid   = 0.9
+	otherRungs = 1.3
+	// sameTempo is how near, as a share, a rep's tempo is to the rung's to be it.
+	sameTempo = 0.015
+)
+
+// freely returns the reps that are found one by one from a time on, where they
+// explain more than those that follow each other in time.
+func (m *matcher) freely(in Laid, from float64) Laid {
+	k := 0
+	for k < len(m.onsets) && m.onsets[k].Seconds < from {
+		k++
+	}
+	starts := judge.Starts(m.onsets[k:], m.rep)
+	notes := 0
+	for _, s := range starts {
+		notes += s.Notes
+	}
+	held := float64(m.held(in))
+	better := freelyBetter
+	if in.Reps >= fewLaid && held >= wellLaid*float64(in.Reps*len(m.rep)) {
+		// They did keep to the click. What else was played may be on other rungs,
+		// which count as well where no rung was asked for.
+		if better = otherRungs; m.rung.asked {
+			return in
+		}
+	}
+	if len(starts) == 0 || float64(notes) <= better*held+freelyMore {
+		return in
+	}
+	g := m.rung.Grid(0, 0)
+	var stretch []float64
+	for rep, s := range starts {
+		stretch = append(stretch, s.Stretch)
+		for i, at := range m.rep {
+			g.Places = append(g.Places, judge.Place{Seconds: s.Seconds + s.Stretch*at, Slot: i + 1, Rep: rep + 1})
+		}
+	}
+	out := Laid{
+		Grid: g, First: starts[0].Seconds, Reps: len(starts),
+		From: m.after(g.Places[0].Seconds - 2*m.within), To: m.after(g.Places[len(g.Places)-1].Seconds + 2*m.within),
+	}
+	if usual := stat.Median(stretch); math.Abs(usual-1) > sameTempo {
+		out.Tempo = m.rung.Tempo.BPM() / usual
+		out.Grid.BPM = out.Tempo
+	}
+	if n := len(stretch) / 3; n > 0 {
+		early, late := stat.Median(stretch[:n]), stat.Median(stretch[len(stretch)-n:])
+		if math.Abs(late/early-1) > 2*sameTempo {
+			out.Tempo, out.Last = m.rung.Tempo.BPM()/early, m.rung.Tempo.BPM()/late
+		}
+	}
+	return out
+}
+
+// held is how many notes lie near a place of what is laid.
+func (m *matcher) held(in Laid) (notes int) {
+	i := 0
+	for _, p := range in.Grid.Places {
+		for i < len(m.onsets) && m.onsets[i].Seconds < p.Seconds-m.within {
+			i++
+		}
+		if i < len(m.onsets) && m.onsets[i].Seconds <= p.Seconds+m.within {
+			notes++
+			i++
+		}
+	}
+	return notes
 }
 
 // matcher compares a rung with the onsets of a take.

@@ -2,6 +2,7 @@ package hearing
 
 import (
 	"fmt"
+	"math"
 
 	"footing/audio/click"
 	"footing/audio/judge"
@@ -19,6 +20,7 @@ type Rung struct {
 	// Reps that the session plays on it before it moves on.
 	Reps int
 
+	asked bool // the tempo was named
 	step  ladder.Step
 	notes []click.Stroke // of a rep, in order
 	rep   click.Phrase
@@ -33,10 +35,11 @@ type Rung struct {
 // session takes on it. Tempo 0 is the rung that the step begins on. A tempo
 // that is no rung of the step is taken as one set by hand.
 func Of(step ladder.Step, tempo click.Tempo) Rung {
-	if tempo == 0 {
+	asked := tempo != 0
+	if !asked {
 		tempo = ladder.NewStanding(step).Tempo()
 	}
-	r := Rung{Tempo: tempo, step: step, Reps: turn(step, tempo)}
+	r := Rung{Tempo: tempo, asked: asked, step: step, Reps: turn(step, tempo)}
 	if r.Reps == 0 {
 		byHand := step
 		byHand.Tempo.From, byHand.Tempo.Below, byHand.Tempo.Goal = tempo, 0, tempo
@@ -113,4 +116,26 @@ func (r Rung) fitsNone(step string) string {
 		return fmt.Sprintf("The chunk of %q holds no slot of the click, so no note is expected in it.", step)
 	}
 	return fmt.Sprintf("None of them fit the reps of %q at %s bpm.", step, r.Tempo)
+}
+
+// played says at what tempo a take was played where that is not the rung's.
+func (r Rung) played(l Laid) string {
+	switch {
+	case l.Last > 0:
+		return fmt.Sprintf("The take goes from about %s to about %s bpm; each rep is heard at its own tempo.", tenths(l.Tempo), tenths(l.Last))
+	case l.Tempo > 0:
+		return fmt.Sprintf("It was played at about %s bpm, not at %s, and is heard at that.", tenths(r.nearest(l.Tempo)), r.Tempo)
+	}
+	return ""
+}
+
+// nearest is the step's rung nearest to a tempo in beats a minute where one is
+// within a hundredth, and the tempo where none is.
+func (r Rung) nearest(bpm float64) float64 {
+	for _, t := range r.step.Tempo.Rungs() {
+		if math.Abs(t.BPM()/bpm-1) < 0.01 {
+			return t.BPM()
+		}
+	}
+	return bpm
 }

@@ -153,7 +153,7 @@ func TestLay(t *testing.T) {
 		{"a rep left out", take(r, 8, 3.7, 0.01, rng, func(p judge.Place) bool { return p.Rep == 4 }), 3.7, 8, 63},
 		{"a false start", take(r, 8, 3.7, 0.01, rng, func(p judge.Place) bool { return p.Rep == 1 && p.Slot > 2 }), 3.7, 8, 65},
 		{"warming up before and noodling after", slices.Concat(noodle(0.1, 12, 0.31), take(r, 8, 9, 0.01, rng, nil), noodle(49.5, 9, 0.23)), 9, 8, 72},
-		{"the next rung follows", slices.Concat(take(r, 8, 2, 0.005, rng, nil), take(Of(run(nil), click.BPM(63)), 8, 2+40+2*60.0/63, 0.005, rng, nil)), 2, 8, 72},
+		{"the next rung follows", slices.Concat(take(r, 8, 2, 0.005, rng, nil), take(Of(run(nil), click.BPM(63)), 8, 2+40+2*60.0/63, 0.005, rng, nil)), 2, 16, 144},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			l := r.Lay(tt.onsets)
@@ -161,6 +161,28 @@ func TestLay(t *testing.T) {
 				t.Errorf("%d reps from %.3f s with %d onsets; want %d from %.3f with %d", l.Reps, l.First, l.To-l.From, tt.reps, tt.first, tt.inside)
 			}
 		})
+	}
+}
+
+// A take is heard at the tempo that was played, whichever was told, and that is
+// said; reps that come in early or late, after breaths of any length, are all
+// found.
+func TestLayAsItWasPlayed(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	told := Of(run(nil), click.BPM(60))
+	at63 := take(Of(run(nil), click.BPM(63)), 8, 3, 0.006, rng, nil)
+	l := told.Lay(at63)
+	if l.Reps != 8 || math.Abs(l.Tempo-63) > 0.7 || !strings.Contains(told.played(l), "played at about 63 bpm, not at 60") {
+		t.Errorf("%d reps at %.1f bpm: %q", l.Reps, l.Tempo, told.played(l))
+	}
+	var free []hear.Onset
+	at := 2.0
+	for range 8 {
+		free = append(free, take(told, 1, at, 0.006, rng, nil)...)
+		at += 3.3 + rng.Float64()
+	}
+	if l := told.Lay(free); l.Reps != 8 || l.Tempo != 0 || l.To-l.From != 72 || told.played(l) != "" {
+		t.Errorf("free breaths: %d reps with %d notes at %.1f bpm", l.Reps, l.To-l.From, l.Tempo)
 	}
 }
 

@@ -21,6 +21,8 @@ func searchSentence(f judge.Finding, notes int, hint judge.Hint) string {
 	}
 	grid := gridAsked(f.Candidates[0].Grid)
 	switch {
+	case f.Otherwise():
+		return fmt.Sprintf("You said %s; what was played is %s, and it is heard at that.", gridAsked(f.Told), grid)
 	case f.Search == judge.Given && hint.FirstKnown:
 		return fmt.Sprintf("Set against %s.", grid)
 	case f.Search == judge.Given:

@@ -147,7 +147,7 @@ func (t teller) seldom() string {
 
 // group is what comes back: each beat of an endless grid, each rep of a step.
 func (t teller) group() string {
-	if t.Grid.Regular() {
+	if t.Grid.Regular() && t.Grid.Cycle == 0 {
 		return "beat"
 	}
 	return "rep"
@@ -162,8 +162,8 @@ func (t teller) describe(from, to int, late float64, catchesUp bool) string {
 	case strings.HasSuffix(change, "landing"):
 		comma = ","
 	case strings.HasPrefix(change, "the change"):
-	case t.Reps > 1 && t.Grid.Regular():
-		change += " in each group"
+	case t.Reps > 1 && t.Grid.Regular() && t.Grid.Cycle == 0:
+		change += " in each beat"
 	case t.Reps > 1:
 		change += " in each rep"
 	}
@@ -186,6 +186,8 @@ func (t teller) change(from, to int) string {
 	switch {
 	case t.Grid.Regular() && to <= from && len(t.Slots) == 1:
 		return "the change to the next beat"
+	case t.Grid.Cycle > 0 && to <= from:
+		return "the change back to the first note"
 	case t.Grid.Regular() && to <= from:
 		return "the change across to the next beat"
 	case t.Grid.Landing && to == len(t.Slots):

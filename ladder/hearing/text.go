@@ -16,7 +16,7 @@ func (r Report) Text() string {
 	fmt.Fprintf(&b, "%s: %s\n", r.Recording.Name, r.summary())
 	if r.Finding.Ambiguous() {
 		fmt.Fprintf(&b, "%s\n%s", r.Search, r.candidates())
-	} else if r.Source == Found {
+	} else if r.Source == Found || r.Finding.Otherwise() {
 		fmt.Fprintln(&b, r.Search)
 	}
 	if r.Reps > 0 {
@@ -54,7 +54,7 @@ func (r Report) SmallPrint() string {
 	if s := r.removed(); s != "" {
 		parts = append(parts, s)
 	}
-	if r.Finding.Ambiguous() {
+	if r.Finding.Ambiguous() || r.Finding.Otherwise() {
 		parts = append(parts, r.Search)
 	}
 	return strings.Join(append(parts, r.Remarks...), " ")
@@ -80,7 +80,7 @@ func (r Report) GridWords(separator string) string {
 		words = append(words, r.Step)
 	}
 	words = append(words, hundredths(r.Grid.BPM)+" bpm", plural(r.Grid.SlotsPerBeat, "slot a beat", "slots a beat"))
-	if r.Grid.Regular() {
+	if r.Grid.Regular() && r.Grid.Cycle == 0 {
 		words = append(words, plural(r.Reps, "beat", "beats"))
 	} else {
 		words = append(words, plural(r.Reps, "rep", "reps"))
@@ -172,11 +172,15 @@ func (r Report) changeTable() string {
 // split says how much of the unevenness is habit and how much is chance.
 func (r Report) split() string {
 	unit := "rep to rep"
-	if r.Grid.Regular() {
+	if r.Grid.Regular() && r.Grid.Cycle == 0 {
 		unit = "beat to beat"
 	}
-	return fmt.Sprintf("The same every time: %.1f ms. Changing from %s: %.1f ms. An ear tells %.0f ms at this tempo.",
+	said := fmt.Sprintf("The same every time: %.1f ms. Changing from %s: %.1f ms. An ear tells %.0f ms at this tempo.",
 		r.SystematicMs, unit, r.InstabilityMs, r.JNDMs)
+	if r.EntryMs > 0 {
+		said += fmt.Sprintf(" The reps begin within %.0f ms of a steady pulse.", r.EntryMs)
+	}
+	return said
 }
 
 // surely says how likely chance would show as much.

@@ -5,6 +5,12 @@
 // the same scorer.
 //
 //	go run ./audio/takes/table -o table.md
+//
+// With -figures it has figures played over and over instead: in rooms, with clicks,
+// at another tempo than is told, with vibrato, as faded slurs. It says in how many
+// even takes a change is named, and in how many with a habit that one is.
+//
+//	go run ./audio/takes/table -figures 100 -row "0.6 m"
 package main
 
 import (
@@ -33,6 +39,9 @@ func run() error {
 	others := flag.Bool("others", false, "further instruments in place of the five")
 	font := flag.String("soundfont", takes.SoundFont, "the samples to play with")
 	alone := flag.Bool("alone", false, "leave the other programs out")
+	figures := flag.Int("figures", 0, "even figures of each row, and as many with a habit, in place of the takes")
+	row := flag.String("row", "", "only rows of figures whose names hold this")
+	from := flag.Int("from", 0, "the first figure of each row")
 	flag.Parse()
 	if flag.NArg() > 0 {
 		return errors.New("table takes no arguments; see -h")
@@ -40,6 +49,13 @@ func run() error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 
+	if *figures > 0 {
+		var b bytes.Buffer
+		if err := tryAll(ctx, &b, chosen(*row), *from, *figures); err != nil {
+			return err
+		}
+		return write(*out, b.Bytes())
+	}
 	instruments := takes.Instruments()
 	if *others {
 		instruments = takes.Others()
@@ -63,11 +79,16 @@ func run() error {
 	}
 	var b bytes.Buffer
 	t.write(&b, time.Now())
-	if *out == "" {
-		_, err := os.Stdout.Write(b.Bytes())
+	return write(*out, b.Bytes())
+}
+
+// write writes to a file, or to standard output without one.
+func write(path string, text []byte) error {
+	if path == "" {
+		_, err := os.Stdout.Write(text)
 		return err
 	}
-	return os.WriteFile(*out, b.Bytes(), 0o644)
+	return os.WriteFile(path, text, 0o644)
 }
 
 // specs lists the takes: every instrument, articulation, pattern and tempo
