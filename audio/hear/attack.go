@@ -88,7 +88,9 @@ func (s sighting) ms() float64 {
 
 // hardly is what that grows by where hardly anything was seen of the beginning: it
 // may be something else.
-func (s sighting) hardly() float64 { return hardlyMsPerDB * max(0, s.level-hardlyDB) }
+func (s sighting) hardly() float64 {
+	return min(mostHardlyMs, hardlyMsPerDB*max(0, s.level-hardlyDB))
+}
 
 // A line over 5 600 attacks of sampled instruments, with and without noise, a
 // room and clicks: from 0.6 ms at -60 dB to 7 ms at -15 dB.
@@ -99,6 +101,7 @@ const (
 	knownMsClicked = 4.0 // beside a click
 	hardlyDB       = -19.0
 	hardlyMsPerDB  = 1.5
+	mostHardlyMs   = 15.0
 )
 
 // attack looks for the sample at which a new attack begins: where the

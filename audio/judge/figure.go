@@ -253,7 +253,7 @@ func (a *aligned) better(by aligned, t []float64) bool {
 // where there is one and that explains the take better, or stretches are parted by
 // breaths. The grid then has its cycle.
 func (a aligned) byFigure(onsets []hear.Onset, g *Grid) aligned {
-	if g.Cycle > 0 && g.Cycle != g.SlotsPerBeat {
+	if g.Cycle > 0 {
 		return a // the player said so
 	}
 	midi := make([]int, len(onsets))

@@ -33,7 +33,7 @@ func FindGrid(onsets []hear.Onset, hint Hint) Finding {
 	if g := (Grid{BPM: hint.BPM, SlotsPerBeat: hint.SlotsPerBeat}); g.usable() {
 		told := g
 		g.heard(t)
-		g.Cycle = hint.Cycle
+		g.Cycle = hint.Cycle * g.SlotsPerBeat / hint.SlotsPerBeat
 		score := g.settle(t, hint)
 		return Finding{Search: Given, Candidates: []Candidate{{g, score}}, Told: told}
 	}

@@ -121,12 +121,21 @@ func NewReader(r io.ReadSeeker, name string) (Reader, error) {
 		reader, err = newFLACReader(src)
 	default:
 		err = src.fail(-1, kind, wantSound)
+		if isSound(kind) {
+			err = Foreign{err}
+		}
 	}
 	if err != nil {
 		return nil, err // and no typed nil beside it
 	}
 	return reader, nil
 }
+
+// Foreign is the error of a file that holds sound in a format that is not read here.
+type Foreign struct{ error }
+
+// Unwrap returns what is wrong with the file.
+func (f Foreign) Unwrap() error { return f.error }
 
 const wantSound = "a WAV file (PCM or float) or a FLAC file is wanted"
 

@@ -3,6 +3,7 @@ package track
 import (
 	"bytes"
 	"fmt"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -32,6 +33,17 @@ var beginnings = []struct {
 	{0, "%PDF", "is a PDF file"},
 	{0, "\x89PNG", "is a picture"},
 	{0, "\xFF\xD8\xFF", "is a picture"},
+}
+
+// isSound tells whether what a file is instead of WAV or FLAC holds sound, so that
+// other programs may read it.
+func isSound(kind string) bool {
+	for _, format := range []string{"RIFX", "Wave64", "Ogg", "AIFF", "MP3", "AU", "CAF", "WavPack", "Monkey's", "AMR", "Windows Media", "Matroska", "MP4", "AAC"} {
+		if strings.Contains(kind, format+" ") || strings.Contains(kind, "("+format+")") {
+			return true
+		}
+	}
+	return false
 }
 
 // sniff returns "WAV", "FLAC", or what the file is instead.

@@ -19,9 +19,10 @@ import (
 
 // hearCmd says what a recording holds, and which change is weak.
 type hearCmd struct {
-	Take    string   `arg:"" help:"A recording: WAV or FLAC."`
+	Take    string   `arg:"" help:"A recording: WAV or FLAC; others through ffmpeg, where that is installed."`
 	Tempo   string   `help:"The tempo it was played at; with --routine, the rung. 10 to 400 bpm." placeholder:"BPM"`
 	Slots   *int     `help:"Notes a beat, 1 to 12." placeholder:"N"`
+	Beats   *int     `help:"Beats of what is played over and over, 1 to 16, with --slots; found from its pitches when not given." placeholder:"N"`
 	From    *float64 `help:"Where in the take a note on slot 1 lies; with --routine, the first note of the first rep." placeholder:"SECONDS"`
 	Routine string   `help:"The routine that the take is of." placeholder:"FILE"`
 	Step    string   `help:"Its step." placeholder:"NAME"`
@@ -37,9 +38,10 @@ func (hearCmd) Help() string {
 rep, and which change between two notes stands out. By how much the whole take lies off the grid, or drifts, is told and
 taken out first.
 
-The grid is --tempo and --slots, each beat then counting as a rep; or the reps of a step, as a session plays them hands
-free on the step's first rung, or on the rung of --tempo, where there may be fewer or more reps than the rung asks for;
-or, with nothing given, what fits the notes best. A tempo that could as well be another is told with the others.
+The grid is --tempo and --slots, each beat then counting as a rep, or each time round a figure that is longer; or the
+reps of a step, as a session plays them hands free on the step's first rung, or on the rung of --tempo, where there may
+be fewer or more reps than the rung asks for; or, with nothing given, what fits the notes best. A tempo that could as
+well be another is told with the others, and where another was played than was told, that is said.
 
 A step whose notes are known is heard note by note: changes are named by them, and notes that were surely wrong, left out
 or put in are told; as JSON under "notes": a_hz, shift_semitones, reps, right, unsure, wanted (what is played on each slot)
@@ -121,6 +123,17 @@ func (c hearCmd) check() (asked, error) {
 			return usage("--slots %d is out of range; write 1 to %d", *c.Slots, click.MaxSlots)
 		}
 		a.Hint.SlotsPerBeat = *c.Slots
+	}
+	if c.Beats != nil {
+		switch {
+		case c.Routine != "":
+			return usage("--beats stands in the routine's chunk already; leave it out")
+		case c.Slots == nil || c.Tempo == "":
+			return usage("--beats needs the grid; write --tempo and --slots as well")
+		case *c.Beats < 1 || *c.Beats > 16:
+			return usage("--beats %d is out of range; write 1 to 16", *c.Beats)
+		}
+		a.Hint.Cycle = *c.Beats * *c.Slots
 	}
 	if c.From != nil {
 		if !(*c.From >= 0 && *c.From < math.MaxInt32) {

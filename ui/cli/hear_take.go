@@ -25,11 +25,11 @@ const (
 // which there is nothing to compare is the input's fault.
 func listen(ctx context.Context, w World, path string, outline bool) (hearing.Recording, *picture.Wave, error) {
 	fail := func(err error) (hearing.Recording, *picture.Wave, error) { return hearing.Recording{}, nil, err }
-	file, err := track.Open(path)
+	file, done, err := openTake(ctx, path)
 	if err != nil {
-		return fail(takeFault(err))
+		return fail(err)
 	}
-	defer file.Close()
+	defer done()
 	info := file.Info()
 	level := gauged{file, hear.NewClipping(info.Channels, info.Bits)}
 	r := track.Mono(level)
