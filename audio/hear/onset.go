@@ -22,6 +22,7 @@ type Onset struct {
 	recalled recalled
 	alone    float64 // PlacedMs in a dry room
 	hardly   float64 // the least of it
+	ahead    float64 // seconds before its harmonics, no number where not known
 }
 
 // Hearing sums up what came in, so that a take with nothing to judge can be

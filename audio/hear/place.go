@@ -46,7 +46,10 @@ type placing struct {
 	ms      float64
 	slurred bool    // the note has no attack of its own
 	hardly  float64 // the least of ms, whatever other notes say
-	feat    [8]float64
+	// ahead is how long before its harmonics come up the note was seen to begin, in
+	// seconds; no number where that is not known.
+	ahead float64
+	feat  [8]float64
 }
 
 // around are the samples between which an event lies.
@@ -79,7 +82,7 @@ func (p *placer) place(e event) (placing, bool) {
 	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
 		s := p.attack(from, to, now, 0)
-		return placing{seconds: s.begin / p.hz, ms: s.ms(), hardly: s.hardly()}, true
+		return placing{seconds: s.begin / p.hz, ms: s.ms(), hardly: s.hardly(), ahead: math.NaN()}, true
 	}
 	old := p.hz / frequency(e.old)
 	arrival, arrived := 0.0, false
@@ -100,7 +103,7 @@ func (p *placer) place(e event) (placing, bool) {
 		}
 		p.learn(s)
 		p.slurs -= p.slurs / slurMemory
-		return placing{seconds: p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly()}, true
+		return placing{seconds: p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly(), ahead: math.NaN()}, true
 	}
 	where := p.change(from, to, old, now)
 	if near := changeNear * p.hz; arrived && p.tails.live() > changeLive && math.Abs(where-arrival) > near {
@@ -108,16 +111,17 @@ func (p *placer) place(e event) (placing, bool) {
 	}
 	if p.isSlur(s, from, to, where, old, now) {
 		apart := max(0, math.Abs(where-s.begin)/p.hz*1000-slurredApart)
-		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true}, true
+		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true, ahead: math.NaN()}, true
 	}
 	p.learn(s)
-	begin := s.begin / p.hz
+	begin, ahead := s.begin/p.hz, math.NaN()
 	if arrived {
+		ahead = (arrival - s.begin) / p.hz
 		begin = p.heads[0].within(begin, arrival/p.hz, s)
 	} else {
 		begin = p.heads[1].trust(begin, float64(e.to)/p.frame, s.clicked)
 	}
-	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly()}, true
+	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead}, true
 }
 
 // isSlur tells whether a change of period at a sample is a slur, whatever may

@@ -407,7 +407,7 @@ func (t *tracker) tell(k int) {
 		o.recalled = t.l.recall.place(at.seconds, at.ms, o.Midi)
 		t.l.recall.apply(&o)
 	}
-	o.hardly = at.hardly
+	o.hardly, o.ahead = at.hardly, at.ahead
 	o.alone = max(o.PlacedMs, o.hardly)
 	t.sways.add(t.sway(end))
 	o.PlacedMs = t.placedMs(o, t.l.placer.tails.live())
@@ -445,8 +445,20 @@ func (t *tracker) sway(end int) float64 {
 func (t *tracker) placedMs(o Onset, live float64) float64 {
 	sway, _ := t.sways.median()
 	vibrato := max(0, min(mostSwayMs, swayMs*(sway-steadySway)))
-	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato)
+	apart := 0.0
+	if usual, known := t.l.placer.heads[0].median(); known && !math.IsNaN(o.ahead) {
+		apart = apartPerMs * max(0, 1000*math.Abs(o.ahead-usual)-apartFree)
+	}
+	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
 }
+
+// A soft attack begins well before its harmonics come up, and in a room only the
+// latter may be seen. The farther the two lie apart than in the other notes, beyond
+// apartFree in milliseconds, the less sure is a place: by apartPerMs.
+const (
+	apartFree  = 7.0
+	apartPerMs = 0.45
+)
 
 // oneSeconds apart, two beginnings are one: in a room two notes sound as a third
 // for a moment.
