@@ -92,6 +92,12 @@ func (s sighting) hardly() float64 {
 	return min(mostHardlyMs, hardlyMsPerDB*max(0, s.level-hardlyDB))
 }
 
+// hidden is how little was seen of the beginning: 0 all of it, 1 hardly any.
+func (s sighting) hidden() float64 { return max(0, min(1, (s.level-seenAllDB)/(hardlyDB-seenAllDB))) }
+
+// seenAllDB from its peak, all of a beginning is seen.
+const seenAllDB = -40.0
+
 // A line over 5 600 attacks of sampled instruments, with and without noise, a
 // room and clicks: from 0.6 ms at -60 dB to 7 ms at -15 dB.
 const (

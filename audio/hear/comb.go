@@ -101,7 +101,7 @@ func (p *placer) arrives(to int, old, now float64) (at float64, ok bool) {
 // parted is what two notes' harmonics are looked at with, and how far one of them
 // must lie from all of the other note's, in Hz.
 func (p *placer) parted(f0, f1 float64) (*envelopes, float64) {
-	if min(f0, f1) < lowHz {
+	if anchorOf(f0, f1) == byLow {
 		return p.ups[1], ownApart / 2
 	}
 	return p.ups[0], ownApart

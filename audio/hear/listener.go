@@ -212,6 +212,11 @@ func (l *Listener) Hearing() Hearing {
 	h := l.heard
 	h.Seconds = float64(l.written) / float64(l.rate)
 	h.Sounding = float64(l.sounding) / float64(max(1, l.counted))
+	for _, by := range []anchor{byHigh, byLow} {
+		if soft, known := l.placer.heads[by].median(); known {
+			h.SoftMs = max(h.SoftMs, 1000*soft)
+		}
+	}
 	h.Live = liveness(l.placer.tails.median())
 	h.Pitched = float64(l.pitched) / float64(max(1, l.counted))
 	return h

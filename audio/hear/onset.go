@@ -23,6 +23,8 @@ type Onset struct {
 	alone    float64 // PlacedMs in a dry room
 	hardly   float64 // the least of it
 	ahead    float64 // seconds before its harmonics, no number where not known
+	hidden   float64 // 0 to 1, how little was seen of its beginning
+	anchor   anchor
 }
 
 // Hearing sums up what came in, so that a take with nothing to judge can be
@@ -38,6 +40,9 @@ type Hearing struct {
 	// Sounding and Pitched are the shares of the time, 0 to 1, with any sound
 	// above the take's own floor, and with a steady pitch.
 	Sounding, Pitched float64
+	// SoftMs is how long the notes take, usually, from their first sign until their
+	// tone comes up, in milliseconds; 0 when that is not known.
+	SoftMs float64
 	// Live is how live the room is, by what is left of a note once another has
 	// begun: 0 is dry, 1 when half of it is.
 	Live float64

@@ -16,7 +16,7 @@ type placer struct {
 	views   [2]view
 	thin    map[int][]float64 // low-pass by step
 	scratch scratch
-	heads   [2]heads
+	heads   [3]heads // by anchor
 	loud    heads         // how loud the last notes were, in dB
 	slurs   float64       // 0 to 1: how surely the last notes were slurred
 	ups     [2]*envelopes // of high notes and of low ones
@@ -49,7 +49,10 @@ type placing struct {
 	// ahead is how long before its harmonics come up the note was seen to begin, in
 	// seconds; no number where that is not known.
 	ahead float64
-	feat  [8]float64
+	// hidden is how little was seen of the beginning: 0 all of it, 1 hardly any.
+	hidden float64
+	anchor anchor // what ahead was reckoned from
+	feat   [8]float64
 }
 
 // around are the samples between which an event lies.
@@ -103,7 +106,7 @@ func (p *placer) place(e event) (placing, bool) {
 		}
 		p.learn(s)
 		p.slurs -= p.slurs / slurMemory
-		return placing{seconds: p.heads[1].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly(), ahead: math.NaN()}, true
+		return placing{seconds: p.heads[byFrame].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly(), ahead: math.NaN()}, true
 	}
 	where := p.change(from, to, old, now)
 	if near := changeNear * p.hz; arrived && p.tails.live() > changeLive && math.Abs(where-arrival) > near {
@@ -111,17 +114,17 @@ func (p *placer) place(e event) (placing, bool) {
 	}
 	if p.isSlur(s, from, to, where, old, now) {
 		apart := max(0, math.Abs(where-s.begin)/p.hz*1000-slurredApart)
-		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true, ahead: math.NaN()}, true
+		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart*p.tails.live()), slurred: true, ahead: math.NaN()}, true
 	}
 	p.learn(s)
 	begin, ahead := s.begin/p.hz, math.NaN()
 	if arrived {
 		ahead = (arrival - s.begin) / p.hz
-		begin = p.heads[0].within(begin, arrival/p.hz, s)
+		begin = p.heads[anchorOf(p.hz/old, p.hz/now)].within(begin, arrival/p.hz, s)
 	} else {
-		begin = p.heads[1].trust(begin, float64(e.to)/p.frame, s.clicked)
+		begin = p.heads[byFrame].trust(begin, float64(e.to)/p.frame, s.clicked)
 	}
-	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead}, true
+	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead, hidden: s.hidden(), anchor: anchorOf(p.hz/old, p.hz/now)}, true
 }
 
 // isSlur tells whether a change of period at a sample is a slur, whatever may
@@ -171,6 +174,25 @@ const (
 	slurTrust    = 12.0
 	slurMemory   = 5
 )
+
+// anchor is what a beginning is reckoned from: where the harmonics of a high note
+// or of a low one come up, which differ by the windows they are looked at through,
+// or the frame from which on the note was sure.
+type anchor int
+
+const (
+	byHigh anchor = iota
+	byFrame
+	byLow
+)
+
+// anchorOf two notes' frequencies in Hz.
+func anchorOf(old, now float64) anchor {
+	if min(old, now) < lowHz {
+		return byLow
+	}
+	return byHigh
+}
 
 // heads remembers how long before a note was sure its beginnings were found.
 // A beginning is found sharply, but now and then at something else: the moment

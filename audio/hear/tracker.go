@@ -407,7 +407,7 @@ func (t *tracker) tell(k int) {
 		o.recalled = t.l.recall.place(at.seconds, at.ms, o.Midi)
 		t.l.recall.apply(&o)
 	}
-	o.hardly, o.ahead = at.hardly, at.ahead
+	o.hardly, o.ahead, o.hidden, o.anchor = at.hardly, at.ahead, at.hidden, at.anchor
 	o.alone = max(o.PlacedMs, o.hardly)
 	t.sways.add(t.sway(end))
 	o.PlacedMs = t.placedMs(o, t.l.placer.tails.live())
@@ -423,8 +423,8 @@ func (t *tracker) tell(k int) {
 const (
 	swayFrames = 9
 	steadySway = 0.08
-	swayMs     = 35.0
-	mostSwayMs = 10.0
+	swayMs     = 24.0
+	mostSwayMs = 7.5
 )
 
 // sway of the pitch up to a frame, in semitones.
@@ -446,8 +446,9 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 	sway, _ := t.sways.median()
 	vibrato := max(0, min(mostSwayMs, swayMs*(sway-steadySway)))
 	apart := 0.0
-	if usual, known := t.l.placer.heads[0].median(); known && !math.IsNaN(o.ahead) {
+	if usual, known := t.l.placer.heads[o.anchor].median(); known && !math.IsNaN(o.ahead) {
 		apart = apartPerMs * max(0, 1000*math.Abs(o.ahead-usual)-apartFree)
+		apart = math.Hypot(apart, o.hidden*softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
 	}
 	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
 }
@@ -458,6 +459,10 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 const (
 	apartFree  = 7.0
 	apartPerMs = 0.45
+	// Where little is seen of how a soft attack begins, what it takes beyond softFree
+	// makes its place less sure by softPerMs.
+	softFree  = 15.0
+	softPerMs = 0.5
 )
 
 // oneSeconds apart, two beginnings are one: in a room two notes sound as a third

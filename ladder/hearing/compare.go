@@ -74,11 +74,17 @@ func Compare(r Recording, q Question) Report {
 	if report.Clicks {
 		report.Remarks = append(report.Remarks, "Clicks are heard beside the notes, which are less sure for it: headphones keep them out.")
 	}
+	if r.Hearing.SoftMs > softMs {
+		report.Remarks = append(report.Remarks, fmt.Sprintf("The attacks are soft: the tone takes about %s ms to come up, and which moment of that is the note's is open.", round(r.Hearing.SoftMs)))
+	}
 	if r.Hearing.Live > muchRoom {
 		report.Remarks = append(report.Remarks, "There is much room in the take, so less is certain: the microphone within an arm's length hears more.")
 	}
 	return report
 }
+
+// softMs is how long attacks take that are told to be soft, in milliseconds.
+const softMs = 30
 
 // muchRoom is the share of a room that is told, of [hear.Hearing].Live.
 const muchRoom = 0.55
