@@ -22,7 +22,7 @@ type Onset struct {
 	recalled recalled
 	alone    float64 // PlacedMs in a dry room
 	hardly   float64 // the least of it
-	ahead    float64 // seconds before its harmonics, no number where not known
+	ahead    float64 // seconds before its harmonics, by the anchor
 	hidden   float64 // 0 to 1, how little was seen of its beginning
 	anchor   anchor
 }

@@ -16,7 +16,7 @@ type placer struct {
 	views   [2]view
 	thin    map[int][]float64 // low-pass by step
 	scratch scratch
-	heads   [3]heads // by anchor
+	heads   [4]heads      // by anchor
 	loud    heads         // how loud the last notes were, in dB
 	slurs   float64       // 0 to 1: how surely the last notes were slurred
 	ups     [2]*envelopes // of high notes and of low ones
@@ -47,11 +47,11 @@ type placing struct {
 	slurred bool    // the note has no attack of its own
 	hardly  float64 // the least of ms, whatever other notes say
 	// ahead is how long before its harmonics come up the note was seen to begin, in
-	// seconds; no number where that is not known.
-	ahead float64
+	// seconds, where anchor says of which.
+	ahead  float64
+	anchor anchor
 	// hidden is how little was seen of the beginning: 0 all of it, 1 hardly any.
 	hidden float64
-	anchor anchor // what ahead was reckoned from
 	feat   [8]float64
 }
 
@@ -85,7 +85,7 @@ func (p *placer) place(e event) (placing, bool) {
 	now := p.hz / frequency(e.pitch)
 	if e.old == 0 {
 		s := p.attack(from, to, now, 0)
-		return placing{seconds: s.begin / p.hz, ms: s.ms(), hardly: s.hardly(), ahead: math.NaN()}, true
+		return placing{seconds: s.begin / p.hz, ms: s.ms(), hardly: s.hardly()}, true
 	}
 	old := p.hz / frequency(e.old)
 	arrival, arrived := 0.0, false
@@ -106,7 +106,7 @@ func (p *placer) place(e event) (placing, bool) {
 		}
 		p.learn(s)
 		p.slurs -= p.slurs / slurMemory
-		return placing{seconds: p.heads[byFrame].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly(), ahead: math.NaN()}, true
+		return placing{seconds: p.heads[byFrame].trust(s.begin/p.hz, float64(e.to)/p.frame, s.clicked), ms: s.ms(), hardly: s.hardly()}, true
 	}
 	where := p.change(from, to, old, now)
 	if near := changeNear * p.hz; arrived && p.tails.live() > changeLive && math.Abs(where-arrival) > near {
@@ -114,17 +114,17 @@ func (p *placer) place(e event) (placing, bool) {
 	}
 	if p.isSlur(s, from, to, where, old, now) {
 		apart := max(0, math.Abs(where-s.begin)/p.hz*1000-slurredApart)
-		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart*p.tails.live()), slurred: true, ahead: math.NaN()}, true
+		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true}, true
 	}
 	p.learn(s)
-	begin, ahead := s.begin/p.hz, math.NaN()
+	begin, ahead, by := s.begin/p.hz, 0.0, byNothing
 	if arrived {
-		ahead = (arrival - s.begin) / p.hz
-		begin = p.heads[anchorOf(p.hz/old, p.hz/now)].within(begin, arrival/p.hz, s)
+		ahead, by = (arrival-s.begin)/p.hz, anchorOf(p.hz/old, p.hz/now)
+		begin = p.heads[by].within(begin, arrival/p.hz, s)
 	} else {
 		begin = p.heads[byFrame].trust(begin, float64(e.to)/p.frame, s.clicked)
 	}
-	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead, hidden: s.hidden(), anchor: anchorOf(p.hz/old, p.hz/now)}, true
+	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead, hidden: s.hidden(), anchor: by}, true
 }
 
 // isSlur tells whether a change of period at a sample is a slur, whatever may
@@ -181,9 +181,10 @@ const (
 type anchor int
 
 const (
-	byHigh anchor = iota
-	byFrame
+	byNothing anchor = iota
+	byHigh
 	byLow
+	byFrame
 )
 
 // anchorOf two notes' frequencies in Hz.

@@ -6,7 +6,7 @@ import "math"
 // known to: so it was on sampled instruments.
 const slurredMs = 1.0
 
-// In a live room, the farther from its change point, beyond slurredApart in milliseconds, anything
+// The farther from its change point, beyond slurredApart in milliseconds, anything
 // begins, the less is known of a slur's place: by slurredPerMs.
 const (
 	slurredApart = 5.0
@@ -14,7 +14,7 @@ const (
 	// seconds, of where its harmonics come up.
 	changeNear   = 0.030
 	changeLive   = 0.2
-	slurredPerMs = 0.4
+	slurredPerMs = 0.25
 	// slurInRoom is by how much more that tells against a slur in a live room.
 	slurInRoom = 0.7
 )

@@ -446,21 +446,22 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 	sway, _ := t.sways.median()
 	vibrato := max(0, min(mostSwayMs, swayMs*(sway-steadySway)))
 	apart := 0.0
-	if usual, known := t.l.placer.heads[o.anchor].median(); known && !math.IsNaN(o.ahead) {
+	if usual, known := t.l.placer.heads[o.anchor].median(); known && o.anchor != byNothing {
 		apart = apartPerMs * max(0, 1000*math.Abs(o.ahead-usual)-apartFree)
-		apart = math.Hypot(apart, o.hidden*softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
+		apart = o.hidden * math.Hypot(apart, softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
 	}
 	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
 }
 
 // A soft attack begins well before its harmonics come up, and in a room only the
-// latter may be seen. The farther the two lie apart than in the other notes, beyond
-// apartFree in milliseconds, the less sure is a place: by apartPerMs.
+// latter may be seen. Where little is seen of a beginning, the farther the two lie
+// apart than in the other notes, beyond apartFree in milliseconds, the less sure is
+// a place: by apartPerMs.
 const (
 	apartFree  = 7.0
 	apartPerMs = 0.45
-	// Where little is seen of how a soft attack begins, what it takes beyond softFree
-	// makes its place less sure by softPerMs.
+	// And what a soft attack takes beyond softFree makes its place less sure by
+	// softPerMs.
 	softFree  = 15.0
 	softPerMs = 0.5
 )

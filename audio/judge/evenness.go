@@ -152,12 +152,22 @@ func (e *evenness) place() {
 		default:
 			n.Kind = Extra
 			r.Extra++
+			if e.apart(n.Seconds) {
+				r.Outside++
+			}
 		}
 	}
 	r.Reps = len(reps)
 	r.Clicks = e.clicks()
 	e.disturbed = r.Clicks || float64(r.Extra+r.Doubled) > mostBeside*float64(len(r.Notes)-r.Extra-r.Doubled)
 	r.EntryMs = e.entries()
+}
+
+// apart tells whether a time lies more than a slot from every place.
+func (e *evenness) apart(at float64) bool {
+	n := len(e.a.places)
+	k := sort.Search(n, func(j int) bool { return e.a.expected(j) >= at })
+	return (k == 0 || at-e.a.expected(k-1) > 1.2*e.ioi) && (k == n || e.a.expected(k)-at > 1.2*e.ioi)
 }
 
 // freeBreath is the spread of the reps' starts, as a share of their distance, from
@@ -312,9 +322,13 @@ func (e *evenness) slots() {
 	}
 	var means []float64
 	within, df := 0.0, 0
+	scale := e.scale()
 	for s := 1; s <= e.slotN; s++ {
 		v := e.values[s]
 		m, sd := stat.MeanSpread(v)
+		if len(v) > 0 {
+			m, _ = huber(v, scale) // as the weak change has it
+		}
 		r.Slots = append(r.Slots, SlotStat{
 			Slot: s, Notes: len(v), MeanMs: m, SpreadMs: sd, Missed: missed[s], Doubled: doubled[s],
 		})

@@ -43,8 +43,8 @@ type SlotStat struct {
 	Slot int
 	// Notes counts the played notes the figures rest on.
 	Notes int
-	// MeanMs is the mean deviation, late positive: the slot's systematic
-	// unevenness. SpreadMs is the standard deviation over the reps: its
+	// MeanMs is the mean deviation, late positive, in which a single slip weighs
+	// little: the slot's systematic unevenness. SpreadMs is the standard deviation over the reps: its
 	// instability. Both in milliseconds.
 	MeanMs   float64
 	SpreadMs float64
@@ -131,6 +131,8 @@ type Report struct {
 	Missed []Missed
 	// Doubled and Extra count the notes of those kinds.
 	Doubled, Extra int
+	// Outside counts the extra ones that lie outside the reps, in a breath say.
+	Outside int
 	// OffsetMs is how late the whole take lies on the grid, its mean asynchrony, and
 	// DriftMsPerMinute by how much it falls behind the given tempo (negative:
 	// runs ahead); both were removed before anything else was measured. The

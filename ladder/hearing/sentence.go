@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"footing/audio/judge"
+	"footing/audio/stat"
 )
 
 // Sentence is what a teacher would say about a take that was judged.
@@ -54,18 +55,46 @@ func (t teller) outcome() string {
 	if len(t.Slots) == 1 {
 		return t.pulse()
 	}
+	if s, ok := t.unsteadiest(); ok {
+		return fmt.Sprintf("No change stands out, but the %s note is never twice the same: it lands about %s ms to either side.", ordinal(s.Slot), round(s.SpreadMs))
+	}
 	if t.Outcome == judge.Unsteady {
 		return fmt.Sprintf("No one change is to blame: the notes land about %s ms to either side, now early, now late.", round(t.InstabilityMs))
 	}
 	seldom := t.seldom()
 	even := "Even"
-	if seldom != "" || slices.ContainsFunc(t.Slots, func(s judge.SlotStat) bool { return s.Notes == 0 && s.Missed > 0 }) {
+	if seldom != "" || float64(len(t.Missed)) > muchMissed*float64(len(t.Notes)) || slices.ContainsFunc(t.Slots, func(s judge.SlotStat) bool { return s.Notes == 0 && s.Missed > 0 }) {
 		even = "What was heard is even"
 	}
 	if t.Outcome == judge.EvenByChance {
 		return fmt.Sprintf("%s, as far as %s can tell: no change stands out by more than chance would have it.%s", even, t.reps(), seldom)
 	}
 	return fmt.Sprintf("%s: no change stands out by more than an ear can tell at this tempo (about %s ms).%s", even, round(t.JNDMs), seldom)
+}
+
+// What is missing of the notes, as a share, for a take not to be called even as a
+// whole; and by how many times a slot's spread exceeds the others' for it not to
+// be called even either, where it is beyond what an ear can tell twice over.
+const (
+	muchMissed  = 0.1
+	farUnsteady = 2.5
+)
+
+// unsteadiest is the slot whose notes scatter far more than those of the others,
+// if there is one.
+func (t teller) unsteadiest() (judge.SlotStat, bool) {
+	for i, s := range t.Slots {
+		var others []float64
+		for j, o := range t.Slots {
+			if j != i && o.Notes > judge.FewReps {
+				others = append(others, o.SpreadMs)
+			}
+		}
+		if len(others) > 1 && s.Notes > judge.FewReps && s.SpreadMs > 2*t.JNDMs && s.SpreadMs > farUnsteady*stat.Median(others) {
+			return s, true
+		}
+	}
+	return judge.SlotStat{}, false
 }
 
 // habit tells of the weak change, and of the next thing that comes back in
@@ -222,7 +251,8 @@ func (t teller) mishaps() string {
 	}
 	tell(len(t.Missed), "note is missing", "notes are missing", func(s judge.SlotStat) int { return s.Missed })
 	tell(t.Doubled, "note sounds double", "notes sound double", func(s judge.SlotStat) int { return s.Doubled })
-	tell(t.Extra, "note lies between the slots", "notes lie between the slots", func(judge.SlotStat) int { return 0 })
+	tell(t.Extra-t.Outside, "note lies between the slots", "notes lie between the slots", func(judge.SlotStat) int { return 0 })
+	tell(t.Outside, "sound outside the reps is left out", "sounds outside the reps are left out", func(judge.SlotStat) int { return 0 })
 	if len(parts) == 0 {
 		return ""
 	}

@@ -141,6 +141,31 @@ func TestSentenceOfAnEntryAsWell(t *testing.T) {
 	}
 }
 
+// A slot that scatters far more than its neighbours is not called even, nor is a
+// take of which much is missing.
+func TestSentencesNeverCallEvenWhatIsNot(t *testing.T) {
+	p := takes.Performance{BPM: 72, Slots: 4, Reps: 12, Scatter: 3, Seed: 4}
+	onsets := p.Onsets()
+	for i := range onsets {
+		if i%4 == 2 {
+			onsets[i].Seconds += 0.03 * float64(1-i/4%2*2)
+		}
+	}
+	grid := judge.Grid{BPM: 72, SlotsPerBeat: 4, First: 1}
+	if said := Sentence(judge.Evenness(onsets, grid)); !strings.HasPrefix(said, "No change stands out, but the third note is never twice the same: it lands about 3") {
+		t.Errorf("one slot scatters: said %q", said)
+	}
+	var some []hear.Onset
+	for i, o := range p.Onsets() {
+		if i%6 != 4 || i < 4 {
+			some = append(some, o)
+		}
+	}
+	if said := Sentence(judge.Evenness(some, grid)); !strings.HasPrefix(said, "What was heard is even") {
+		t.Errorf("much is missing: said %q", said)
+	}
+}
+
 func TestCutSentences(t *testing.T) {
 	for _, c := range []struct {
 		slots, slot int
