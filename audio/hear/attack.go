@@ -74,6 +74,7 @@ type sighting struct {
 	begin   float64 // sample at which the attack begins
 	level   float64 // the mean of theirs
 	clicked bool    // a click lies where it was seen to begin
+	live    float64 // how live the room is
 }
 
 // ms is the standard deviation, in milliseconds, that the beginning is known to:
@@ -89,7 +90,7 @@ func (s sighting) ms() float64 {
 // hardly is what that grows by where hardly anything was seen of the beginning: it
 // may be something else.
 func (s sighting) hardly() float64 {
-	return min(mostHardlyMs, hardlyMsPerDB*max(0, s.level-hardlyDB))
+	return (hardlyDry + (1-hardlyDry)*s.live) * min(mostHardlyMs, hardlyMsPerDB*max(0, s.level-hardlyDB))
 }
 
 // hidden is how little was seen of the beginning: 0 all of it, 1 hardly any.
@@ -108,6 +109,7 @@ const (
 	hardlyDB       = -19.0
 	hardlyMsPerDB  = 1.5
 	mostHardlyMs   = 15.0
+	hardlyDry      = 0.3 // its share in a dry room
 )
 
 // attack looks for the sample at which a new attack begins: where the
@@ -124,6 +126,7 @@ func (p *placer) attack(from, to int, period, old float64) (s sighting) {
 	if period > p.hz/lowNoteHz {
 		step = 4
 	}
+	s.live = p.tails.live()
 	rough, seen := p.roughly(low, to, step, old)
 	for i := range p.views {
 		v := &p.views[i]

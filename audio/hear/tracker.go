@@ -448,7 +448,7 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 	apart := 0.0
 	if usual, known := t.l.placer.heads[o.anchor].median(); known && o.anchor != byNothing {
 		apart = apartPerMs * max(0, 1000*math.Abs(o.ahead-usual)-apartFree)
-		apart = o.hidden * math.Hypot(apart, softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
+		apart = o.hidden * math.Hypot(apart, (1+live)*softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
 	}
 	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
 }
@@ -461,7 +461,7 @@ const (
 	apartFree  = 7.0
 	apartPerMs = 0.45
 	// And what a soft attack takes beyond softFree makes its place less sure by
-	// softPerMs.
+	// softPerMs, in a live room by up to twice that.
 	softFree  = 15.0
 	softPerMs = 0.5
 )

@@ -143,7 +143,7 @@ func (e *evenness) standings(noMeasure ...int) []standing {
 
 // biasDf is how well the size of a slot's placing bias is known, in degrees of
 // freedom. Chosen by hand.
-const biasDf = 10
+const biasDf = 14
 
 // degrees is the number of degrees of freedom of a centre's variance, of which the bias is a
 // part (Satterthwaite 1946, Biometrics Bull. 2, 110).
