@@ -210,15 +210,9 @@ func (s State) close(at Heard) (State, []Effect) {
 func (s State) record(n int) (State, []Effect) {
 	var effects []Effect
 	for _, r := range s.open[:n] {
-		if _, from := r.spoken(); !r.whole && from == Nobody || r.unheeded() {
+		p, ok := s.played(r)
+		if !ok {
 			continue
-		}
-		p := Played{
-			Number: r.number, Step: r.part.Step, Name: r.part.Name, Tempo: r.part.Tempo,
-			Chunk: r.part.Chunk, Angle: r.part.Angle, Whole: r.whole,
-		}
-		if p.Verdict, p.Source = s.verdict(r); p.Source == Ears {
-			p.Certainty = r.ears.certainty
 		}
 		s.Reps++
 		if p.Verdict == Clean {
@@ -229,6 +223,37 @@ func (s State) record(n int) (State, []Effect) {
 	s.open = slices.Clone(s.open[n:])
 	s, revised := s.lowerStart()
 	return s, append(effects, revised...)
+}
+
+// played is an open rep as it would be recorded now; ok is false where it would
+// not.
+func (s State) played(r rep) (p Played, ok bool) {
+	if _, from := r.spoken(); !r.whole && from == Nobody || r.unheeded() {
+		return Played{}, false
+	}
+	p = Played{
+		Number: r.number, Step: r.part.Step, Name: r.part.Name, Tempo: r.part.Tempo,
+		Chunk: r.part.Chunk, Angle: r.part.Angle, Whole: r.whole,
+	}
+	if p.Verdict, p.Source = s.verdict(r); p.Source == Ears {
+		p.Certainty = r.ears.certainty
+	}
+	return p, true
+}
+
+// Ended are the reps that have been heard to their end, or were broken off, and
+// are not recorded yet, since a verdict can still reach them: as they would be
+// recorded now, oldest first. None of them is taken back any more.
+func (s State) Ended(at Heard) (out []Played) {
+	for _, r := range s.open {
+		if s.Running && r.part.Seq >= at.Seq {
+			break
+		}
+		if p, ok := s.played(r); ok {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // lowerStart lets the step begin at its footing from now on when that was
