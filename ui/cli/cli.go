@@ -37,9 +37,19 @@ type World struct {
 	// Device opens a sound device; nil for the system's own.
 	Device speaker.Opener
 
+	// Now is the time; nil for time.Now.
+	Now func() time.Time
+
 	// line is Err for the one live line, which moves the cursor; nil for Err
 	// itself.
 	line io.Writer
+}
+
+func (w World) now() time.Time {
+	if w.Now == nil {
+		return time.Now()
+	}
+	return w.Now()
 }
 
 // grammar is the whole command line.
@@ -52,6 +62,10 @@ type grammar struct {
 	Notes  notesCmd  `cmd:"" help:"Say what notes a score, a routine or a pattern holds."`
 
 	Fingers fingersCmd `cmd:"" help:"Say which fingers a passage takes on a woodwind, and which changes are hard."`
+
+	Journal journalCmd `cmd:"" help:"Tell what was practised: by day, or rep by rep."`
+	Pack    packCmd    `cmd:"" help:"Put a routine and its scores into one file."`
+	Unpack  unpackCmd  `cmd:"" help:"Take a routine and its scores out of such a file."`
 }
 
 const about = `A metronome for working up hard passages: it loops a chunk of the passage without dropping the click, and moves the
