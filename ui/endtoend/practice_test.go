@@ -33,6 +33,7 @@ func (s *score) beats(n int, bpm int64, quarters ...int64) {
 // roughs go down again, and every click of count-in, reps, landings and breaths
 // lies on its sample. Then the chunk is widened, and the file says so.
 func TestPractice(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir()) // nobody has practised this yet
 	path := starter(t, "two-beats.yaml")
 	sound := record(t)
 	busy(t)

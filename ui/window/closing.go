@@ -27,6 +27,7 @@ func (w *Window) leave() {
 	w.leaving = true
 	w.closingSays("Saving …")
 	w.keep.last(func(err error) {
+		err = errors.Join(err, w.journal.Flush(context.Background()))
 		w.do(func() {
 			w.leaving = false
 			if err == nil && fault == nil {
@@ -91,7 +92,7 @@ func (w *Window) close(late <-chan time.Time) error {
 		if err != nil && !knows {
 			w.keepUnsaved()
 		}
-		done <- errors.Join(err, w.set.flush(ctx))
+		done <- errors.Join(err, w.set.flush(ctx), w.journal.Flush(ctx), w.journal.Close())
 	})
 	select {
 	case err := <-done:

@@ -100,6 +100,7 @@ const (
 	setReset   = "reset"
 	setPalette = "palette"
 	setRest    = "rest"
+	setStart   = "start"
 )
 
 // setting turns a setting on.
@@ -110,6 +111,10 @@ func (h *help) setting(id string) {
 	case setRest:
 		next := map[time.Duration]time.Duration{0: 20 * time.Minute, 20 * time.Minute: 25 * time.Minute, 25 * time.Minute: 30 * time.Minute}
 		h.w.setRest(next[h.w.set.rest()])
+	case setStart:
+		rule := h.w.set.start()
+		rule.Below = (rule.Below + 1) % 5
+		h.w.set.setStart(rule)
 	case setReset:
 		h.w.keys.Reset()
 		h.w.set.setKeys(h.w.keys)
@@ -151,6 +156,7 @@ func (h *help) refresh() {
 	m.Settings = []draw.Knob{
 		{ID: setPalette, Label: "palette", Value: string(h.w.set.palette()), Key: h.w.keys.Label(keys.Palette)},
 		{ID: setRest, Label: "rest reminder", Value: rest},
+		{ID: setStart, Label: "another day starts", Value: h.w.set.start().String()},
 		{ID: setReset, Label: "keys", Value: "back to how they came"},
 	}
 	h.page.Set(m)

@@ -21,6 +21,7 @@ const (
 	noticeSave
 	noticeRest
 	noticeDevice
+	noticeJournal
 	noticeUnsaved
 	noticeSettings
 	noticeGaps
@@ -91,6 +92,7 @@ func (w *Window) wave() {
 	case w.notices.of[noticeDevice].Text != "":
 	case w.notices.of[noticeUnsaved].Text != "":
 		w.notify(noticeUnsaved, draw.NoticeModel{})
+	case w.notices.of[noticeJournal].Text != "":
 	case w.notices.of[noticeGaps].Text != "":
 		w.notify(noticeGaps, draw.NoticeModel{})
 	default:

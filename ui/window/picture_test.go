@@ -16,6 +16,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/journal"
 	"footing/ladder/passage/pattern"
 	"footing/ladder/routine"
 	"footing/ui/window/look"
@@ -137,7 +138,9 @@ func TestPictures(t *testing.T) {
 					r := newRig(t, dir, path)
 					r.set.setCautionsSeen()
 					r.root.closeCard()
-					r.set.addBest(path, "Weir Street run", click.BPM(84), r.now.AddDate(0, 0, -6))
+					r.diary.keep(journal.Entry{Kept: &journal.Kept{
+						Place: journal.Place{Routine: path, Step: "Weir Street run"}, Day: journal.DayOf(r.now) - 6, Best: click.BPM(84),
+					}})
 					r.setPalette(palette)
 					r.resize(size.Width, size.Height)
 					prepare(r)

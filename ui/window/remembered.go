@@ -16,6 +16,7 @@ import (
 	"footing/audio/timbre"
 	"footing/files"
 	"footing/ladder"
+	"footing/ladder/journal"
 	"footing/ui/window/passage"
 	"footing/ui/window/store"
 )
@@ -121,6 +122,8 @@ func sample(name string) (any, bool) {
 		return timbre.HighestA, true
 	case keyLevel, keyModel:
 		return 100.0, true
+	case keyBelow, keyMore:
+		return float64(journal.MaxBelow), true
 	case keyRest:
 		return 24 * 60.0, true
 	case keyFingers:

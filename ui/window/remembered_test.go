@@ -12,8 +12,8 @@ import (
 	"fyne.io/fyne/v2"
 
 	"footing/audio/click"
-	"footing/ladder"
-	"footing/ui/window/stand"
+	"footing/ladder/journal/journalfile"
+	"footing/ui/window/routines"
 	"footing/ui/window/store"
 )
 
@@ -48,13 +48,11 @@ func TestSettingsAreTakenOver(t *testing.T) {
 	}
 	check := func(s settings) {
 		t.Helper()
-		step := ladder.DefaultStep()
-		step.Name = "Weir Street run"
-		left := s.bookmarks("/home/anna/runs.yaml", ladder.Routine{Steps: []ladder.Step{step}})
-		best := s.best("/home/anna/runs.yaml", "Weir Street run", time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC))
+		const run = "/home/anna/runs.yaml\x00Weir Street run"
+		left, best := journalfile.ParseBookmark(s.p.String(keyMark+run)), s.p.StringList(keyBest+run)
 		file, at := s.routine()
-		if left[0].Tempo != click.BPM(76) || best != (stand.Best{Tempo: click.BPM(88), When: "Tue"}) || file != "/home/anna/runs.yaml" || at != 1 {
-			t.Errorf("left %+v, best %+v, routine %s %d", left, best, file, at)
+		if left.Tempo != click.BPM(76) || len(best) == 0 || best[len(best)-1] != "2026-03-03 88" || file != "/home/anna/runs.yaml" || at != 1 {
+			t.Errorf("left %+v, best %q, routine %s %d", left, best, file, at)
 		}
 		if s.palette() != "night" || s.sound() != "bell" || s.level() != 55 || !s.cautionsSeen() || s.rest() != 30*time.Minute || s.size() != fyne.NewSize(1000, 700) {
 			t.Errorf("palette %s, sound %s at %d, cautions %v, rest %v, size %v", s.palette(), s.sound(), s.level(), s.cautionsSeen(), s.rest(), s.size())
@@ -155,7 +153,6 @@ func TestHostileSettings(t *testing.T) {
 					t.Errorf("level %d, size %v", s.level(), s.size())
 				}
 				s.keys()
-				s.best("x", "y", time.Now())
 				if data, err := os.ReadFile(old); err == nil && !digestible(data) {
 					t.Error("Fyne would read what it falls over")
 				}
@@ -208,7 +205,7 @@ func TestANameThatIsNotUTF8IsRemembered(t *testing.T) {
 	s := settings{kept}
 	name := "/home/anna/t\xe4glich.yaml"
 	s.setRoutine(name, 2)
-	s.addBest(name, "Run", click.BPM(84), time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC))
+	s.setDraft(name, routines.Draft{Step: "Run"})
 	if err := s.flush(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -220,7 +217,7 @@ func TestANameThatIsNotUTF8IsRemembered(t *testing.T) {
 	if got, step := s.routine(); got != name || step != 2 {
 		t.Errorf("the routine is %q, step %d", got, step)
 	}
-	if got := s.best(name, "Run", time.Date(2026, 3, 3, 9, 0, 0, 0, time.UTC)); got.Tempo != click.BPM(84) {
-		t.Errorf("the best is %+v", got)
+	if got := s.draft(name); got.Step != "Run" {
+		t.Errorf("the draft is %+v", got)
 	}
 }

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"testing"
@@ -13,6 +14,7 @@ import (
 	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/journal/journalfile"
 	"footing/ui/window/look"
 )
 
@@ -26,6 +28,7 @@ type rig struct {
 	dry    uint64
 	disk   func(job func()) // does what waits for the disk
 	played []ladder.Played
+	file   *journalfile.File
 	closed bool
 	freed  int // times that memory was given back
 }
@@ -72,11 +75,17 @@ func newRig(t *testing.T, dir, file string) *rig {
 
 func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 	t.Helper()
+	return newRigAt(t, app, dir, file, time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC))
+}
+
+func newRigAt(t *testing.T, app fyne.App, dir, file string, now time.Time) *rig {
+	t.Helper()
 	kit, err := timbre.Make(timbre.Names()[0], rate)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &rig{t: t, now: time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC), disk: func(job func()) { job() }}
+	r := &rig{t: t, now: now, disk: func(job func()) { job() }}
+	r.file = journalfile.New(journalOf(t, app), func() time.Time { return r.now })
 	renderer := click.NewRenderer(rate, &kit)
 	app.Settings().SetTheme(look.New(look.ChooseDay))
 	r.Window = open(app, app.NewWindow("Footing"), parts{
@@ -85,6 +94,8 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 		dry:     func() uint64 { return r.dry },
 		clock:   func() time.Time { return r.now },
 		record:  func(p ladder.Played) { r.played = append(r.played, p) },
+		journal: r.file,
+		pages:   filepath.Join(dir, "pages"),
 		dir:     dir,
 		memory:  app.Preferences(),
 		do:      func(f func()) { f() },
@@ -101,6 +112,17 @@ func newRigIn(t *testing.T, app fyne.App, dir, file string) *rig {
 		}
 	})
 	return r
+}
+
+// journalOf is where the journal of a rig's player lies, who is known by the app.
+func journalOf(t *testing.T, app fyne.App) string {
+	const key = "journal"
+	path := app.Preferences().String(key)
+	if path == "" {
+		path = filepath.Join(t.TempDir(), "journal.db")
+		app.Preferences().SetString(key, path)
+	}
+	return path
 }
 
 // resize gives the window a size, as a window manager would.
@@ -138,6 +160,7 @@ func (r *rig) wait(d time.Duration) {
 		r.now = r.now.Add(250 * time.Millisecond)
 		r.tick()
 		r.second()
+		r.file.Write(context.Background())
 	}
 }
 

@@ -101,9 +101,12 @@ func (w *Window) keyOfWindow(key string, repeat bool) bool {
 	}
 	do := map[keys.Action]func(){
 		keys.Palette: func() { w.setPalette(w.set.palette().Next()) },
+		keys.Why:     w.whyHere,
 		keys.Whole:   func() { w.win.SetFullScreen(!w.win.FullScreen()) },
 	}[info.Action]
 	switch {
+	case info.Action == keys.Why && w.root.view != viewStand:
+		return false
 	case do != nil:
 		do()
 	case info.Action != keys.StartStop || w.root.view == viewStand:

@@ -2,6 +2,7 @@ package window
 
 import (
 	"context"
+	"math/rand/v2"
 	"path/filepath"
 	"sync"
 	"sync/atomic"
@@ -13,6 +14,8 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/journal"
+	"footing/ladder/journal/journalfile"
 	"footing/ladder/routine"
 	"footing/ui/window/care"
 	"footing/ui/window/document"
@@ -30,7 +33,9 @@ type parts struct {
 	dry      func() uint64 // how often the device ran dry
 	clock    func() time.Time
 	record   func(ladder.Played)
+	journal  *journalfile.File
 	dir      string
+	pages    string // the folder for lesson pages
 	memory   memory
 	do       func(func())     // runs a function on the main goroutine; in a Window, only until it is shut
 	work     func(func())     // has a job done that may wait for the disk, after those before it; waits for nothing
@@ -51,11 +56,13 @@ type Window struct {
 	session  *conduct.Session
 	end      context.CancelFunc // of the session's goroutine
 	keep     *keeper
+	diary    *diary
 	follower *follower
 
 	docs   sync.Mutex // held while the session goes on with another document, and while it hands over
 	doc    atomic.Pointer[document.Document]
 	edits  uint64             // of the session, that the document has; docs is held
+	taken  int                // reps that the session has handed over; docs is held
 	edited *document.Document // in the Routines view; nil while there is none
 
 	root     *root
@@ -103,6 +110,14 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		animated: w.animated,
 	}
 
+	w.diary = newDiary(p.journal, rand.Int64)
+	w.diary.open(time.After(journalPatience), func() {
+		w.do(func() {
+			if s := w.session.View().State; !s.Running && s.Reps == 0 {
+				w.resume()
+			}
+		})
+	})
 	score := ""
 	if routines.IsScore(file) {
 		file, score = "", file
@@ -118,7 +133,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	w.resume()
 	w.stand = stand.New(stand.Options{
 		Desk: w.session, Sound: w.sound, Keys: w.keys, Clock: p.clock,
-		Best:     func(step string) stand.Best { return w.set.best(w.doc.Load().Path(), step, w.clock()) },
+		Best:     w.best,
 		Path:     func() string { return w.doc.Load().Path() },
 		Read:     w.read,
 		Animated: w.animated,
@@ -209,7 +224,8 @@ func (w *Window) hold() { w.keep.hold(w.doc.Load(), w.edited) }
 func (w *Window) collect() {
 	w.docs.Lock()
 	defer w.docs.Unlock()
-	if v := w.session.View(); v.Edits != w.edits {
+	v := w.session.View()
+	if v.Edits != w.edits {
 		w.edits = v.Edits
 		w.doc.Load().Change(v.State.Routine, w.clock())
 	}
@@ -220,30 +236,49 @@ func (w *Window) collect() {
 				return
 			}
 			w.recorded(p)
+			continue
 		default:
-			return
 		}
+		break
+	}
+	// Only a view that knows of just these records tells which reps are still open.
+	if at := v.Now.Heard(); v.State.Reps == w.taken && (!v.State.Running || at.Seq != 0) {
+		w.diary.ended(v.State.Ended(at), w.doc.Load().Path(), v.State.Routine, w.clock())
 	}
 }
 
 // recorded has a rep kept. w.docs is held, so that it is kept under the routine
 // it was played in, and in its turn.
 func (w *Window) recorded(p ladder.Played) {
-	path, now := w.doc.Load().Path(), w.clock()
-	w.work(func() {
-		if p.Verdict == ladder.Clean && p.Whole {
-			w.set.addBest(path, p.Name, p.Tempo, now)
-		}
-		if w.record != nil {
-			w.record(p)
-		}
-	})
+	w.taken++
+	w.diary.recorded(p, w.doc.Load().Path(), w.session.View().State.Routine, w.clock())
+	if w.record != nil {
+		w.work(func() { w.record(p) })
+	}
 }
 
-// resume goes on where the player left the routine's steps.
+// resume goes on where the routine's steps go on today.
 func (w *Window) resume() {
-	r := w.session.View().State.Routine
-	w.session.Do(ladder.Resume{Bookmarks: w.set.bookmarks(w.doc.Load().Path(), r)})
+	r, path, now := w.session.View().State.Routine, w.doc.Load().Path(), w.clock()
+	w.diary.meet(path, r, w.set, now)
+	w.diary.marks(path, r, true, now)
+	w.session.Do(ladder.Resume{Bookmarks: w.diary.bookmarks(path, r, w.set.start(), now)})
+}
+
+// best is what was reached on a step the last time it was practised.
+func (w *Window) best(step string) stand.Best {
+	today := journal.DayOf(w.clock())
+	h := w.diary.of(journal.Place{Routine: w.doc.Load().Path(), Step: step})
+	var out stand.Best
+	for _, d := range h.Days {
+		if out.Footing == 0 {
+			out.Footing = d.Footing
+		}
+	}
+	if d, ok := h.Before(today); ok {
+		out.Tempo, out.When = d.Best, d.Day.Short(today)
+	}
+	return out
 }
 
 // goToStep goes on with the step that was under way when the routine was left.
@@ -303,6 +338,7 @@ func (w *Window) second() {
 		}
 		w.notify(noticeRest, rest)
 		w.gaps(dry, running, now)
+		w.journalled()
 		w.tidyUp(now, running)
 	})
 }
@@ -335,5 +371,8 @@ func (w *Window) rememberPlace() {
 	if last, step := w.set.routine(); last != path || step != s.StepAt {
 		w.set.setRoutine(path, s.StepAt)
 	}
-	w.set.setBookmarks(path, s.Routine, s.Bookmarks())
+	now := w.clock()
+	w.diary.meet(path, s.Routine, w.set, now)
+	w.diary.left(path, s.Routine, s.Bookmarks(), now)
+	w.diary.marks(path, s.Routine, !w.gone.Load(), now)
 }

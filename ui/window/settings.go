@@ -9,9 +9,8 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"footing/audio/click"
 	"footing/audio/timbre"
-	"footing/ladder"
+	"footing/ladder/journal"
 	"footing/ui/window/care"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
@@ -48,8 +47,11 @@ const (
 	keyCare    = "cautions seen"
 	keyRest    = "rest after minutes"
 	keyFingers = "fingers"
-	keyBest    = "best of " // and the routine's path and the step's name
-	keyMark    = "left at " // the same
+	keyBelow   = "rungs below the best"
+	keyMore    = "rungs more a week"
+	// Until there was a journal, by the routine's path and the step's name.
+	keyBest = "best of "
+	keyMark = "left at "
 )
 
 // defaultLevel is modest: the click of a metronome box on a stand, not a drum
@@ -121,6 +123,19 @@ func (s settings) rest() time.Duration {
 
 func (s settings) setRest(d time.Duration) { s.p.SetInt(keyRest, int(d.Minutes())) }
 
+// start is the rule by which a step starts on another day.
+func (s settings) start() journal.StartRule {
+	r := journal.DefaultStart
+	r.Below = min(max(s.p.IntWithFallback(keyBelow, r.Below), 0), journal.MaxBelow)
+	r.More = min(max(s.p.IntWithFallback(keyMore, r.More), 0), journal.MaxBelow)
+	return r
+}
+
+func (s settings) setStart(r journal.StartRule) {
+	s.p.SetInt(keyBelow, r.Below)
+	s.p.SetInt(keyMore, r.More)
+}
+
 // keys are stored as one "action<tab>key<tab>key" a line of the list.
 func (s settings) keys(views ...keys.Info) *keys.Map {
 	m := keys.NewMap(views...)
@@ -140,73 +155,4 @@ func (s settings) setKeys(m *keys.Map) {
 		lines = append(lines, strings.Join(append([]string{action}, changed[action]...), "\t"))
 	}
 	s.p.SetStringList(keyKeys, lines)
-}
-
-// best is the fastest clean rung of the last day on which the step was
-// practised, unless that day is today.
-func (s settings) best(path, step string, now time.Time) stand.Best {
-	var out stand.Best
-	var latest time.Time
-	for _, line := range s.p.StringList(keyBest + path + "\x00" + step) {
-		day, tempo, _ := strings.Cut(line, " ")
-		at, err := time.ParseInLocation(time.DateOnly, day, now.Location())
-		t, err2 := click.ParseTempo(tempo)
-		if err != nil || err2 != nil || !at.After(latest) || sameDay(at, now) {
-			continue
-		}
-		latest, out.Tempo = at, t
-		switch days := int(now.Sub(at).Hours() / 24); {
-		case days < 1:
-			out.When = "yesterday"
-		case days < 7:
-			out.When = at.Format("Mon")
-		default:
-			out.When = at.Format("2 Jan")
-		}
-	}
-	return out
-}
-
-// addBest notes a clean rep.
-func (s settings) addBest(path, step string, t click.Tempo, now time.Time) {
-	key := keyBest + path + "\x00" + step
-	lines := s.p.StringList(key)
-	today := now.Format(time.DateOnly)
-	if n := len(lines); n > 0 {
-		if day, tempo, _ := strings.Cut(lines[n-1], " "); day == today {
-			if best, err := click.ParseTempo(tempo); err == nil && best >= t {
-				return
-			}
-			lines = lines[:n-1]
-		}
-	}
-	const days = 2 // today and the time before
-	lines = append(slices.Clone(lines), today+" "+t.String())
-	s.p.SetStringList(key, lines[max(0, len(lines)-days):])
-}
-
-// bookmarks are where the player stood on each step of the routine.
-func (s settings) bookmarks(path string, r ladder.Routine) []ladder.Bookmark {
-	out := make([]ladder.Bookmark, len(r.Steps))
-	for i, step := range r.Steps {
-		out[i] = parseBookmark(s.p.String(keyMark + path + "\x00" + step.Name))
-	}
-	return out
-}
-
-// setBookmarks keeps where the player stands on each step.
-func (s settings) setBookmarks(path string, r ladder.Routine, bookmarks []ladder.Bookmark) {
-	for i, b := range bookmarks {
-		key, text := keyMark+path+"\x00"+r.Steps[i].Name, ""
-		if b != (ladder.Bookmark{}) {
-			text = formatBookmark(b)
-		}
-		if s.p.String(key) != text {
-			s.p.SetString(key, text)
-		}
-	}
-}
-
-func sameDay(a, b time.Time) bool {
-	return a.Format(time.DateOnly) == b.Format(time.DateOnly)
 }

@@ -57,6 +57,7 @@ const (
 	viewRoutines viewID = "routines"
 	viewPassage  viewID = "passage"
 	viewHelp            = viewID(keys.Help)
+	viewJournal  viewID = "journal"
 )
 
 // listed is every view of the window, in the order of the tabs.
@@ -64,6 +65,7 @@ func (w *Window) listed() []*tab {
 	return []*tab{
 		newTab("Stand", "the Stand", "F2", func() view { return w.stand }),
 		newTab("Passage", "the Passage", "F5", w.makePassage),
+		newTab("Journal", "the Journal", "F9", w.makeJournal),
 		newTab("Routines", "the Routines", "F3", w.makeRoutines),
 		newTab("Help", "", "", func() view { return w.help }), // its key is in the map of keys, which is what it shows
 	}

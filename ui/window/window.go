@@ -7,17 +7,19 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"sync"
 	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
+	"github.com/adrg/xdg"
 
 	"footing/assets"
 	"footing/audio/click"
 	"footing/audio/speaker"
 	"footing/audio/timbre"
-	"footing/ladder"
+	"footing/ladder/journal/journalfile"
 	"footing/ladder/routine"
 	"footing/ui/window/draw"
 	"footing/ui/window/look"
@@ -34,9 +36,6 @@ type Options struct {
 	// Dir is the folder of the player's routines; empty for [routine.Folder],
 	// to which the starter routines are copied on the first start.
 	Dir string
-	// Record is called with every rep, in order, from one goroutine, which it may
-	// keep waiting; nil when nobody keeps them.
-	Record func(ladder.Played)
 	// EveryFrame repaints the whole window at every frame, to measure against.
 	EveryFrame bool
 }
@@ -90,14 +89,17 @@ func Run(ctx context.Context, o Options) error {
 	ticks := time.NewTicker(tickSession)
 	defer ticks.Stop()
 	disk := newWriter()
+	folder := filepath.Dir(settingsFile())
+	diary := journalfile.New(journalfile.Path(folder), time.Now, filepath.Join(xdg.StateHome, "footing"), filepath.Join(xdg.CacheHome, "footing"))
 	w := open(a, win, parts{
 		renderer: renderer,
 		audible:  out.Heard,
 		device:   func() string { return out.State().Line },
 		dry:      out.Underruns,
 		clock:    time.Now,
-		record:   o.Record,
+		journal:  diary,
 		dir:      o.Dir,
+		pages:    xdg.UserDirs.Documents,
 		memory:   kept,
 		do:       fyne.Do,
 		work:     disk.add,
@@ -126,6 +128,7 @@ func Run(ctx context.Context, o Options) error {
 	defer written()
 	go disk.run(writing)
 	go kept.Run(writing, time.After)
+	go diary.Run(writing, time.After)
 	w.run(ctx)
 	return w.close(time.After(patience))
 }

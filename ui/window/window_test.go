@@ -427,10 +427,11 @@ func TestTheLadderShowsLastTimesBest(t *testing.T) {
 	r.play(6)
 	r.press("Space")
 	r.wait(time.Second)
-	if got := r.set.best(path, "Weir Street run", r.now); got.When != "" {
+	if got := r.best("Weir Street run"); got.When != "" {
 		t.Errorf("today's best shows already: %+v", got)
 	}
-	if got := r.set.best(path, "Weir Street run", r.now.AddDate(0, 0, 3)); got.Tempo != click.BPM(64) || got.When != "Mon" {
+	r.now = r.now.AddDate(0, 0, 3)
+	if got := r.best("Weir Street run"); got.Tempo != click.BPM(64) || got.When != "Mon" {
 		t.Errorf("three days later the best is %+v, want 64 on Mon", got)
 	}
 }
@@ -438,7 +439,8 @@ func TestTheLadderShowsLastTimesBest(t *testing.T) {
 func TestAnotherRoutineStartsAtItsOwnBeginning(t *testing.T) {
 	dir := t.TempDir()
 	path := write(t, dir, "runs.yaml", runs)
-	other := write(t, dir, "other.yaml", strings.Replace(runs, "from: 64", "from: 56", 1))
+	waltz := strings.NewReplacer("from: 64", "from: 56", "Weir Street March", "Hill Road Waltz")
+	other := write(t, dir, "other.yaml", waltz.Replace(runs))
 	r := newRig(t, dir, path)
 	r.press("Up", "Up", "Up")
 	f, err := routine.Load(other)

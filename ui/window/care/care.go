@@ -18,7 +18,8 @@ func Cautions() []string {
 	}
 }
 
-// DefaultEvery is how long the player plays before a rest is due.
+// DefaultEvery is how long the player plays before a rest is due: 25 minutes, then
+// 5 of rest (Klickstein, The Musician's Way, p. 75).
 const DefaultEvery = 25 * time.Minute
 
 // Long is how long the click has to be silent to count as a rest.

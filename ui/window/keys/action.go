@@ -17,6 +17,7 @@ const (
 	RungUp   Action = "rung up"
 	RungDown Action = "rung down"
 	Tap      Action = "tap"
+	Why      Action = "why here"
 
 	Earlier Action = "earlier"
 	Later   Action = "later"
@@ -84,6 +85,7 @@ func All(views ...Info) []Info {
 		{Action: RungUp, Group: "Tempo", Does: "a rung up", Keys: []string{"Up"}, Repeats: true},
 		{Action: RungDown, Group: "Tempo", Does: "a rung down", Keys: []string{"Down"}, Repeats: true},
 		{Action: Tap, Group: "Tempo", Does: "tap a tempo, 4 times", Keys: []string{"t"}},
+		{Action: Why, Group: "Tempo", Does: "why on this rung?", Keys: []string{"y"}},
 
 		{Action: Model, Group: "Notes", Does: "hear them: once, always", Keys: []string{"m"}},
 		{Action: ModelFades, Group: "Notes", Does: "fade up the ladder", Keys: []string{"f"}},

@@ -1,6 +1,7 @@
 package stand
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -13,10 +14,12 @@ import (
 	"footing/ui/window/look"
 )
 
-// Best is the fastest rung that was clean the last time a step was practised.
+// Best is the fastest rung that was clean the last time a step was practised, and
+// its footing then or since.
 type Best struct {
-	Tempo click.Tempo
-	When  string // "Tue"
+	Tempo   click.Tempo
+	When    string      // "Tue"
+	Footing click.Tempo // 0 where none is known
 }
 
 // rungs is the ladder with a tempo set by hand put between its rungs.
@@ -41,8 +44,7 @@ func ladderModel(s ladder.State, best Best, m *keys.Map) draw.LadderModel {
 	}
 	for i, t := range tempos {
 		out.Rungs = append(out.Rungs, t.String())
-		switch {
-		case t == st.Footing:
+		if t == cmp.Or(st.Footing, best.Footing) {
 			out.Footing = i
 		}
 		if t == best.Tempo {

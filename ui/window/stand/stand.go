@@ -156,6 +156,9 @@ func (s *Stand) Second() {
 // Say shows one line until the player's next action.
 func (s *Stand) Say(text string, warm bool) { s.say(text, warm) }
 
+// Said is the line that is shown until the player's next action; empty for none.
+func (s *Stand) Said() string { return s.said.Text }
+
 // say shows one line until the player's next action.
 func (s *Stand) say(text string, warm bool) {
 	s.said = draw.NoticeModel{Text: text, Warm: warm}
