@@ -52,7 +52,6 @@ type placing struct {
 	anchor anchor
 	// hidden is how little was seen of the beginning: 0 all of it, 1 hardly any.
 	hidden float64
-	feat   [8]float64
 }
 
 // around are the samples between which an event lies.

@@ -40,7 +40,6 @@ type listed struct {
 	markers []string
 	meters  []string
 	tempos  int
-	seconds float64 // of the last marker
 }
 
 type note struct {

@@ -27,7 +27,7 @@ type panel struct {
 }
 
 func (p *panel) build() {
-	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.cuts, p.hands, p.below, p.actions}}
+	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.hands, p.below, p.actions, p.cuts}}
 }
 
 // MinSize is a point: the window's own layout decides.
