@@ -430,7 +430,7 @@ const (
 // sway of the pitch up to a frame, in semitones.
 func (t *tracker) sway(end int) float64 {
 	lo, hi := math.MaxFloat64, 0.0
-	for j := end - swayFrames; j < end; j++ {
+	for j := max(0, end-swayFrames); j < end; j++ { // a note may be the first sound there is
 		if v := t.l.frames.at(j).pitch; v > 0 {
 			lo, hi = min(lo, v), max(hi, v)
 		}
