@@ -13,7 +13,7 @@ const (
 	FewReps = 3
 	// nameBelow is the chance of naming a change in an even take that is
 	// accepted, over all slots together (Bonferroni).
-	nameBelow = 0.022
+	nameBelow = 0.025
 	// placedMs is how well an onset is taken to be placed that does not tell.
 	placedMs = 4.0
 )
