@@ -1,6 +1,7 @@
 package speaker
 
 import (
+	"fmt"
 	"io"
 	"strings"
 	"time"
@@ -12,6 +13,12 @@ type Format struct {
 	Rate   int           // frames per second
 	Buffer time.Duration // what the device is to hold
 	Queue  time.Duration // what is to be held ready in front of it
+	Device string        // its name among [Devices]; empty for the system's own choice
+}
+
+// Name is a device as the system names it, with what it says of it in a few words.
+type Name struct {
+	ID, Says string
 }
 
 // Device is one opened sound device that pulls from the reader it was opened with until that ends. Its methods are
@@ -19,11 +26,15 @@ type Format struct {
 type Device interface {
 	// Err is nil as long as the device can play, and stays what it became.
 	Err() error
-	// SetQueue changes how much is held ready in front of the device.
+	// SetQueue changes how much is held ready in front of the device, while it plays.
 	SetQueue(time.Duration)
 	// Close lets go of the device. It does not wait for one that hangs.
 	Close() error
 }
+
+// holder is a device that knows how many frames lie between the one that it has just been given and the one that is
+// audible, when it holds what it is to hold. Others are taken to hold what they were asked for.
+type holder interface{ Holds() int64 }
 
 // Opener opens a device that pulls from src. It may block for as long as that takes. The device may begin to pull
 // before Opener returns, but never two Reads at once.
@@ -39,3 +50,20 @@ func short(err error) string {
 	}
 	return line
 }
+
+// deviceError says in plain words what the device did; the driver's own words are the cause.
+type deviceError struct {
+	what  string
+	cause error
+}
+
+// Error keeps the end of the driver's message: before it stand the library's and the functions' names.
+func (e deviceError) Error() string {
+	text := e.cause.Error()
+	if i := strings.LastIndex(text, ": "); i >= 0 {
+		text = text[i+2:]
+	}
+	return fmt.Sprintf("%s (%s)", e.what, text)
+}
+
+func (e deviceError) Unwrap() error { return e.cause }

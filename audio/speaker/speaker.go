@@ -24,6 +24,8 @@ type Options struct {
 	// Queue is the time held ready in front of the device, [DefaultQueue] if zero. It grows by itself when the device
 	// is found to need more.
 	Queue time.Duration
+	// Device is the name of the device among [Devices]; empty for the system's own choice.
+	Device string
 	// Offset is the player's own calibration, see [Speaker.SetOffset].
 	Offset time.Duration
 	// Clock tells monotonic time since any fixed moment, the system's if nil. It must be safe for concurrent use.
@@ -33,12 +35,18 @@ type Options struct {
 }
 
 // The default buffers keep the click whole while other programs keep every core busy, and put a key's sound about
-// 0.13 s behind the key. Of the two, the device's buffer is the better one to enlarge: the system fills the ear from
-// it whatever this program's scheduling does. The queue has to hold one period (half the device's buffer), because
-// the driver takes a period at once, and some more for devices that round their period up.
+// 0.13 s behind the key. ALSA holds the sum in the device, from which the system fills the ear whatever this program's
+// scheduling does. Elsewhere the queue has to hold one period (half the device's buffer), because the driver takes a
+// period at once, and some more for devices that round their period up.
 const (
 	DefaultBuffer = 70 * time.Millisecond
 	DefaultQueue  = 48 * time.Millisecond
+)
+
+// The least and the most that a player can have held.
+const (
+	LeastBuffer = DefaultBuffer
+	MostBuffer  = growMax
 )
 
 // State is what to tell the player about the device.
@@ -64,6 +72,11 @@ type Speaker struct {
 	offset    atomic.Int64 // nanoseconds
 	heard     atomic.Int64 // the furthest answer of Heard
 	underruns atomic.Uint64
+	level     *level
+	device    atomic.Pointer[string] // that the player wants
+	wanted    atomic.Int64           // nanoseconds that the player wants to be held
+	holds     atomic.Int64           // nanoseconds that the device and the queue are to hold
+	delay     atomic.Int64           // frames that they hold when all is well, as far as is known
 	state     atomic.Pointer[State]
 
 	ready     chan struct{}
@@ -109,10 +122,12 @@ func newSpeaker(src Source, opts Options) (*Speaker, error) {
 	if opts.Open == nil {
 		opts.Open = System
 	}
-	s := &Speaker{src: src, opts: opts, ready: make(chan struct{}), cancel: func() {}}
+	s := &Speaker{src: src, opts: opts, level: newLevel(), ready: make(chan struct{}), cancel: func() {}}
 	s.offset.Store(int64(opts.Offset))
 	s.follow(opts.Clock(), -s.frames(opts.Clock()))
 	s.state.Store(&State{Line: "The sound device is being opened."})
+	s.device.Store(&opts.Device)
+	s.wanted.Store(int64(opts.Buffer + opts.Queue))
 	s.watch = newWatch(s)
 	return s, nil
 }
@@ -168,7 +183,7 @@ func (s *Speaker) Now() time.Duration { return s.opts.Clock() }
 // the ear, which no driver tells. A device that holds what it was asked to hold is half an answer (3 ms) off; one that
 // rounds its buffers is a period off, and a wireless headphone a fifth of a second. [Speaker.SetOffset] takes that out,
 // of times past as well. The other moves: it is within 3 ms, what the estimate forgives a busy machine. (64 clicks
-// recorded from a sound server were all 12 to 13 ms beside what was said.) Where the device ran dry, the frames of up to
+// recorded from a sound server were all 8 to 10 ms beside what was said.) Where the device ran dry, the frames of up to
 // three seconds before that was found may be ahead by the gap.
 func (s *Speaker) AudibleAt(t time.Duration) (frame int64, ok bool) {
 	if t > s.opts.Clock() {
@@ -197,6 +212,27 @@ func (s *Speaker) SetOffset(d time.Duration) { s.offset.Store(int64(d)) }
 // Underruns counts the times the device ran dry while it was playing. One that ends within the first two seconds
 // after a device was taken up is not counted, since many devices start unevenly.
 func (s *Speaker) Underruns() uint64 { return s.underruns.Load() }
+
+// SetDevice has another device opened, by its name among [Devices]; empty for the system's own choice. It takes a moment,
+// in which the music goes on unheard. Where it cannot be opened [Speaker.State] says so.
+func (s *Speaker) SetDevice(name string) { s.device.Store(&name) }
+
+// SetBuffer sets how much sound the device and its queue hold, [LeastBuffer] to [MostBuffer]: the more, the less a busy
+// machine is heard, and the later a key. It holds until the device is found to need more; then it grows.
+func (s *Speaker) SetBuffer(d time.Duration) {
+	s.wanted.Store(int64(min(max(d, LeastBuffer), MostBuffer)))
+}
+
+// Buffer is how much sound is to be held now: what was asked for, or more, where that was not enough.
+func (s *Speaker) Buffer() time.Duration { return time.Duration(s.holds.Load()) }
+
+// Delay is how long after it was rendered a frame is heard, as far as is known: what is held, and the player's offset.
+func (s *Speaker) Delay() time.Duration {
+	return time.Duration(s.delay.Load()*int64(time.Second)/int64(s.opts.Rate) + s.offset.Load())
+}
+
+// Offset is the player's own calibration; see [Speaker.SetOffset].
+func (s *Speaker) Offset() time.Duration { return time.Duration(s.offset.Load()) }
 
 // State says whether a device takes the sound, and if none does, why.
 func (s *Speaker) State() State { return *s.state.Load() }

@@ -348,17 +348,73 @@ func TestUnderrun(t *testing.T) {
 	if lag < 900 || lag > 1020 {
 		t.Errorf("heard stood still for %d frames, want 960: the sound did", lag)
 	}
-	queue := b.last().queue
-	b.last().playing -= 25 * time.Millisecond
-	b.run(2*time.Second, step1)
-	if got := b.last().queue; b.s.Underruns() != 2 || got != queue {
-		t.Errorf("%d underruns, queue %v; want 2 and still %v after two that were far apart", b.s.Underruns(), got, queue)
+}
+
+// The player hears a busy machine once or twice: each time more is held, up to a bound, and a device that is opened
+// anew begins with that.
+func TestTheBufferGrowsUntilItHolds(t *testing.T) {
+	b := newBench(t)
+	b.run(10*time.Second, step1)
+	for gaps, us := range []time.Duration{118_000, 177_000, 265_500, 398_250, 597_375, 600_000, 600_000} {
+		want := us * time.Microsecond
+		if got := b.s.Buffer(); got != want || b.last().queue != want-DefaultBuffer || b.s.Underruns() != uint64(gaps) {
+			t.Fatalf("after %d gaps %v is held, %v of it in the queue, and %d gaps are known; want %v", gaps, got, b.last().queue, b.s.Underruns(), want)
+		}
+		b.last().playing -= 25 * time.Millisecond
+		b.run(3*time.Second, step1)
 	}
-	b.last().playing -= 25 * time.Millisecond
-	b.run(2*time.Second, step1)
-	if got := b.last().queue; b.s.Underruns() != 3 || got <= queue {
-		t.Errorf("%d underruns, queue %v; want 3, and more than %v after two close together", b.s.Underruns(), got, queue)
+	b.last().err = errors.New("unplugged")
+	b.run(time.Second, step1)
+	if got := b.last().f; len(b.devices) != 2 || got.Buffer+got.Queue != 600*time.Millisecond {
+		t.Errorf("the %dth device was asked for %v and %v, want 600 ms together", len(b.devices), got.Buffer, got.Queue)
 	}
+}
+
+func TestThePlayersBuffer(t *testing.T) {
+	b := newBench(t)
+	b.run(5*time.Second, step1)
+	before := b.s.Delay()
+	b.s.SetBuffer(300 * time.Millisecond)
+	b.run(3*time.Second, step1)
+	if grown := b.s.Delay() - before; len(b.devices) != 1 || b.s.Buffer() != 300*time.Millisecond || (grown-182*time.Millisecond).Abs() > time.Millisecond {
+		t.Errorf("with more to hold there are %d devices, %v held, and %v more delay; want the same device, 300 ms and 182 ms", len(b.devices), b.s.Buffer(), grown)
+	}
+	b.s.SetBuffer(0)
+	b.run(3*time.Second, step1)
+	if f := b.last().f; len(b.devices) != 2 || !b.devices[0].closed || f.Buffer+f.Queue != LeastBuffer {
+		t.Errorf("with less to hold there are %d devices, and the last holds %v and %v; want another with the least", len(b.devices), f.Buffer, f.Queue)
+	}
+	b.run(3*time.Second, step1)
+	if b.s.Underruns() != 0 || len(b.devices) != 2 {
+		t.Errorf("the player's own change counts as %d gaps, and made %d devices", b.s.Underruns(), len(b.devices))
+	}
+	b.s.SetOffset(40 * time.Millisecond)
+	if got := b.s.Delay(); (got - LeastBuffer*3/2 - 40*time.Millisecond).Abs() > 4*time.Millisecond {
+		t.Errorf("the delay is %v; want the buffer, the driver's period and the offset", got)
+	}
+}
+
+func TestAnotherDevice(t *testing.T) {
+	b := newBench(t)
+	b.run(5*time.Second, step1)
+	if got := b.last().f.Device; got != "" {
+		t.Errorf("the first device is %q, want the system's own", got)
+	}
+	b.s.SetDevice("phones")
+	b.run(time.Second, step1)
+	b.want(true, "")
+	if got := b.last().f.Device; len(b.devices) != 2 || got != "phones" || !b.devices[0].closed {
+		t.Errorf("of %d devices the last is %q, and the first is closed: %v", len(b.devices), got, b.devices[0].closed)
+	}
+	b.absent = errors.New("no such device")
+	b.s.SetDevice("gone")
+	b.run(time.Second, step1)
+	b.want(false, "no such device")
+	b.absent = nil
+	b.s.SetDevice("")
+	b.run(3*time.Second, step1)
+	b.want(true, "")
+	b.consecutive(2) // while the old device played out what it held, and while there was none
 }
 
 func TestCloseEndsSource(t *testing.T) {

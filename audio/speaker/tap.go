@@ -33,6 +33,8 @@ type tap struct {
 	held     atomic.Int64 // frames between the last one rendered and the one audible, when all is well
 	scratch  []float32
 	meter    meter
+	holding  int64 // of held, what the device has been filled to so far
+	lead     int64 // of the meter, at the last Read
 }
 
 func newTap(s *Speaker) *tap {
@@ -60,6 +62,7 @@ func (t *tap) Read(p []byte) (int, error) {
 	}
 	out := t.scratch[:2*n]
 	t.s.src.Render(out)
+	t.s.level.apply(out, t.s.opts.Rate)
 	for i, v := range out {
 		binary.LittleEndian.PutUint32(p[4*i:], math.Float32bits(v))
 	}
@@ -68,14 +71,26 @@ func (t *tap) Read(p []byte) (int, error) {
 	if dry {
 		t.s.underruns.Add(1)
 	}
-	t.s.follow(now, lead-t.held.Load())
+	t.s.follow(now, lead-t.fill(lead))
 	t.state.Store(admitted)
 	return len(p), nil
 }
 
+// fill is what is held by now. Where more is to be held than before, it is reached in several Reads, and what is audible
+// meanwhile goes on as it was.
+func (t *tap) fill(lead int64) int64 {
+	held := t.held.Load()
+	if t.holding == 0 {
+		t.holding = held
+	}
+	t.holding = min(held, t.holding+max(0, lead-t.lead))
+	t.lead = lead
+	return t.holding
+}
+
 // admit gives the source to a waiting tap.
 func (t *tap) admit() {
-	t.meter = newMeter(t.s.opts.Rate)
+	t.meter, t.holding = newMeter(t.s.opts.Rate), 0
 	t.state.Store(admitted)
 }
 

@@ -17,8 +17,7 @@ const (
 	stallAfter  = time.Second            // a device that pulls nothing for so long has stalled
 	patienceMin = 10 * time.Second       // how long a stalled device is waited for before another is opened, and the first at all
 	patienceMax = 5 * time.Minute
-	growWithin  = 4 * time.Second // two underruns within this time make the queue longer
-	queueMax    = 100 * time.Millisecond
+	growMax     = 600 * time.Millisecond // what is held, at most, however often the device runs dry
 )
 
 var (
@@ -42,9 +41,10 @@ type watch struct {
 	benched  time.Duration // when the tap was last benched; -1 for one never admitted
 	since    time.Duration // when the tap began to wait
 	patience time.Duration
+	device   string // of the speaker's wishes, what the device was opened with
+	wished   time.Duration
 	queue    time.Duration
 	seen     uint64 // underruns already answered
-	seenAt   time.Duration
 }
 
 type opening struct {
@@ -55,7 +55,7 @@ type opening struct {
 func newWatch(s *Speaker) watch {
 	return watch{
 		s: s, begun: s.opts.Clock(), scratch: make([]float32, 2*chunk), opened: make(chan opening, 1), patience: patienceMin,
-		queue: s.opts.Queue, seenAt: -growWithin, spawn: func(f func()) { go f() },
+		device: s.opts.Device, spawn: func(f func()) { go f() },
 	}
 }
 
@@ -81,10 +81,22 @@ func (w *watch) step(now time.Duration) time.Duration {
 		w.take(o, now)
 	default:
 	}
+	wanted := time.Duration(w.s.wanted.Load())
+	less := w.dev != nil && wanted != w.wished && wanted < w.s.Buffer()
+	if wanted != w.wished && !less {
+		w.wished = wanted
+		w.hold(wanted)
+	}
 	switch {
 	case w.dev == nil:
 		if !w.opening && now >= w.nextTry {
 			w.try(now)
+		}
+	case less || *w.s.device.Load() != w.device: // what is held and no longer wanted would have to be played first
+		played := w.s.frames(now) + w.s.line.Load() // what the old device still plays is not to sound together with the new one's
+		after := time.Duration(w.s.rendered.Load()-played) * time.Second / time.Duration(w.s.opts.Rate)
+		if !w.change(now + max(after, 0)) {
+			return pictureTick
 		}
 	case w.dev.Err() != nil:
 		if !w.lose(w.dev.Err(), now) {
@@ -92,18 +104,19 @@ func (w *watch) step(now time.Duration) time.Duration {
 		}
 	case w.tap.state.Load() != waiting:
 		if w.tap.quietFor(now) <= stallAfter {
-			w.grow(now)
+			w.grow()
 			return deviceTick
 		}
 		if !w.tap.bench() {
 			return pictureTick
 		}
 		w.benched, w.since = now, now
-		w.s.underruns.Add(1)
+		w.seen = w.s.underruns.Add(1) // more to hold is no help there
 		w.tell(errStalled)
 	case time.Duration(w.tap.lastRead.Load()) > w.benched:
 		// The device pulls, so it gets the source. It is told what was agreed to be held before it can ask.
 		w.tap.held.Store(w.held())
+		w.s.delay.Store(w.held())
 		w.tap.admit()
 		w.s.state.Store(&State{Sounding: true})
 		w.settled()
@@ -133,7 +146,8 @@ func (w *watch) try(now time.Duration) {
 	w.opening = true
 	w.nextTry = now + retryAfter
 	w.tap = newTap(w.s)
-	src, f := w.tap, Format{Rate: w.s.opts.Rate, Buffer: w.s.opts.Buffer, Queue: w.queue}
+	w.device = *w.s.device.Load()
+	src, f := w.tap, Format{Rate: w.s.opts.Rate, Buffer: w.s.opts.Buffer, Queue: w.queue, Device: w.device}
 	w.spawn(func() {
 		dev, err := w.s.opts.Open(src, f)
 		w.opened <- opening{dev, err}
@@ -153,14 +167,23 @@ func (w *watch) take(o opening, now time.Duration) {
 
 // lose gives the device up and says why. It reports false while the device is in the middle of a Read.
 func (w *watch) lose(err error, now time.Duration) bool {
+	if !w.change(now) {
+		return false
+	}
+	w.tell(err)
+	w.settled()
+	return true
+}
+
+// change gives the device up, to open another at the time given. It reports false while the device is in the middle of
+// a Read.
+func (w *watch) change(at time.Duration) bool {
 	if !w.tap.retire() {
 		return false
 	}
 	w.dev.Close()
 	w.dev = nil
-	w.nextTry = now
-	w.tell(err)
-	w.settled()
+	w.nextTry = at
 	return true
 }
 
@@ -182,28 +205,38 @@ func (w *watch) picture(now time.Duration) {
 	}
 }
 
-// grow makes the queue longer while underruns follow each other: a device whose period is longer than it was asked for
-// finds the queue too short every time. Single ones come from a busy machine, and a longer queue would not help.
-func (w *watch) grow(now time.Duration) {
+// grow has more held, by half, each time that the device was found to have run dry: so a busy machine is heard once or
+// twice, and then no more. What has grown stays until the device is closed or the player says otherwise.
+func (w *watch) grow() {
 	n := w.s.underruns.Load()
 	if n == w.seen {
 		return
 	}
-	again := now-w.seenAt < growWithin
-	w.seen, w.seenAt = n, now
-	if !again || w.queue >= queueMax {
-		return
+	w.seen = n
+	if now := w.s.opts.Buffer + w.queue; now < growMax {
+		w.hold(min(now*3/2, growMax))
 	}
-	w.queue = min(w.queue*3/2, queueMax)
-	w.dev.SetQueue(w.queue)
-	w.tap.held.Store(w.held())
+}
+
+// hold has so much held from now on, by a device that plays as well.
+func (w *watch) hold(all time.Duration) {
+	w.queue = max(all-w.s.opts.Buffer, 0)
+	if w.dev != nil {
+		w.dev.SetQueue(w.queue)
+		w.tap.held.Store(w.held())
+		w.s.delay.Store(w.held())
+	}
+	w.s.holds.Store(int64(w.s.opts.Buffer + w.queue))
 }
 
 // held is the number of frames between the one just rendered and the one audible, right after the device's buffers
-// were filled: the device's buffer, the period that the driver has in hand (drivers take half a buffer at a time), and
-// the queue, which is topped up past its length by half an answer on average.
+// were filled: what the device says, or its buffer, the period that the driver has in hand (drivers take half a buffer
+// at a time), and the queue, which is topped up past its length by half an answer on average.
 func (w *watch) held() int64 {
 	s := w.s
+	if d, ok := w.dev.(holder); ok {
+		return d.Holds()
+	}
 	return s.frames(s.opts.Buffer) + s.frames(s.opts.Buffer/2) + s.frames(w.queue) + chunk/2
 }
 

@@ -1,3 +1,5 @@
+//go:build android || darwin || js || windows
+
 package speaker
 
 import (
@@ -7,9 +9,8 @@ import (
 
 // contextCreated is oto's own note that this process has had its one context, and contextCreationMutex its guard.
 //
-// oto offers neither a second context nor a way to revive the first: on ALSA, a device that is lost ends the driver's
-// loop for good, and Resume answers with the error ever after. The restriction guards against two contexts at once,
-// which [System] does not make either: the one before is dead by then. Its device is given back by release; what it
+// oto offers neither a second context nor a way to revive the first, once its driver has given up. The restriction
+// guards against two contexts at once, which [System] does not make either: the one before is dead by then. What it
 // leaves behind is a parked goroutine. The other way round it, a child process that holds the device, would need a
 // protocol for sound, position and state to save one line here.
 //

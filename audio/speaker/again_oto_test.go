@@ -1,3 +1,5 @@
+//go:build android || darwin || js || windows
+
 package speaker
 
 import (
@@ -9,7 +11,6 @@ import (
 // The linked variable has to be oto's: a context made there shows here, and taking the note back allows another.
 func TestAnotherContext(t *testing.T) {
 	opts := &oto.NewContextOptions{SampleRate: 48_000, ChannelCount: 2, Format: oto.FormatFloat32LE}
-	_ = probe() // silences ALSA where there is no device
 	allowAnotherContext()
 	if _, ready, err := oto.NewContext(opts); err == nil {
 		<-ready
