@@ -404,17 +404,17 @@ func TestGapsInTheSoundAreSaidQuietly(t *testing.T) {
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
 	r.press("Space")
 	r.wait(time.Second)
-	r.dry = 2
+	r.out.dry = 2
 	r.wait(time.Second)
 	if got := r.notices.top(); !strings.Contains(got.Text, "2 times") || got.Warm {
 		t.Errorf("the notice is %+v", got)
 	}
-	r.device = "No sound device."
+	r.out.line = "No sound device."
 	r.wait(time.Second)
-	if got := r.notices.top().Text; got != r.device {
+	if got := r.notices.top().Text; got != r.out.line {
 		t.Errorf("it stands before what matters more: %q", got)
 	}
-	r.device = ""
+	r.out.line = ""
 	r.wait(gapsShown)
 	if got := r.notices.top().Text; got != "" {
 		t.Errorf("it stays: %q", got)

@@ -110,7 +110,7 @@ func known(name string) bool {
 // makes sense. It reports whether the name is known.
 func sample(name string) (any, bool) {
 	switch name {
-	case keyPalette, keyRoutine, keySound:
+	case keyPalette, keyRoutine, keySound, keyDevice:
 		return "", true
 	case keyCare, keyFades, keyWritten:
 		return false, true
@@ -134,7 +134,7 @@ func sample(name string) (any, bool) {
 	switch {
 	case strings.HasPrefix(name, keyBest):
 		return []string(nil), true
-	case strings.HasPrefix(name, keyMark), strings.HasPrefix(name, keyTyped), strings.HasPrefix(name, keyUnsaved):
+	case strings.HasPrefix(name, keyMark), strings.HasPrefix(name, keyOutput), strings.HasPrefix(name, keyTyped), strings.HasPrefix(name, keyUnsaved):
 		return "", true
 	}
 	return nil, false

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"footing/audio/click"
+	"footing/audio/speaker"
 	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/conduct"
@@ -24,13 +25,32 @@ type rig struct {
 	*Window
 	t      *testing.T
 	now    time.Time
-	device string
-	dry    uint64
+	out    testSpeaker
 	disk   func(job func()) // does what waits for the disk
 	played []ladder.Played
 	file   *journalfile.File
 	closed bool
 	freed  int // times that memory was given back
+}
+
+// testSpeaker is a speaker that only remembers what it was told.
+type testSpeaker struct {
+	device         string
+	level          float64
+	buffer, offset time.Duration
+	dry            uint64
+	line           string // why there is no sound
+}
+
+func (s *testSpeaker) SetDevice(name string)     { s.device = name }
+func (s *testSpeaker) SetLevel(dB float64)       { s.level = dB }
+func (s *testSpeaker) SetBuffer(d time.Duration) { s.buffer = d }
+func (s *testSpeaker) SetOffset(d time.Duration) { s.offset = d }
+func (s *testSpeaker) Buffer() time.Duration     { return s.buffer }
+func (s *testSpeaker) Delay() time.Duration      { return s.buffer + 13*time.Millisecond + s.offset }
+func (s *testSpeaker) Underruns() uint64         { return s.dry }
+func (s *testSpeaker) State() speaker.State {
+	return speaker.State{Sounding: s.line == "", Line: s.line}
 }
 
 // slow has the disk wait until it is told to go on; it returns what does that.
@@ -90,8 +110,8 @@ func newRigAt(t *testing.T, app fyne.App, dir, file string, now time.Time) *rig 
 	app.Settings().SetTheme(look.New(look.ChooseDay))
 	r.Window = open(app, app.NewWindow("Footing"), parts{
 		renderer: renderer, audible: renderer.Frames,
-		device:  func() string { return r.device },
-		dry:     func() uint64 { return r.dry },
+		out:     &r.out,
+		devices: func() []speaker.Name { return []speaker.Name{{ID: "plughw:CARD=Desk,DEV=0", Says: "Desk, line out"}} },
 		clock:   func() time.Time { return r.now },
 		record:  func(p ladder.Played) { r.played = append(r.played, p) },
 		journal: r.file,

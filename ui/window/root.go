@@ -123,6 +123,9 @@ func (r *root) titles() {
 		tabs = append(tabs, draw.Tab{ID: tabStop, Label: "Stop", Key: m.Label(keys.StartStop), Urgent: true})
 	}
 	for _, p := range r.w.tabs {
+		if p.hidden && r.view != p.id {
+			continue
+		}
 		tabs = append(tabs, draw.Tab{ID: string(p.id), Label: p.name, Key: m.Label(keys.Action(p.id)), Active: r.view == p.id})
 	}
 	r.header.Set(name, sub, count, tabs)

@@ -12,6 +12,7 @@ import (
 
 	"footing/assets"
 	"footing/audio/click"
+	"footing/audio/speaker"
 	"footing/ladder"
 	"footing/ladder/conduct"
 	"footing/ladder/journal"
@@ -21,6 +22,7 @@ import (
 	"footing/ui/window/document"
 	"footing/ui/window/draw"
 	"footing/ui/window/keys"
+	"footing/ui/window/output"
 	"footing/ui/window/routines"
 	"footing/ui/window/stand"
 )
@@ -29,8 +31,8 @@ import (
 type parts struct {
 	renderer *click.Renderer
 	audible  func() int64
-	device   func() string // one line while there is no sound, else empty
-	dry      func() uint64 // how often the device ran dry
+	out      output.Speaker
+	devices  func() []speaker.Name // that can play; it may take a while
 	clock    func() time.Time
 	record   func(ladder.Played)
 	journal  *journalfile.File
@@ -69,6 +71,7 @@ type Window struct {
 	tabs     []*tab
 	stand    *stand.Stand
 	help     *help
+	output   *output.View
 	routines *routines.View // nil until it is first wanted
 
 	model     model
@@ -142,6 +145,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		Chosen:   w.chosen,
 	})
 	w.help = newHelp(w)
+	w.output = w.makeOutput()
 	w.root = newRoot(w)
 
 	w.win.SetPadded(false)
@@ -325,7 +329,7 @@ func (w *Window) tick() bool {
 // second runs on the follower's goroutine about once a second.
 func (w *Window) second() {
 	running := w.session.View().State.Running
-	device, dry := w.device(), w.dry()
+	device, dry := w.out.State().Line, w.out.Underruns()
 	now := w.clock()
 	w.do(func() {
 		w.rememberPlace()
@@ -339,6 +343,9 @@ func (w *Window) second() {
 		w.notify(noticeRest, rest)
 		w.gaps(dry, running, now)
 		w.journalled()
+		if w.root.view == viewSound {
+			w.output.Second()
+		}
 		w.tidyUp(now, running)
 	})
 }

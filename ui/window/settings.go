@@ -14,6 +14,7 @@ import (
 	"footing/ui/window/care"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
+	"footing/ui/window/output"
 	"footing/ui/window/passage"
 	"footing/ui/window/stand"
 )
@@ -44,6 +45,8 @@ const (
 	keyA       = "model A"
 	keyWritten = "model as written"
 	keyKeys    = "keys"
+	keyDevice  = "sound device"
+	keyOutput  = "on device " // and its name
 	keyCare    = "cautions seen"
 	keyRest    = "rest after minutes"
 	keyFingers = "fingers"
@@ -80,6 +83,16 @@ func (s settings) setRoutine(path string, step int) {
 
 func (s settings) sound() string        { return s.p.String(keySound) }
 func (s settings) setSound(name string) { s.p.SetString(keySound, name) }
+
+func (s settings) device() string        { return s.p.String(keyDevice) }
+func (s settings) setDevice(name string) { s.p.SetString(keyDevice, name) }
+
+func (s settings) output(device string) output.Kept {
+	return output.ParseKept(s.p.String(keyOutput + device))
+}
+func (s settings) setOutput(device string, k output.Kept) {
+	s.p.SetString(keyOutput+device, k.String())
+}
 
 func (s settings) level() int { return min(max(s.p.IntWithFallback(keyLevel, defaultLevel), 0), 100) }
 

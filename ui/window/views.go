@@ -11,6 +11,7 @@ import (
 	"footing/ladder/fingers"
 	"footing/ui/window/document"
 	"footing/ui/window/keys"
+	"footing/ui/window/output"
 	"footing/ui/window/passage"
 	"footing/ui/window/routines"
 	"footing/ui/window/stand"
@@ -47,6 +48,8 @@ type tab struct {
 	key  keys.Info
 	make func() view
 	view view // nil until it is first wanted
+	// hidden is a tab that the header shows only while its view is shown.
+	hidden bool
 }
 
 // viewID is a view's name in the code, and its action among the keys.
@@ -56,6 +59,7 @@ const (
 	viewStand    viewID = "stand"
 	viewRoutines viewID = "routines"
 	viewPassage  viewID = "passage"
+	viewSound    viewID = "sound device"
 	viewHelp            = viewID(keys.Help)
 	viewJournal  viewID = "journal"
 )
@@ -67,6 +71,7 @@ func (w *Window) listed() []*tab {
 		newTab("Passage", "the Passage", "F5", w.makePassage),
 		newTab("Journal", "the Journal", "F9", w.makeJournal),
 		newTab("Routines", "the Routines", "F3", w.makeRoutines),
+		w.soundTab(),
 		newTab("Help", "", "", func() view { return w.help }), // its key is in the map of keys, which is what it shows
 	}
 }
@@ -164,6 +169,29 @@ func (w *Window) makePassage() view {
 		Charts:  func() (*fingers.Library, error) { return fingers.Load(assets.Fingerings, "fingerings") },
 		Fingers: w.set.fingers, KeepFingers: w.set.setFingers,
 		Practise: func() { w.show(viewStand) },
+	})
+}
+
+// soundTab is that of the sound device, which is shown while its view is: it is
+// wanted once in a while.
+func (w *Window) soundTab() *tab {
+	t := newTab("Sound", "the sound device", "F10", func() view { return w.output })
+	t.id, t.key.Action, t.hidden = viewSound, keys.Action(viewSound), true
+	return t
+}
+
+// makeOutput makes the view of the sound device.
+func (w *Window) makeOutput() *output.View {
+	return output.New(output.Options{
+		Speaker: w.out, Devices: w.devices,
+		Read: func(read, show func()) {
+			w.work(func() {
+				read()
+				w.do(show)
+			})
+		},
+		Device: w.set.device, KeepDevice: w.set.setDevice, Recall: w.set.output, Keep: w.set.setOutput,
+		Heard: w.session.View, Title: w.stand.Title,
 	})
 }
 

@@ -70,7 +70,7 @@ func Run(ctx context.Context, o Options) error {
 	renderer := click.NewRenderer(rate, &kit)
 	up, gone := make(chan struct{}), make(chan struct{})
 	a.Lifecycle().SetOnStarted(func() { close(up) })
-	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: openWhen(up, gone)})
+	out, err := speaker.Open(renderer, speaker.Options{Rate: rate, Open: openWhen(up, gone), Device: set.device()})
 	if err != nil {
 		return fmt.Errorf("open the speaker: %w", err)
 	}
@@ -94,8 +94,8 @@ func Run(ctx context.Context, o Options) error {
 	w := open(a, win, parts{
 		renderer: renderer,
 		audible:  out.Heard,
-		device:   func() string { return out.State().Line },
-		dry:      out.Underruns,
+		out:      out,
+		devices:  speaker.Devices,
 		clock:    time.Now,
 		journal:  diary,
 		dir:      o.Dir,

@@ -376,9 +376,9 @@ func TestTheHelpIsReadWhole(t *testing.T) {
 func TestTheDeviceAndTheRestAreOneLineEach(t *testing.T) {
 	dir := t.TempDir()
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
-	r.device = "No sound device: the picture goes on without sound."
+	r.out.line = "No sound device: the picture goes on without sound."
 	r.wait(time.Second)
-	if got := r.notices.top().Text; got != r.device {
+	if got := r.notices.top().Text; got != r.out.line {
 		t.Errorf("the notice is %q", got)
 	}
 	r.press("Space")
@@ -393,10 +393,10 @@ func TestTheDeviceAndTheRestAreOneLineEach(t *testing.T) {
 		t.Error("the reminder stopped the click")
 	}
 	r.chosen("")
-	if got := r.notices.top().Text; got != r.device {
+	if got := r.notices.top().Text; got != r.out.line {
 		t.Errorf("waved away, the notice is %q", got)
 	}
-	r.device = ""
+	r.out.line = ""
 	r.wait(time.Second)
 	if got := r.notices.top().Text; got != "" {
 		t.Errorf("with the device back the notice is %q", got)
@@ -497,8 +497,8 @@ func BenchmarkOpen(b *testing.B) {
 	for b.Loop() {
 		renderer := click.NewRenderer(rate, &kit)
 		w := open(app, app.NewWindow("Footing"), parts{
-			renderer: renderer, audible: renderer.Frames, device: func() string { return "" },
-			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() }, work: func(f func()) { f() }, dry: func() uint64 { return 0 }, quit: func() {},
+			renderer: renderer, audible: renderer.Frames, out: &testSpeaker{},
+			clock: time.Now, record: func(ladder.Played) {}, dir: dir, do: func(f func()) { f() }, work: func(f func()) { f() }, quit: func() {},
 		}, path)
 		w.win.Close()
 	}
@@ -556,7 +556,7 @@ func TestARunningClickIsShownAndStoppedInEveryView(t *testing.T) {
 	dir := t.TempDir()
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
 	tabs := func() int { return r.root.header.Tabs() }
-	views := len(r.tabs)
+	views := tabs()
 	r.press("Space", "F3", "Space")
 	if r.view().State.Running {
 		t.Error("space does not stop a click that was started under the cautions")
@@ -661,13 +661,13 @@ func TestAStepWithAFaultKeepsTheWindowOpenOnce(t *testing.T) {
 func TestGapsInSilenceAreNotTold(t *testing.T) {
 	dir := t.TempDir()
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
-	r.dry = 7
+	r.out.dry = 7
 	r.second()
 	if got := r.notices.of[noticeGaps].Text; got != "" {
 		t.Errorf("in silence it says %q", got)
 	}
 	r.press("Space")
-	r.dry = 8
+	r.out.dry = 8
 	r.second()
 	if got := r.notices.of[noticeGaps].Text; !strings.Contains(got, "once") {
 		t.Errorf("while the click runs it says %q", got)
