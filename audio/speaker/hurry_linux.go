@@ -3,6 +3,11 @@
 package speaker
 
 import (
+	"os"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
 	"time"
 
 	"github.com/godbus/dbus/v5"
@@ -19,23 +24,41 @@ const (
 	atOnce = 200 * time.Millisecond
 )
 
-// hurry asks for the calling thread to go before others, by whatever the system grants to a program of a desktop: real
-// time by its own leave or by that of rtkit, a better niceness in either way, or nothing. The goroutine has to be locked
-// to its thread. The leave of rtkit is asked for beside the caller, who plays meanwhile.
+// hurry asks for the calling thread to go before others, and for that which carries its sound to a sound server, by
+// whatever the system grants to a program of a desktop: real time by its own leave or by that of rtkit, a better niceness
+// in either way, or nothing. The goroutine has to be locked to its thread.
 func hurry() {
+	// A thread that comes back from the device waits for one of the places at which Go's code runs, and all may be held by
+	// threads that this machine keeps from running. Nothing here works on more than a few at once: with two more than there
+	// are processors one is free.
+	runtime.GOMAXPROCS(max(runtime.GOMAXPROCS(0), runtime.NumCPU()+2))
 	bound := unix.Rlimit{Cur: uint64(atOnce.Microseconds()), Max: uint64(atOnce.Microseconds())}
 	bounded := unix.Setrlimit(unix.RLIMIT_RTTIME, &bound) == nil
-	// Threads that this one begets do not inherit it.
-	if bounded && unix.SchedSetAttr(0, &unix.SchedAttr{
-		Size: unix.SizeofSchedAttr, Policy: unix.SCHED_RR, Flags: unix.SCHED_FLAG_RESET_ON_FORK, Priority: realtime,
-	}, 0) == nil {
-		return
+	for _, thread := range append(carriers(), unix.Gettid()) {
+		// Threads that this one begets do not inherit it.
+		if bounded && unix.SchedSetAttr(thread, &unix.SchedAttr{
+			Size: unix.SizeofSchedAttr, Policy: unix.SCHED_RR, Flags: unix.SCHED_FLAG_RESET_ON_FORK, Priority: realtime,
+		}, 0) == nil {
+			continue
+		}
+		if unix.Setpriority(unix.PRIO_PROCESS, thread, niceness) != nil {
+			go askRTKit(thread, bounded) // beside the caller, who plays meanwhile
+		}
 	}
-	thread := unix.Gettid()
-	if unix.Setpriority(unix.PRIO_PROCESS, thread, niceness) == nil {
-		return
+}
+
+// carriers are the threads by which PulseAudio's library, behind ALSA, speaks with its server; they are known by the name
+// that it gives them. PipeWire's see to their priority themselves.
+func carriers() (threads []int) {
+	names, _ := filepath.Glob("/proc/self/task/*/comm")
+	for _, name := range names {
+		if text, err := os.ReadFile(name); err == nil && strings.TrimSpace(string(text)) == "threaded-ml" {
+			if thread, err := strconv.Atoi(filepath.Base(filepath.Dir(name))); err == nil {
+				threads = append(threads, thread)
+			}
+		}
 	}
-	go askRTKit(thread, bounded)
+	return threads
 }
 
 // askRTKit asks the service that lends programs of a desktop what they may not take themselves. That the thread goes

@@ -205,7 +205,7 @@ func (w *watch) picture(now time.Duration) {
 	}
 }
 
-// grow has more held, by half, each time that the device was found to have run dry: so a busy machine is heard once or
+// grow has twice as much held each time that the device was found to have run dry: so a busy machine is heard once or
 // twice, and then no more. What has grown stays until the device is closed or the player says otherwise.
 func (w *watch) grow() {
 	n := w.s.underruns.Load()
@@ -214,7 +214,7 @@ func (w *watch) grow() {
 	}
 	w.seen = n
 	if now := w.s.opts.Buffer + w.queue; now < growMax {
-		w.hold(min(now*3/2, growMax))
+		w.hold(min(2*now, growMax))
 	}
 }
 

@@ -18,7 +18,12 @@ type help struct {
 	page    *draw.Help
 	waiting keys.Action
 	note    string
+	chosen  string        // a line or a setting, by the keys; empty for none
+	pedals  []keys.Action // that are still to be learned, the one that is waited for first
 }
+
+// learned are the actions that pedals do, in the order in which they are learned.
+var learned = []keys.Action{keys.Clean, keys.Rough, keys.StartStop}
 
 func newHelp(w *Window) *help {
 	h := &help{w: w}
@@ -42,7 +47,7 @@ func (h *help) Enter() { h.refresh() }
 func (h *help) Refresh() {}
 
 func (h *help) Leave() error {
-	h.waiting, h.note = "", ""
+	h.waiting, h.note, h.chosen, h.pedals = "", "", "", nil
 	return nil
 }
 
@@ -50,6 +55,7 @@ func (h *help) Recolour() { h.refresh() }
 
 // pick waits for the key that the action shall have from now on.
 func (h *help) pick(id string) {
+	h.pedals = nil
 	if h.waiting == keys.Action(id) {
 		h.waiting = ""
 	} else {
@@ -61,8 +67,12 @@ func (h *help) pick(id string) {
 
 // take gives the key to the action that waits for one.
 func (h *help) take(key string) bool {
+	if len(h.pedals) > 0 {
+		h.learn(key)
+		return true
+	}
 	if h.waiting == "" {
-		return false
+		return h.choose(key)
 	}
 	action := h.waiting
 	switch {
@@ -87,6 +97,54 @@ func (h *help) take(key string) bool {
 	return true
 }
 
+// choose moves among the lines and the settings, and Enter acts on one as a click
+// does.
+func (h *help) choose(key string) bool {
+	var lines []string
+	for _, i := range h.w.keys.Infos() {
+		lines = append(lines, string(i.Action))
+	}
+	lines = append(lines, setPalette, setRest, setPedals, setReset)
+	at := slices.Index(lines, h.chosen)
+	switch {
+	case key == "Down":
+		h.chosen = lines[min(at+1, len(lines)-1)]
+	case key == "Up" && at >= 0:
+		h.chosen = lines[max(at-1, 0)]
+	case (key == "Return" || key == "KP_Enter") && at >= len(lines)-4:
+		h.setting(h.chosen)
+	case (key == "Return" || key == "KP_Enter") && at >= 0:
+		h.pick(h.chosen)
+	default:
+		return key == "Up"
+	}
+	h.refresh()
+	return true
+}
+
+// learn gives the key that a pedal sends to the action that waits for one, beside
+// the first that it has; Escape leaves the action as it is.
+func (h *help) learn(key string) {
+	action := h.pedals[0]
+	switch {
+	case keys.Reserved(key) && key != "Escape":
+		h.note = keys.Label(key) + " types a tempo or ends it: let the pedal send another key"
+	default:
+		if h.pedals = h.pedals[1:]; key != "Escape" {
+			now := h.w.keys.Keys(action)
+			first := slices.DeleteFunc(now[:min(1, len(now))], func(k string) bool { return k == key })
+			h.w.keys.Set(action, append(first, key))
+			h.w.set.setKeys(h.w.keys)
+		}
+		h.note = ""
+		if len(h.pedals) == 0 {
+			h.note = "the pedals are learned"
+		}
+	}
+	h.refresh()
+	h.w.root.titles()
+}
+
 func (h *help) does(a keys.Action) string {
 	for _, i := range h.w.keys.Infos() {
 		if i.Action == a {
@@ -98,13 +156,15 @@ func (h *help) does(a keys.Action) string {
 
 const (
 	setReset   = "reset"
-	setPalette = "palette"
+	setPalette = "set palette" // not the key that does the same
 	setRest    = "rest"
 	setStart   = "start"
+	setPedals  = "pedals"
 )
 
 // setting turns a setting on.
 func (h *help) setting(id string) {
+	h.waiting, h.pedals = "", nil
 	switch id {
 	case setPalette:
 		h.w.setPalette(h.w.set.palette().Next())
@@ -115,6 +175,8 @@ func (h *help) setting(id string) {
 		rule := h.w.set.start()
 		rule.Below = (rule.Below + 1) % 5
 		h.w.set.setStart(rule)
+	case setPedals:
+		h.pedals, h.note = learned, ""
 	case setReset:
 		h.w.keys.Reset()
 		h.w.set.setKeys(h.w.keys)
@@ -125,9 +187,16 @@ func (h *help) setting(id string) {
 }
 
 func (h *help) refresh() {
-	m := draw.HelpModel{Waiting: string(h.waiting), Note: h.note, Cautions: care.Cautions()}
+	m := draw.HelpModel{Waiting: string(h.waiting), Chosen: h.chosen, Note: h.note, Cautions: care.Cautions()}
+	pedals := "learn them"
+	if len(h.pedals) > 0 {
+		m.Waiting, pedals = string(h.pedals[0]), "press the pedal now"
+		if m.Note == "" {
+			m.Note = "Press the pedal now for: " + h.does(h.pedals[0]) + ". Esc leaves it as it is."
+		}
+	}
 	if m.Note == "" {
-		m.Note = "To change a key click its line, then press the key or the pedal. Shift turns what has steps back."
+		m.Note = "Up, Down and Enter, or a click, choose a line; then press its new key or pedal. Shift turns what has steps back."
 	}
 	for _, i := range h.w.keys.Infos() {
 		if n := len(m.Groups); n == 0 || m.Groups[n-1].Title != i.Group {
@@ -157,6 +226,7 @@ func (h *help) refresh() {
 		{ID: setPalette, Label: "palette", Value: string(h.w.set.palette()), Key: h.w.keys.Label(keys.Palette)},
 		{ID: setRest, Label: "rest reminder", Value: rest},
 		{ID: setStart, Label: "another day starts", Value: h.w.set.start().String()},
+		{ID: setPedals, Label: "pedals", Value: pedals, Warm: len(h.pedals) > 0},
 		{ID: setReset, Label: "keys", Value: "back to how they came"},
 	}
 	h.page.Set(m)

@@ -188,7 +188,7 @@ func (w *Window) gaps(dry uint64, running bool, now time.Time) {
 		if w.heardGaps > 1 {
 			times = fmt.Sprintf("%d times", w.heardGaps)
 		}
-		w.notify(noticeGaps, draw.NoticeModel{Text: "The sound has broken off for a moment, " + times + " so far: this computer is busy"})
+		w.notify(noticeGaps, draw.NoticeModel{Text: "The sound has broken off for a moment, " + times + " so far: this computer is busy. More is held ready now"})
 		return
 	}
 	if now.Sub(w.gapAt) >= gapsShown {

@@ -113,8 +113,19 @@ func TestPictures(t *testing.T) {
 			r.press("F3")
 		},
 		"help": func(r *rig) { r.press("F1") },
+		"help-pedals": func(r *rig) {
+			r.press("F1")
+			r.help.setting(setPedals)
+			r.press("Next")
+		},
+		"sound": func(r *rig) {
+			r.out.dry = 2
+			r.press("Space", "F10", "Down", "Left", "Left", "Left", "Left", "Left", "Left", "Down", "Down", "Down", "Right", "Right")
+			r.play(2.2)
+		},
 	}
 	sizes := map[string][]fyne.Size{
+		"sound":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"passage":     {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand-notes": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},

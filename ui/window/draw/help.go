@@ -27,6 +27,7 @@ type HelpGroup struct {
 type HelpModel struct {
 	Groups  []HelpGroup
 	Waiting string // the action whose next key is awaited, or empty
+	Chosen  string // the action or the setting that the keys have chosen, or empty
 	Note    string // one line on changing keys
 	// Settings are shown as a row under the keys.
 	Settings []Knob
@@ -174,7 +175,7 @@ func (h *Help) row(s *scene, p *look.Palette, r HelpRow, x, y, w, line, font flo
 		s.hit(helpHit{id: r.ID}, x-px(8), y, w+px(16), line)
 	}
 	ground := box{}
-	if waiting || r.ID != "" && r.ID == h.over {
+	if waiting || r.ID != "" && (r.ID == h.over || r.ID == h.model.Chosen) {
 		ground = box{x: x - px(8), y: y, w: w + px(16), h: line - 1, fill: p.Wash, radius: px(6)}
 	}
 	s.box(ground)
@@ -217,13 +218,17 @@ func (h *Help) settings(s *scene, p *look.Palette, x, y, w, height float32) {
 	for _, k := range h.model.Settings {
 		s.hit(helpHit{k.ID, true}, x-px(8), y, each-px(8), height)
 		ground := box{}
-		if h.over == k.ID {
+		if h.over == k.ID || h.model.Chosen == k.ID {
 			ground = box{x: x - px(8), y: y, w: each - px(8), h: height, fill: p.Wash, radius: px(6)}
 		}
 		s.box(ground)
 		lw := s.text(k.Label, x, y+height*0.38, left, look.Regular, label, p.Soft)
 		s.text(k.Key, x+lw+px(7), y+height*0.38, left, look.Bold, label, p.Accent)
-		s.text(fit(k.Value, each-px(20), look.Medium, value), x, y+height*0.84, left, look.Medium, value, p.Ink)
+		c := p.Ink
+		if k.Warm {
+			c = p.Warm
+		}
+		s.text(fit(k.Value, each-px(20), look.Medium, value), x, y+height*0.84, left, look.Medium, value, c)
 		x += each
 	}
 }

@@ -110,6 +110,9 @@ func (v *View) Refresh() {
 	}
 }
 
+// Lit is which of the two strokes is lit, 0 or 1; −1 for none.
+func (v *View) Lit() int { return v.beat.side }
+
 // Second shows what may change by itself: the delay, and what is held.
 func (v *View) Second() { v.show() }
 
@@ -241,7 +244,11 @@ func (v *View) device() (name, says string) {
 		if len(v.devices) == 0 {
 			return "the system's own", "this system lets a program play on its own choice of device alone"
 		}
-		return "the system's own", fmt.Sprintf("or one of %d others, each with its own level and delay", len(v.devices))
+		others := "another"
+		if n := len(v.devices); n > 1 {
+			others = fmt.Sprintf("one of %d others", n)
+		}
+		return "the system's own", "or " + others + "; each has its own level, and all else here"
 	}
 	for _, d := range v.devices {
 		if d.ID == name {

@@ -1,0 +1,112 @@
+package window
+
+import (
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"pgregory.net/rapid"
+
+	"footing/audio/speaker"
+	"footing/ui/window/draw"
+	"footing/ui/window/output"
+)
+
+// The keys of the view set the level, its bound, what is held and how long the
+// picture waits, for each device apart, and all of it is there at the next start.
+func TestTheSoundDeviceIsSetByKeysAndRemembered(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	expect := func(what, device string, level float64, buffer, offset time.Duration) {
+		t.Helper()
+		got := r.out
+		if got.device != device || got.level != level || got.buffer != buffer*time.Millisecond || got.offset != offset*time.Millisecond {
+			t.Errorf("%s: %+v, want device %q, %v dB, %d ms held and the picture %d ms later", what, got, device, level, buffer, offset)
+		}
+	}
+	expect("as it comes", "", 0, 118, 0)
+	r.press("F10", "Down", "Left", "Left", "Left")
+	expect("the level turned down", "", -3, 118, 0)
+	r.press("Down", "Left", "Left", "Left", "Left", "Left")
+	expect("a bound under the level", "", -5, 118, 0)
+	r.press("Up", "Right", "Right")
+	expect("a level over its bound", "", -5, 118, 0)
+	r.press("Down", "Down", "Right", "Right")
+	expect("more held", "", -5, 90, 0)
+	r.press("Down", "Left", "Left", "Left", "Right")
+	expect("the picture comes earlier", "", -5, 90, -10)
+	r.press("Up", "Up", "Up", "Up", "Up", "Right")
+	expect("another device is as it comes", "plughw:CARD=Desk,DEV=0", 0, 118, 0)
+	r.press("Right", "Left", "Left")
+	expect("back to the system's own", "", -5, 90, -10)
+	r.press("Right", "Down", "Left")
+	r.out = testSpeaker{}
+	again := newRigIn(t, r.app, dir, "")
+	r.out = again.out
+	expect("at the next start", "", -1, 118, 0) // the device itself is opened by its name
+	if got := again.set.device(); got != "plughw:CARD=Desk,DEV=0" {
+		t.Errorf("the next start remembers device %q", got)
+	}
+}
+
+func TestTheSoundDeviceIsSetByMouse(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.press("F10")
+	page := r.output.Object().(*draw.Settings)
+	for range 4 {
+		page.Tapped(&fyne.PointEvent{Position: page.ArrowAt("level", -1)})
+	}
+	page.Scrolled(&fyne.ScrollEvent{PointEvent: fyne.PointEvent{Position: page.ArrowAt("level", 1)}, Scrolled: fyne.Delta{DY: 1}})
+	if r.out.level != -3 {
+		t.Errorf("four clicks down and the wheel up make %v dB", r.out.level)
+	}
+	page.Tapped(&fyne.PointEvent{Position: page.ArrowAt("offset", 0)})
+	r.press("Right")
+	if r.out.offset != 5*time.Millisecond {
+		t.Errorf("a click on a line does not choose it: the picture waits %v", r.out.offset)
+	}
+}
+
+// The two strokes change with every beat that is heard, however many slots it has,
+// and not in between.
+func TestTheStrokesChangeWithTheBeat(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.press("Return", "F10", "Space")
+	var sides []int
+	for range 4 * 12 {
+		r.play(1. / 4)
+		if s := r.output.Lit(); len(sides) == 0 || s != sides[len(sides)-1] {
+			sides = append(sides, s)
+		}
+	}
+	if len(sides) < 12 || len(sides) > 13 {
+		t.Errorf("in twelve beats the strokes were lit as %v", sides)
+	}
+	r.press("Space")
+	r.play(1)
+	if s := r.output.Lit(); s != -1 {
+		t.Errorf("in silence stroke %d is lit", s)
+	}
+}
+
+// What is kept of a device is read as it was written, and what is out of bounds is
+// as a device comes.
+func TestWhatIsKeptOfADevice(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k := output.Kept{Cap: rapid.IntRange(speaker.LeastLevel, 0).Draw(t, "cap")}
+		k.Level = rapid.IntRange(speaker.LeastLevel, k.Cap).Draw(t, "level")
+		k.Offset = rapid.IntRange(-500, 500).Draw(t, "offset")
+		k.Buffer = rapid.OneOf(rapid.Just(0), rapid.IntRange(70, 600)).Draw(t, "buffer")
+		if got := output.ParseKept(k.String()); got != k {
+			t.Fatalf("%+v is read as %+v", k, got)
+		}
+	})
+	for _, text := range []string{"", "level", "level 3 cap 0 buffer 0 offset 0", "level -3 cap -6 buffer 0 offset 0",
+		"level 0 cap 0 buffer 20 offset 0", "level 0 cap 0 buffer 0 offset 501", "level -61 cap 0 buffer 0 offset 0"} {
+		if got := output.ParseKept(text); got != (output.Kept{}) {
+			t.Errorf("%q is read as %+v", text, got)
+		}
+	}
+}
