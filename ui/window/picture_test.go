@@ -112,7 +112,8 @@ func TestPictures(t *testing.T) {
 			r.routines.Trouble(path, err)
 			r.press("F3")
 		},
-		"help": func(r *rig) { r.press("F1") },
+		"help":        func(r *rig) { r.press("F1") },
+		"stand-shape": func(r *rig) { r.press("z", "Right", "Right", "Down") },
 		"help-pedals": func(r *rig) {
 			r.press("F1")
 			r.help.setting(setPedals)
@@ -125,6 +126,7 @@ func TestPictures(t *testing.T) {
 		},
 	}
 	sizes := map[string][]fyne.Size{
+		"stand-shape": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"sound":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"passage":     {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},

@@ -29,6 +29,7 @@ type Stroke struct {
 	Beat     bool // the first slot of a beat
 	Faint    bool // it only fills up the time
 	Editable bool // a click changes its dynamics
+	Chosen   bool // keys change its dynamics
 }
 
 // Section is a run of strokes under one label.
@@ -444,9 +445,13 @@ func (l *Lane) ground(s *scene, p *look.Palette, sec Section, active bool, x1, x
 }
 
 func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look.Palette, k float32) {
-	c := p.Soft
+	px, c := l.px, p.Soft
 	if !st.Faint && (kind == SectionChunk || kind == SectionLanding) {
 		c = p.Ink
+	}
+	if st.Chosen {
+		w := max(l.columnWidth(k), 12)
+		s.box(box{x: x - w/2, y: l.foot*k - (laneLevels[4]*l.grow+6)*k, w: w, h: (laneLevels[4]*l.grow + 10) * k, stroke: p.Accent, width: max(px(2.5), 2), radius: px(6)})
 	}
 	s.box(l.strokeBox(x, st, c, k))
 }

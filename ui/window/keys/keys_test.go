@@ -44,14 +44,14 @@ func TestLookup(t *testing.T) {
 			t.Errorf("%q does %q (back %v, found %v), want %q (back %v)", tt.key, info.Action, back, ok, tt.want, tt.back)
 		}
 	}
-	if _, _, ok := NewMap().Lookup("z"); ok {
+	if _, _, ok := NewMap().Lookup("%"); ok {
 		t.Error("a key without an action was found")
 	}
 }
 
 func TestSetTakesKeysFromOthersAndSurvivesAStore(t *testing.T) {
 	m := NewMap()
-	if robbed := m.Set(Clean, []string{"Up", "z"}); len(robbed) != 1 || robbed[0] != RungUp {
+	if robbed := m.Set(Clean, []string{"Up", "%"}); len(robbed) != 1 || robbed[0] != RungUp {
 		t.Errorf("robbed %v, want the rung up", robbed)
 	}
 	if got := m.Label(RungUp); got != "" {
@@ -59,7 +59,7 @@ func TestSetTakesKeysFromOthersAndSurvivesAStore(t *testing.T) {
 	}
 	again := NewMap()
 	again.Apply(m.Changed())
-	for _, key := range []string{"Up", "z"} {
+	for _, key := range []string{"Up", "%"} {
 		if info, _, _ := again.Lookup(key); info.Action != Clean {
 			t.Errorf("after a store %q does %q", key, info.Action)
 		}

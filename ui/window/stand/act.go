@@ -13,7 +13,7 @@ import (
 // Key acts on a key; repeat is set while one is held down. It reports false
 // where the Stand has no use for the key.
 func (s *Stand) Key(key string, repeat bool) bool {
-	if s.typeKey(key) {
+	if s.typeKey(key) || s.shapeKey(key) {
 		return true
 	}
 	info, back, ok := s.o.Keys.Lookup(key)
@@ -68,6 +68,8 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.NextCut:   func() { s.onward(by) },
 		keys.Plan:      func() { s.replan(by) },
 		keys.Angle:     func() { s.turn(by) },
+		keys.Only:      func() { s.only(by) },
+		keys.Shape:     s.beginShaping,
 		keys.Slots:     func() { s.reslot(by); s.sayClose() },
 		keys.Pulse: func() {
 			s.change(func(t ladder.Step) ladder.Step { t.Pulse = click.Pulse(round(int(t.Pulse), by, 4)); return t })

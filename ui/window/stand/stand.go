@@ -85,6 +85,9 @@ type Stand struct {
 	standby draw.NoticeModel // that holds until it is changed
 	entry   *pencilEntry
 	name    string
+	shaping bool
+	shaped  place // the stroke that the keys shape
+	onlyOf  only
 	accents map[written]click.Accents
 	notes   noted
 }
@@ -129,6 +132,7 @@ func (s *Stand) Recolour() { s.Refresh() }
 // Leave keeps what is written in the pencil mark so far, whether it is done or
 // not. It touches no widget.
 func (s *Stand) Leave() error {
+	s.shaping = false
 	s.notes.finder.GiveUp()
 	if s.entry != nil {
 		s.keepNote(s.entry.Text)
@@ -203,12 +207,13 @@ func (s *Stand) Refresh() {
 	s.findNotes(v)
 	s.p.passage.Set(passageModel(step, s.grainOf(), m))
 	lane, places := lane(v)
+	s.pages = places
+	s.showShaping(&lane)
 	lane.Staff = s.notes.staff
 	lane.Notes = s.laneNotes(v, lane)
 	if !s.o.Animated() {
 		lane.Now = -1 // the part that sounds is still named
 	}
-	s.pages = places
 	s.p.lane.Set(lane)
 	s.p.knobs.Set(knobs(step, s.o.Sound.Name(), s.o.Sound.Level(), m))
 

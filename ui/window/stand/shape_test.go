@@ -1,0 +1,81 @@
+package stand
+
+import (
+	"reflect"
+	"testing"
+
+	"footing/audio/click"
+)
+
+func marks(t *testing.T, lines ...string) (out click.Accents) {
+	t.Helper()
+	for _, line := range lines {
+		m, err := click.ParseMarks(line)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+func TestOneKeyLeavesAPartOfTheBarSounding(t *testing.T) {
+	r := newRig(t)
+	before := r.step()
+	silent := "- - - -"
+	for _, tt := range []struct {
+		key  string
+		want click.Accents
+	}{
+		{"y", marks(t, "f - - -", silent, silent, silent)},
+		{"y", marks(t, silent, "mf - - -", silent, "mf - - -")},
+		{"y", marks(t, "- - mf mf")},
+		{"y", before.Accents},
+		{"Y", marks(t, "- - mf mf")},
+		{"Y", marks(t, silent, "mf - - -", silent, "mf - - -")},
+		{"Y", marks(t, "f - - -", silent, silent, silent)},
+		{"Y", before.Accents},
+	} {
+		r.keys(tt.key)
+		if got := r.step().Accents; !reflect.DeepEqual(got, tt.want) {
+			t.Fatalf("%s: the dynamics are %v, want %v", tt.key, got, tt.want)
+		}
+		if r.said.Text == "" {
+			t.Errorf("%s: nothing is said", tt.key)
+		}
+	}
+}
+
+// Dynamics that were changed in between are what comes back.
+func TestWhatIsShapedAfterOnlyIsKept(t *testing.T) {
+	r := newRig(t)
+	r.keys("y", "z", "Up", "Return")
+	shaped := r.step().Accents
+	r.keys("y", "y", "y", "y")
+	if got := r.step().Accents; !reflect.DeepEqual(got, shaped) {
+		t.Errorf("the dynamics are %v, want those that were shaped, %v", got, shaped)
+	}
+}
+
+func TestABarIsShapedStrokeByStrokeByKeys(t *testing.T) {
+	r := newRig(t)
+	rung := r.state().Standing.Rung
+	r.keys("z", "Left", "Down", "Right", "Up", "Up", "Up", "Right", "Down", "Down", "Down", "Down")
+	places := r.shapeable()
+	for i, want := range []click.Dynamics{click.Piano, click.Forte, click.Silent} {
+		if got := r.markAt(places[i]); got != want {
+			t.Errorf("stroke %d is %s, want %s; the step has %v", i+1, got, want, r.step().Accents)
+		}
+	}
+	if r.state().Standing.Rung != rung {
+		t.Error("shaping moved the rung")
+	}
+	r.keys("Escape", "Up")
+	if r.state().Standing.Rung != rung+1 {
+		t.Error("after Escape an arrow does not move the rung")
+	}
+	r.keys("z", "[")
+	if r.shaping || r.step().Chunk.Length != click.Whole(1) {
+		t.Error("another key does not end the shaping and do what it does")
+	}
+}
