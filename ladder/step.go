@@ -344,6 +344,11 @@ func (s Step) Check() []Fault {
 			return out
 		}
 	}
+	if cross, _ := click.ParseCross(s.Slots.String()); cross != s.Slots {
+		if _, _, crossed := s.Slots.Crossed(); crossed {
+			add("slots", "write two numbers without a common divisor, such as 3:2 or 4:3", "%s is not a cross-rhythm", s.Slots)
+		}
+	}
 	if long, short, swung := s.Slots.Swung(); swung && (long > click.MaxSlots || short < 1 || short > click.MaxSlots) {
 		add("swing", "write long:short such as 2:1 or 3:2", "%s is not a swing ratio", s.Slots)
 	}

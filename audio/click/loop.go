@@ -181,7 +181,10 @@ func (l Loop) beat(n, at int, part Part) []Stroke {
 			Dynamics: marks[min(i, len(marks)-1)],
 			Syllable: l.Count.Syllable(slots, i, inBar+1),
 		}
-		s.Voice = voice(s.Dynamics, i == 0)
+		s.Voice = voice(s.Dynamics, l.Slots.OnBeat(i))
+		if l.Slots.cross && i > 0 {
+			s.Syllable = "" // no system counts two strands
+		}
 		strokes = append(strokes, s)
 	}
 	return l.pulse(strokes, n, at)

@@ -73,6 +73,9 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	s.Slots = click.EvenSlots(num(1, 12, "slots"))
 	if num(0, 3, "swung") == 0 {
 		s.Slots = click.Swing(num(1, 12, "long"), num(1, 12, "short"))
+		if num(0, 1, "cross") == 1 {
+			s.Slots = rapid.SampledFrom([]click.Slots{click.Cross(3, 2), click.Cross(2, 3), click.Cross(4, 3), click.Cross(7, 6)}).Draw(t, "cross-rhythm")
+		}
 	}
 	lines := rapid.SampledFrom([]int{0, 1, m.Longest().Beats}).Draw(t, "lines")
 	for range lines {

@@ -123,7 +123,7 @@ var table = []key{
 		set:   into(ParseStepSize, func(s *ladder.Step) *ladder.StepSize { return &s.Tempo.By }),
 		imply: func(s *ladder.Step) { s.Tempo.By = usual.Tempo.By },
 	}, {
-		name: "slots", example: "4", instead: "swing",
+		name: "slots", example: "4", also: "a cross-rhythm such as 3:2", instead: "swing",
 		get: func(s ladder.Step) string {
 			if _, _, swung := s.Slots.Swung(); swung {
 				return ""

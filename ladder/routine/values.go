@@ -75,7 +75,11 @@ func wholeNumber(low, high int) func(string) (int, error) {
 	}
 }
 
+// parseSlots reads how many slots a beat has, or a cross-rhythm.
 func parseSlots(s string) (click.Slots, error) {
+	if strings.Contains(s, ":") {
+		return click.ParseCross(s)
+	}
 	n, err := wholeNumber(1, click.MaxSlots)(s)
 	if err != nil {
 		return click.Slots{}, err

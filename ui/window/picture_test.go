@@ -112,7 +112,17 @@ func TestPictures(t *testing.T) {
 			r.routines.Trouble(path, err)
 			r.press("F3")
 		},
-		"help":        func(r *rig) { r.press("F1") },
+		"help": func(r *rig) { r.press("F1") },
+		"stand-cross": func(r *rig) {
+			r.session.Change(func(s ladder.Step) ladder.Step {
+				s = s.WithSlots(click.Cross(3, 2))
+				s.Pulse, s.Accents = click.OnBeat, nil
+				s.Chunk.Length = click.Whole(3)
+				return s
+			})
+			r.press("Space")
+			r.play(2 + 1.55)
+		},
 		"stand-shape": func(r *rig) { r.press("z", "Right", "Right", "Down") },
 		"help-pedals": func(r *rig) {
 			r.press("F1")

@@ -28,6 +28,7 @@ type Stroke struct {
 	Syllable string
 	Beat     bool // the first slot of a beat
 	Faint    bool // it only fills up the time
+	Strand   bool // it is of the strand that lies against the beat's
 	Editable bool // a click changes its dynamics
 	Chosen   bool // keys change its dynamics
 }
@@ -448,6 +449,9 @@ func (l *Lane) stroke(s *scene, x float32, st *Stroke, kind SectionKind, p *look
 	px, c := l.px, p.Soft
 	if !st.Faint && (kind == SectionChunk || kind == SectionLanding) {
 		c = p.Ink
+	}
+	if st.Strand {
+		c = p.Accent
 	}
 	if st.Chosen {
 		w := max(l.columnWidth(k), 12)

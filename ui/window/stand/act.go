@@ -124,15 +124,20 @@ func (s *Stand) change(edit func(ladder.Step) ladder.Step) {
 	}
 }
 
-// nextSlots goes round 1, 2, swing, 3 to 12 slots a beat.
+// nextSlots goes round 1, 2, swing, 3 to 12 slots a beat, and the cross-rhythms that
+// are played most (common practice, no source).
 func nextSlots(t ladder.Step, by int) ladder.Step {
 	order := []click.Slots{click.EvenSlots(1), click.EvenSlots(2), click.Swing(2, 1)}
 	for n := 3; n <= click.MaxSlots; n++ {
 		order = append(order, click.EvenSlots(n))
 	}
+	order = append(order, click.Cross(3, 2), click.Cross(2, 3), click.Cross(4, 3), click.Cross(3, 4))
 	i := slices.Index(order, t.Slots)
 	if i < 0 {
 		i = 2 // another swing
+		if _, _, crossed := t.Slots.Crossed(); crossed {
+			i = len(order) - 1
+		}
 	}
 	return t.WithSlots(order[round(i, by, len(order))])
 }

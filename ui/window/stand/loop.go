@@ -24,6 +24,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	if earlier(v) {
 		loop.Chunk = v.Now.Part.Chunk
 	}
+	_, _, crossed := step.Slots.Crossed()
 	m = draw.LaneModel{Now: -1, Active: -1, Heard: -1}
 	at, index := 0.0, 0
 	add := func(p click.Phrase, ok bool) {
@@ -49,6 +50,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 					Syllable: stroke.Syllable,
 					Beat:     stroke.Slot == 0,
 					Faint:    stroke.Part == click.InLead || stroke.Part == click.InFill,
+					Strand:   crossed && stroke.Slot > 0 && !step.Slots.OnBeat(stroke.Slot),
 					Editable: editable(stroke),
 				})
 				where := place{stroke.Bar, stroke.Beat, stroke.Slot}

@@ -36,10 +36,18 @@ var (
 	noteNames   = map[int]string{2: "halves", 4: "quarters", 8: "eighths", 16: "sixteenths", 32: "thirty-seconds", 64: "sixty-fourths"}
 )
 
+// swings are the names of swing ratios (common practice, no source).
+var swings = map[[2]int]string{
+	{1, 1}: "straight", {3, 2}: "light", {2, 1}: "as triplets", {3, 1}: "as dotted notes", {1, 2}: "reversed triplets", {1, 3}: "snapped",
+}
+
 // slotsName names what the slots of a beat are.
 func slotsName(unit click.Unit, slots click.Slots) string {
+	if a, b, ok := slots.Crossed(); ok {
+		return fmt.Sprintf("%d against %d", a, b)
+	}
 	if a, b, ok := slots.Swung(); ok {
-		return fmt.Sprintf("swing %d:%d", a, b)
+		return strings.TrimSuffix(fmt.Sprintf("swing %d:%d, %s", a, b, swings[[2]int{a, b}]), ", ")
 	}
 	n := slots.Count()
 	names := plainSlots
@@ -63,6 +71,9 @@ func slotsName(unit click.Unit, slots click.Slots) string {
 func counting(c click.Counting, slots click.Slots) string {
 	if c == click.CountNone {
 		return "off"
+	}
+	if _, _, crossed := slots.Crossed(); crossed {
+		slots = click.EvenSlots(1) // of two strands the beats alone are counted
 	}
 	var words []string
 	for i := range slots.Count() {
