@@ -281,3 +281,27 @@ func TestRigAServerThatDoesNotAnswer(t *testing.T) {
 	await(t, s, true)
 	record(t, 4)
 }
+
+// A device that is named plays; one that there is not is told, and the way back is short.
+func TestRigADeviceByName(t *testing.T) {
+	var named bool
+	for _, d := range Devices() {
+		named = named || d.ID == "pulse"
+	}
+	if !named {
+		t.Fatalf("the sound server is not among the devices %v", Devices())
+	}
+	s, _ := openOnCard(t)
+	await(t, s, true)
+	s.SetDevice("no such device")
+	await(t, s, false)
+	t.Log(s.State().Line)
+	s.SetDevice("pulse")
+	await(t, s, true)
+	evenly(t, record(t, 16))
+	s.SetBuffer(300 * time.Millisecond) // more is held while it plays on
+	for s.Buffer() != 300*time.Millisecond {
+		record(t, 2)
+	}
+	evenly(t, record(t, 24))
+}

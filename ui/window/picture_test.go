@@ -136,6 +136,7 @@ func TestPictures(t *testing.T) {
 		},
 	}
 	sizes := map[string][]fyne.Size{
+		"stand-cross": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand-shape": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"sound":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
