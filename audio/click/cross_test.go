@@ -88,7 +88,7 @@ func TestCrossRhythms(t *testing.T) {
 				t.Fatalf("from %s the next slot of %s is %s, and back %s; want %s", from, s, got, s.From(got, -1), Whole(3).Add(next))
 			}
 			between := from.Add(Frac(1, 1000))
-			if s.From(between, 1) != Whole(3).Add(next) || s.From(between, -1) != from {
+			if s.From(between, 1) != Whole(3).Add(next) || s.From(between, -1) != from || s.From(between, 0) != between {
 				t.Fatalf("from %s the slots of %s are %s and %s", between, s, s.From(between, 1), s.From(between, -1))
 			}
 		}
@@ -108,7 +108,15 @@ func TestCrossRhythms(t *testing.T) {
 	if _, _, ok := Swing(3, 2).Crossed(); ok || Swing(3, 2) == Cross(3, 2) || Swing(3, 2).OnBeat(1) {
 		t.Error("a swing is a cross-rhythm")
 	}
-	for _, text := range []string{"", "3", "3:", ":2", "3:2:1", "x:2", "3/2"} {
+	if got := EvenSlots(4).String() + " " + Swing(2, 1).String() + " " + Cross(4, 3).String(); got != "4 2:1 4:3" {
+		t.Errorf("four slots, a swing and a cross-rhythm are written %s", got)
+	}
+	for _, text := range []string{"2:3", "3:2", "7:6", "11:2", " 4 : 3 "} {
+		if _, err := ParseCross(text); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	for _, text := range []string{"", "3", "3:", ":2", "3:2:1", "x:2", "3/2", "2:1", "1:2", "2:2", "4:2", "9:5", "12:1", "13:2"} {
 		if s, err := ParseCross(text); err == nil {
 			t.Errorf("%q is read as %s", text, s)
 		}
