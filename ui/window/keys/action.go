@@ -106,7 +106,7 @@ func All(views ...Info) []Info {
 		{Action: Plan, Group: "Chunk", Does: "another plan", Keys: []string{"u"}, Turns: true},
 
 		{Action: Angle, Group: "Loop", Does: "another angle: a rhythm …", Keys: []string{"q"}, Turns: true},
-		{Action: Only, Group: "Loop", Does: "only the bar lines …", Keys: []string{"y"}, Turns: true},
+		{Action: Only, Group: "Loop", Does: "only the bar lines …", Keys: []string{"F6"}},
 		{Action: Shape, Group: "Loop", Does: "shape it, stroke by stroke", Keys: []string{"z"}},
 		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
 		{Action: Pulse, Group: "Loop", Does: "pulse doubled, halved …", Keys: []string{"p"}, Turns: true},
