@@ -33,11 +33,16 @@ const maxEvents = 4_000_000
 // time signatures and the marks of rungs and reps are on the first track. No tempo is
 // off by more than a microsecond a quarter note, and no place by more than a fifth of
 // a millisecond, however long it is. Only the routine, the model
-// and the tones of the rendition count. The error is that of ctx, or says what the
+// and the tones of the rendition count, and Mark, whose frames are ticks. The error is that of ctx, or says what the
 // format cannot hold.
 func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.File, error) {
 	w := midiWriter{percussion: p, routine: t.Routine, line: click.NewTimeline(0, click.MinTempo, 1_000_000)}
-	w.marks.mark = w.mark
+	w.marks.mark = func(p Place) {
+		w.mark(p)
+		if t.Mark != nil {
+			t.Mark(p)
+		}
+	}
 	w.conductor = smf.Track{smf.Name(t.Routine.Name)}
 	w.click = smf.Track{smf.Name("click")}
 	w.model = smf.Track{smf.Name("model"), smf.Program(0, 0, program)}
@@ -56,6 +61,9 @@ func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.Fil
 	}
 	return out, nil
 }
+
+// ErrNoMIDI is what a MIDI file cannot hold, see [Rendition.MIDI].
+var ErrNoMIDI = errors.New("this cannot be written to MIDI")
 
 // midiWriter turns phrases into events.
 type midiWriter struct {
@@ -106,7 +114,7 @@ func (w *midiWriter) phrase(part ladder.Part, p click.Phrase) error {
 		w.model = append(w.model, n[:]...)
 	}
 	if len(w.click)+len(w.model) > maxEvents {
-		return fmt.Errorf("a MIDI file of more than %d notes can hardly be opened; write a step or a rung at a time", maxEvents/2)
+		return fmt.Errorf("%w: more than %d notes can hardly be opened; write a step or a rung at a time", ErrNoMIDI, maxEvents/2)
 	}
 	w.tick = at(p.Length)
 	return nil
@@ -161,7 +169,7 @@ func (w *midiWriter) retempo(u click.Unit, p click.Phrase, end int64) error {
 		t = nearest(due-w.made, ticks)
 	}
 	if t > smf.MaxTempo {
-		return errors.New("a quarter note longer than 16.7 seconds cannot be written to MIDI; take a faster tempo or a longer beat")
+		return fmt.Errorf("%w: a quarter note lasts longer than 16.7 seconds; take a faster tempo or a longer beat", ErrNoMIDI)
 	}
 	w.made += t * ticks
 	if t != w.tempo {

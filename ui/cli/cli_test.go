@@ -89,7 +89,7 @@ func TestExitStatuses(t *testing.T) {
 	}{
 		{"an unknown option", []string{"render", good, "--fast"}, FaultUsage, "unknown flag --fast"},
 		{"no output", []string{"render", good}, FaultUsage, "--output"},
-		{"another format", []string{"render", good, "-o", "x.mp3"}, FaultUsage, "write a name that ends in .wav"},
+		{"another format", []string{"render", good, "-o", "x.mp3"}, FaultUsage, "write a name that ends in .wav, .flac or .mid"},
 		{"bits", []string{"render", good, "-o", "x.wav", "--bits", "12"}, FaultUsage, "write 16, 24 or 32"},
 		{"rate", []string{"render", good, "-o", "x.wav", "--rate", "10"}, FaultUsage, "write 22050 to 192000"},
 		{"bits that are no number", []string{"render", good, "-o", "x.wav", "--bits", "many"}, FaultUsage, `--bits: "many" is no whole number`},

@@ -39,8 +39,9 @@ func (m model) mode() (ladder.ModelMode, error) {
 	return ladder.NoModel, usageFault(fmt.Errorf("--model %q is not known; write once, all or fades", m.Model))
 }
 
-// join adds the model to what is rendered of the routine in a file.
-func (m model) join(ctx context.Context, t *conduct.Rendition, path string) error {
+// join adds the model to what is rendered of the routine in a file, as a whole or each
+// of its steps by itself.
+func (m model) join(ctx context.Context, t *conduct.Rendition, path string, each bool) error {
 	mode, err := m.mode()
 	if err != nil {
 		return err
@@ -58,7 +59,7 @@ func (m model) join(ctx context.Context, t *conduct.Rendition, path string) erro
 	case mode == ladder.NoModel:
 		return nil
 	}
-	tones, err := m.tones(ctx, t.Routine, path)
+	tones, err := m.tones(ctx, t.Routine, path, each)
 	if err != nil {
 		return err
 	}
@@ -68,7 +69,7 @@ func (m model) join(ctx context.Context, t *conduct.Rendition, path string) erro
 
 // tones finds the notes of all steps. One step at least must have some, or the
 // first where no other sounds.
-func (m model) tones(ctx context.Context, r ladder.Routine, path string) (conduct.Tones, error) {
+func (m model) tones(ctx context.Context, r ladder.Routine, path string, each bool) (conduct.Tones, error) {
 	type notated struct {
 		step  ladder.Step
 		notes *notes.Notes
@@ -85,7 +86,7 @@ func (m model) tones(ctx context.Context, r ladder.Routine, path string) (conduc
 			return nil, m.faults(ctx, path, s.Name, faults)
 		case err != nil:
 			return nil, err
-		case found.Notes != nil && (i == 0 || m.Model != "once"):
+		case found.Notes != nil && (i == 0 || each || m.Model != "once"):
 			all = append(all, notated{s, found.Notes})
 		}
 	}

@@ -60,7 +60,7 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 		return err
 	}
 	played := conduct.Rendition{Routine: r, Rate: rate}
-	if err := c.join(ctx, &played, c.File); err != nil {
+	if err := c.join(ctx, &played, c.File, false); err != nil {
 		return err
 	}
 	renderer := click.NewRenderer(rate, kit)
