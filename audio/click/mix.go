@@ -84,10 +84,16 @@ func (m *mixer) add(dst []float32, target float32) (rang int) {
 	for i := range m.voices {
 		v := &m.voices[i]
 		n := min(len(dst), len(v.sound))
-		gain, fade := v.gain, v.fade
-		for k, s := range v.sound[:n] {
-			gain -= fade
-			dst[k] += s * gain
+		mixed, gain, fade := dst[:n], v.gain, v.fade
+		if fade == 0 {
+			for k, s := range v.sound[:len(mixed)] {
+				mixed[k] += s * gain
+			}
+		} else {
+			for k, s := range v.sound[:len(mixed)] {
+				gain -= fade
+				mixed[k] += s * gain
+			}
 		}
 		v.sound, v.gain = v.sound[n:], gain
 		rang = max(rang, n)
@@ -102,10 +108,12 @@ func (m *mixer) add(dst []float32, target float32) (rang int) {
 // scale applies a level that moves towards target by at most step in a frame, and
 // returns the level that it ends at.
 func scale(dst []float32, level, target, step float32) float32 {
+	for len(dst) > 0 && level != target {
+		level = towards(level, target, step)
+		dst[0] *= level
+		dst = dst[1:]
+	}
 	for i := range dst {
-		if level != target {
-			level = towards(level, target, step)
-		}
 		dst[i] *= level
 	}
 	return level

@@ -36,16 +36,10 @@ func Winds() []string {
 // pitches are equally loud to within 3 dB by A-weighting, and no wave peaks above −12 dBFS. It fails on an unknown name
 // and on an A or a rate out of range. What it returns takes about 2 MB.
 func MakeWind(name string, a float64, rate int) (*click.Wind, error) {
-	i := slices.IndexFunc(instruments, func(w instrument) bool { return w.name == name })
-	switch {
-	case i < 0:
-		return nil, fmt.Errorf("wind %q is not known; the winds are %s", name, strings.Join(Winds(), ", "))
-	case !(a >= LowestA && a <= HighestA):
-		return nil, fmt.Errorf("an A of %g Hz is out of range; %g to %g Hz can be tuned to", a, LowestA, HighestA)
-	case rate < minRate || rate > maxRate:
-		return nil, fmt.Errorf("wind %s: rate is %d frames per second; %d to %d can be made", name, rate, minRate, maxRate)
+	if err := CheckWind(name, a, rate); err != nil {
+		return nil, err
 	}
-	w := instruments[i]
+	w := instruments[windAt(name)]
 	sine := make([]float64, click.WaveLength)
 	for i := range sine {
 		sine[i] = math.Sin(2 * math.Pi * float64(i) / click.WaveLength)
@@ -67,6 +61,23 @@ func MakeWind(name string, a float64, rate int) (*click.Wind, error) {
 		out.Waves[key] = wave(period, windPeak*min(1, most/levels[key]))
 	}
 	return out, nil
+}
+
+// CheckWind is the error of [MakeWind], without the work.
+func CheckWind(name string, a float64, rate int) error {
+	switch {
+	case windAt(name) < 0:
+		return fmt.Errorf("wind %q is not known; the winds are %s", name, strings.Join(Winds(), ", "))
+	case !(a >= LowestA && a <= HighestA):
+		return fmt.Errorf("an A of %g Hz is out of range; %g to %g Hz can be tuned to", a, LowestA, HighestA)
+	case rate < minRate || rate > maxRate:
+		return fmt.Errorf("wind %s: rate is %d frames per second; %d to %d can be made", name, rate, minRate, maxRate)
+	}
+	return nil
+}
+
+func windAt(name string) int {
+	return slices.IndexFunc(instruments, func(w instrument) bool { return w.name == name })
 }
 
 // sum is a period of the partials, all of them rising from 0 at its begin, so that those of two pitches are in phase

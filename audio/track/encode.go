@@ -38,17 +38,16 @@ func encode16(dst []byte, src []float32) (clipped int64, bad int) {
 	const group = 64
 	for at := 0; at < len(src); at += group {
 		end := min(at+group, len(src))
-		most := bound(src[at:end])
-		if most == 0 {
+		from, to := src[at:end], dst[2*at:2*end]
+		if silent(from) {
 			// Most of a click is silence; telling it is much cheaper than encoding it.
-			clear(dst[2*at : 2*end])
+			clear(to)
 			continue
 		}
-		if most < clip16 && end-at == group {
-			encode16Fours(dst[2*at:2*end], src[at:end])
+		if end-at == group && encode16Fours(to, from) {
 			continue
 		}
-		n, bad := encode16Group(dst[2*at:2*end], src[at:end])
+		n, bad := encode16Group(to, from)
 		clipped += n
 		if bad >= 0 {
 			return clipped, at + bad
@@ -57,42 +56,44 @@ func encode16(dst []byte, src []float32) (clipped int64, bad int) {
 	return clipped, -1
 }
 
-// bound is at least the largest magnitude of the samples, as bits, and 0 only
-// when all are zero: their bits, or-ed, which takes less than comparing them.
-func bound(src []float32) uint32 {
-	var a, b, c, d uint32
-	for len(src) >= 4 {
-		a |= math.Float32bits(src[0])
-		b |= math.Float32bits(src[1])
-		c |= math.Float32bits(src[2])
-		d |= math.Float32bits(src[3])
-		src = src[4:]
+// silent reports whether all samples are zero.
+func silent(src []float32) bool {
+	if src[0] != 0 {
+		return false // as almost everywhere in a sound
 	}
+	var all uint32
 	for _, v := range src {
-		a |= math.Float32bits(v)
+		all |= math.Float32bits(v)
 	}
-	return (a | b | c | d) & magnitude
+	return all&magnitude == 0
 }
 
-// encode16Fours is encode16Group for a multiple of four samples of which none
-// is clipped or broken.
-func encode16Fours(dst []byte, src []float32) {
+// encode16Fours is encode16Group for a multiple of four samples. It reports false
+// where one of them is clipped or broken; what it wrote is of no use then.
+func encode16Fours(dst []byte, src []float32) bool {
+	var over uint32 // its uppermost bit is set by a sample that is not below clip16
 	for len(src) >= 4 && len(dst) >= 8 {
-		low := uint32(uint16(round16(src[0]))) | uint32(uint16(round16(src[1])))<<16
-		high := uint32(uint16(round16(src[2]))) | uint32(uint16(round16(src[3])))<<16
+		a, b, c, d := math.Float32bits(src[0]), math.Float32bits(src[1]), math.Float32bits(src[2]), math.Float32bits(src[3])
+		const most = clip16 - 1
+		over |= (most - a&magnitude) | (most - b&magnitude) | (most - c&magnitude) | (most - d&magnitude)
+		low := uint32(uint16(round16(a))) | uint32(uint16(round16(b)))<<16
+		high := uint32(uint16(round16(c))) | uint32(uint16(round16(d)))<<16
 		binary.LittleEndian.PutUint64(dst, uint64(low)|uint64(high)<<32)
 		src, dst = src[4:], dst[8:]
 	}
+	return over>>31 == 0
 }
 
-// round16 is the nearest integer, away from zero where v is not zero itself.
-func round16(v float32) int32 {
-	bits := math.Float32bits(v)
-	mag := bits & magnitude
-	sign := int32(bits) >> 31
-	k := int32(math.Float32frombits(mag)*32768 + 0.5)
-	k = max(k, int32(-mag>>31))
-	return k ^ sign - sign
+// round16 is the integer nearest to the sample of these bits, away from zero where
+// that is not zero itself.
+func round16(bits uint32) int32 {
+	const half, one = 0x3F000000, 1
+	sign := bits &^ magnitude
+	k := int32(math.Float32frombits(bits)*32768 + math.Float32frombits(sign|half))
+	if k == 0 && bits != sign {
+		return int32(sign)>>31 | one
+	}
+	return k
 }
 
 func encode16Group(dst []byte, src []float32) (clipped int64, bad int) {
@@ -103,7 +104,7 @@ func encode16Group(dst []byte, src []float32) (clipped int64, bad int) {
 		case mag >= infinity32:
 			return clipped, i
 		case mag < clip16:
-			k = round16(v)
+			k = round16(math.Float32bits(v))
 		case v < 0: // -32768 can be written, +32768 can't
 			k = -32768
 		default:

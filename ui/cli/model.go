@@ -50,8 +50,7 @@ func (m model) join(ctx context.Context, t *conduct.Rendition, path string, each
 	if name == "" {
 		name = timbre.WindOf(t.Routine.Steps[0].Notes.Instrument.Name)
 	}
-	wind, err := timbre.MakeWind(name, m.A, t.Rate)
-	switch {
+	switch err := timbre.CheckWind(name, m.A, t.Rate); {
 	case err != nil:
 		return usageFault(err)
 	case !(m.ModelLevel >= 0 && m.ModelLevel <= 1):
@@ -63,8 +62,9 @@ func (m model) join(ctx context.Context, t *conduct.Rendition, path string, each
 	if err != nil {
 		return err
 	}
-	t.Model, t.Tones, t.Wind, t.ModelLevel = mode, tones, wind, m.ModelLevel
-	return nil
+	t.Model, t.Tones, t.ModelLevel = mode, tones, m.ModelLevel
+	t.Wind, err = timbre.MakeWind(name, m.A, t.Rate)
+	return err
 }
 
 // tones finds the notes of all steps. One step at least must have some, or the
