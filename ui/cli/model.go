@@ -5,11 +5,11 @@ import (
 	"errors"
 	"fmt"
 
-	"footing/audio/click"
 	"footing/audio/timbre"
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/conduct/export"
 	"footing/ladder/notes"
 	"footing/ladder/notes/notesfile"
 	"footing/ladder/routine"
@@ -70,11 +70,7 @@ func (m model) join(ctx context.Context, t *conduct.Rendition, path string, each
 // tones finds the notes of all steps. One step at least must have some, or the
 // first where no other sounds.
 func (m model) tones(ctx context.Context, r ladder.Routine, path string, each bool) (conduct.Tones, error) {
-	type notated struct {
-		step  ladder.Step
-		notes *notes.Notes
-	}
-	var all []notated
+	var all []export.Notated
 	shelf := notesfile.At(path)
 	for i, s := range r.Steps {
 		found, err := shelf.Notes(ctx, r.On(s))
@@ -87,21 +83,14 @@ func (m model) tones(ctx context.Context, r ladder.Routine, path string, each bo
 		case err != nil:
 			return nil, err
 		case found.Notes != nil && (i == 0 || each || m.Model != "once"):
-			all = append(all, notated{s, found.Notes})
+			all = append(all, export.Notated{Step: s, Notes: found.Notes})
 		}
 	}
 	if len(all) == 0 {
 		return nil, inputFault(fmt.Errorf("%s: there are no notes for a model to sound; write score:, notes: or pattern: in the step %q",
 			files.Name(path), r.Steps[0].Name))
 	}
-	return func(step ladder.Step, rep click.Phrase) []click.Tone {
-		for _, n := range all {
-			if notes.Alike(n.step, step) {
-				return n.notes.Tones(step, rep, m.Written)
-			}
-		}
-		return nil
-	}, nil
+	return export.Sounding(all, m.Written), nil
 }
 
 // faults are the faults of the notes of a step, with their places in the file.

@@ -78,6 +78,7 @@ func (w *Window) shut() {
 // disk until late, and tells what could not be saved.
 func (w *Window) close(late <-chan time.Time) error {
 	w.gone.Store(true)
+	w.exports.stop()
 	w.gate.Lock() // waits for what is being shown on another goroutine
 	defer w.gate.Unlock()
 	w.session.Leave()

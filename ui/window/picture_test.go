@@ -98,6 +98,7 @@ func TestPictures(t *testing.T) {
 			r.press("F3")
 			r.routines.Pattern()
 		},
+		"routines-files": func(r *rig) { r.askExport() },
 		"routines-score": func(r *rig) {
 			two := strings.Replace(score, "</part-list>", `<score-part id="P2"><part-name>Clarinet in B♭</part-name></score-part></part-list>`, 1)
 			from := strings.Index(score, "<part id")

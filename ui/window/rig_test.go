@@ -117,9 +117,11 @@ func newRigAt(t *testing.T, app fyne.App, dir, file string, now time.Time) *rig 
 		journal: r.file,
 		pages:   filepath.Join(dir, "pages"),
 		dir:     dir,
+		music:   "Music",
 		memory:  app.Preferences(),
 		do:      func(f func()) { f() },
 		work:    func(f func()) { r.disk(f) },
+		aside:   func(f func()) { f() },
 		quit:    func() { r.Window.win.Close() },
 		release: func() { r.freed++ },
 	}, file)

@@ -38,9 +38,11 @@ type parts struct {
 	journal  *journalfile.File
 	dir      string
 	pages    string // the folder for lesson pages
+	music    string // the folder in which sound files are written, unless the player says another
 	memory   memory
 	do       func(func())     // runs a function on the main goroutine; in a Window, only until it is shut
 	work     func(func())     // has a job done that may wait for the disk, after those before it; waits for nothing
+	aside    func(func())     // has a job done that may take minutes, beside all others; nil for a goroutine of its own
 	quit     func()           // ends the loop of the main goroutine
 	release  func()           // gives memory that is free back to the system
 	ticks    <-chan time.Time // at which the session follows the renderer by itself; may be nil
@@ -56,6 +58,7 @@ type Window struct {
 	keys     *keys.Map
 	sound    *sound
 	session  *conduct.Session
+	exports  *exports
 	end      context.CancelFunc // of the session's goroutine
 	keep     *keeper
 	diary    *diary
@@ -101,6 +104,10 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 			}
 		})
 	}
+	if w.aside == nil {
+		w.aside = func(job func()) { go job() }
+	}
+	w.exports = newExports()
 	w.tabs = w.listed()
 	w.keys = w.set.keys(tabKeys(w.tabs)...)
 	w.sound = newSound(p.renderer, w.set)
@@ -171,6 +178,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	w.goToStep()
 	w.win.SetOnDropped(w.dropped)
 	w.win.Canvas().AddShortcut(routines.OpenShortcut(), func(fyne.Shortcut) { w.ask() })
+	w.win.Canvas().AddShortcut(routines.ExportShortcut(), func(fyne.Shortcut) { w.askExport() })
 	if score != "" {
 		if abs, err := filepath.Abs(score); err == nil {
 			score = abs

@@ -235,6 +235,7 @@ func (w *Window) makeRoutines() view {
 			w.openAtStand(d, 0)
 			w.show(viewPassage)
 		},
+		Export: w.export, Out: w.music,
 		Key: w.key, Changed: w.root.titles, Draft: w.set.draft, Title: w.stand.Title,
 	})
 	w.win.Canvas().AddShortcut(routines.SaveShortcut(), func(fyne.Shortcut) { w.routines.Save() })
@@ -269,4 +270,13 @@ func (w *Window) ask() {
 		w.show(viewRoutines)
 	}
 	w.routines.Open()
+}
+
+// askExport asks what is to be written into files, of the routine at the Stand or of the
+// one that is edited.
+func (w *Window) askExport() {
+	if w.root.view != viewRoutines {
+		w.show(viewRoutines)
+	}
+	w.routines.Export()
 }

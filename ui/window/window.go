@@ -100,6 +100,7 @@ func Run(ctx context.Context, o Options) error {
 		journal:  diary,
 		dir:      o.Dir,
 		pages:    xdg.UserDirs.Documents,
+		music:    xdg.UserDirs.Music,
 		memory:   kept,
 		do:       fyne.Do,
 		work:     disk.add,

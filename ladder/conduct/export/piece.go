@@ -113,11 +113,16 @@ func at(s ladder.Step, t click.Tempo) ladder.Step {
 // for 255 in all.
 const longestName = 160
 
-// FileName is a name for the nth of count pieces, from 1, that any player's file system
-// takes and that sorts as the pieces do: "03 Weir Street run, 76 bpm.flac".
+// FileName is a name for the nth of count pieces, from 1, that sorts as the pieces do:
+// "03 Weir Street run, 76 bpm.flac".
 func FileName(n, count int, title string, k Kind) string {
-	// What Windows, FAT and exFAT keep for themselves (Microsoft, "Naming Files, Paths,
-	// and Namespaces").
+	return fmt.Sprintf("%0*d %s.%s", max(2, len(fmt.Sprint(count))), n, Safe(title), k)
+}
+
+// Safe is a title as any player's file system takes it for a name, with room for an end:
+// without what Windows, FAT and exFAT keep for themselves (Microsoft, "Naming Files,
+// Paths, and Namespaces").
+func Safe(title string) string {
 	safe := strings.Map(func(r rune) rune {
 		switch {
 		case strings.ContainsRune(`<>:"/\|?*`, r):
@@ -131,5 +136,5 @@ func FileName(n, count int, title string, k Kind) string {
 		_, size := utf8.DecodeLastRuneInString(safe)
 		safe = safe[:len(safe)-size]
 	}
-	return fmt.Sprintf("%0*d %s.%s", max(2, len(fmt.Sprint(count))), n, strings.TrimRight(safe, ". "), k)
+	return strings.TrimRight(safe, ". ")
 }

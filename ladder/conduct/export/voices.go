@@ -7,6 +7,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/notes"
 )
 
 // PercussionOf is what a timbre of the click becomes in MIDI: wood blocks, or a cowbell
@@ -54,5 +55,23 @@ func softened(tones conduct.Tones, by map[string]float32) conduct.Tones {
 			out[i].Level *= by[s.Name]
 		}
 		return out
+	}
+}
+
+// Notated is a step with its notes.
+type Notated struct {
+	Step  ladder.Step
+	Notes *notes.Notes
+}
+
+// Sounding is the tones of steps whose notes are known, at concert pitch or as written.
+func Sounding(all []Notated, written bool) conduct.Tones {
+	return func(step ladder.Step, rep click.Phrase) []click.Tone {
+		for _, n := range all {
+			if notes.Alike(n.Step, step) {
+				return n.Notes.Tones(step, rep, written)
+			}
+		}
+		return nil
 	}
 }

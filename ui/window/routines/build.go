@@ -89,7 +89,9 @@ func (v *View) build() {
 }
 
 // out is what the view's inputs leave to it and the window.
-func (v *View) out() outward { return outward{save: v.Save, open: v.elsewhere, key: v.o.Key} }
+func (v *View) out() outward {
+	return outward{save: v.Save, open: v.elsewhere, export: v.Export, key: v.o.Key}
+}
 
 func heading(text string) fyne.CanvasObject {
 	l := widget.NewLabel(text)
@@ -214,6 +216,8 @@ func (v *View) show() {
 		body = v.badPage()
 	case v.desk == nil:
 		body = container.NewCenter(widget.NewLabel("Open a routine on the left, or begin a new one."))
+	case v.exporting != nil:
+		body = v.exporting.page
 	case v.recipe != nil:
 		body = v.recipe.page
 	default:

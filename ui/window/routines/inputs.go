@@ -9,11 +9,11 @@ import (
 	"footing/ui/window/keys"
 )
 
-// outward is what an input does not keep for itself: saving, opening a file, and
-// the keys that are the window's.
+// outward is what an input does not keep for itself: saving, opening a file, writing
+// into files, and the keys that are the window's.
 type outward struct {
-	save, open func()
-	key        func(key string, repeat bool)
+	save, open, export func()
+	key                func(key string, repeat bool)
 }
 
 // takes does what a shortcut says where that is not the input's own business.
@@ -23,6 +23,8 @@ func (o outward) takes(s fyne.Shortcut) bool {
 		o.save()
 	case OpenShortcut().ShortcutName():
 		o.open()
+	case ExportShortcut().ShortcutName():
+		o.export()
 	default:
 		return false
 	}

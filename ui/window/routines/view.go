@@ -15,6 +15,7 @@ import (
 
 	"footing/files"
 	"footing/ladder"
+	"footing/ladder/conduct/export"
 	"footing/ladder/notes/notesfile"
 	"footing/ladder/routine"
 	"footing/ui/window/document"
@@ -38,6 +39,11 @@ type Options struct {
 	// Read calls read, which may wait for the disk, and then show on the main
 	// goroutine.
 	Read func(read, show func())
+	// Export writes files on a goroutine of its own, until ctx ends; progress and then
+	// done are called on the main goroutine. What was written is told with an error too.
+	Export func(ctx context.Context, e Export, progress func(export.Progress), done func([]export.Made, error))
+	// Out is the folder in which files are written, unless the player says another.
+	Out string
 	// Practise goes to the Stand with a step of a document.
 	Practise func(d *document.Document, step int)
 	// Begun goes to the notes of a document that was just made of a score, and is
@@ -62,6 +68,7 @@ type View struct {
 	filled     filled // what the form was filled with
 	bad        *trouble
 	opening    *opening         // a score on its way to a routine; nil while there is none
+	exporting  *exporting       // the routine on its way into files; nil while it is not
 	recipe     *recipe          // a step that is made from a pattern; nil while none is
 	shelf      *notesfile.Shelf // of the scores that are drawn; belongs to what is read
 	sketched   *sought          // what is drawn, or about to be
@@ -193,6 +200,7 @@ func (v *View) Reopen(was, d *document.Document) {
 // use goes on with a desk, at a step.
 func (v *View) use(d *desk, step int) {
 	v.giveUp()
+	v.endExport()
 	v.said, v.bad, v.recipe, v.wanted, v.desk = "", nil, nil, "", d
 	if d == nil {
 		v.o.Open(nil)
@@ -272,8 +280,9 @@ func readSome(path string) ([]byte, error) {
 
 // open opens a file of the list, or from elsewhere.
 func (v *View) open(path string) {
-	if v.opening != nil || v.recipe != nil {
+	if v.opening != nil || v.recipe != nil || v.exporting != nil {
 		v.giveUp()
+		v.endExport()
 		v.recipe = nil
 		v.show()
 	}

@@ -1,6 +1,7 @@
 package routines
 
 import (
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
@@ -15,6 +16,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/conduct/export"
 	"footing/ladder/routine"
 	"footing/ui/window/document"
 	"footing/ui/window/look"
@@ -44,6 +46,10 @@ type rig struct {
 	step      int
 	begun     *document.Document // of a score
 	keys      []string           // that no input had a use for
+	exports   []Export           // what was to be written into files, and of the last:
+	exporting context.Context
+	progress  func(export.Progress)
+	exported  func([]export.Made, error)
 }
 
 func newRig(t *testing.T) *rig {
@@ -70,8 +76,13 @@ func newRig(t *testing.T) *rig {
 			r.practised = append(r.practised, d.Routine().Name)
 			r.step = step
 		},
-		Begun:   func(d *document.Document) { r.begun = d },
-		Draft:   func(string) Draft { return Draft{} },
+		Begun: func(d *document.Document) { r.begun = d },
+		Draft: func(string) Draft { return Draft{} },
+		Export: func(ctx context.Context, e Export, progress func(export.Progress), done func([]export.Made, error)) {
+			r.exports = append(r.exports, e)
+			r.exporting, r.progress, r.exported = ctx, progress, done
+		},
+		Out:     filepath.Join(r.dir, "music"),
 		Changed: func() {}, Title: func() (string, string, string) { return "", "", "" },
 		Key: func(key string, repeat bool) {
 			if !repeat {
