@@ -45,8 +45,8 @@ type Mark struct {
 // Three goroutines may use a renderer at once: one that calls Render (the
 // audio callback: it takes no lock and allocates nothing), one that feeds
 // phrases (Queue, Replace, Start, Stop, SetTempo), and one that takes marks
-// (NextMark). SetVolume, SetKit, SetWind, SetModelLevel and Frames are safe from
-// any.
+// (NextMark). SetVolume, SetKit, Preview, SetWind, SetModelLevel and Frames are safe
+// from any.
 type Renderer struct {
 	rate  int
 	queue *Ring[*Phrase]
@@ -61,12 +61,14 @@ type Renderer struct {
 	retempo   atomic.Uint64 // Seq of the last phrase it holds for << 20 | tempo
 	frames    atomic.Int64
 	lost      atomic.Uint64
+	previews  atomic.Uint32 // asked for so far
 
 	// What follows belongs to Render alone.
 	mix     mixer
 	model   model
 	heard   uint64 // the transport as last seen
 	playing bool   // a phrase is under way
+	shown   uint32 // of the previews
 	now     int64  // the frame that is rendered next
 	line    Timeline
 	phrase  *Phrase
@@ -118,6 +120,20 @@ func (r *Renderer) SetVolume(v float32) {
 // SetKit changes the timbre from the next stroke on. The kit's rate must be
 // the renderer's.
 func (r *Renderer) SetKit(k *Kit) { r.kit.Store(k) }
+
+// Preview strikes a beat once, at mf, so that a timbre is heard; while the click runs
+// it does nothing.
+func (r *Renderer) Preview() { r.previews.Add(1) }
+
+// preview strikes what is to be heard of the kit.
+func (r *Renderer) preview() {
+	asked := r.previews.Load()
+	if asked != r.shown && r.heard%2 == 0 {
+		r.mix.cut()
+		r.mix.strike(r.kit.Load().Beat, MezzoForte.Gain())
+	}
+	r.shown = asked
+}
 
 // SetModelLevel sets the level of the model, 0 to 1, reached on a ramp of at most
 // 10 ms. The volume of the click has no say in it.
@@ -188,6 +204,7 @@ func (r *Renderer) Render(dst []float32) {
 func (r *Renderer) RenderMono(dst []float32) {
 	clear(dst)
 	r.followTransport()
+	r.preview()
 	volume := math.Float32frombits(r.volume.Load())
 	modelled := math.Float32frombits(r.modelled.Load())
 	if len(r.model.tones) == 0 {

@@ -376,3 +376,34 @@ func BenchmarkRender(b *testing.B) {
 		}
 	}
 }
+
+// In silence a preview is a beat at mf from the next frame on, and one more cuts it;
+// while the click runs it is not heard, nor afterwards.
+func TestPreview(t *testing.T) {
+	kit := &Kit{Beat: make([]float32, 2000), Accent: []float32{1}, Slot: []float32{1}}
+	for i := range kit.Beat {
+		kit.Beat[i] = 0.5
+	}
+	r := NewRenderer(48_000, kit)
+	r.SetVolume(1)
+	mono(r, 1000)
+	r.Preview()
+	if x := mono(r, 3000); x[0] != 0.3 || x[1999] != 0.3 || x[2000] != 0 {
+		t.Errorf("a preview is %v … %v, %v", x[0], x[1999], x[2000])
+	}
+	r.Preview()
+	mono(r, 500)
+	r.Preview()
+	if x := mono(r, 2500); x[0] < 0.55 || x[0] > 0.6 || x[240] != 0.3 || x[1999] != 0.3 || x[2000] != 0 {
+		t.Errorf("one more is %v, %v … %v, %v", x[0], x[240], x[1999], x[2000])
+	}
+	r.Start()
+	r.Preview()
+	if p := peakOf(mono(r, 3000)); p != 0 {
+		t.Errorf("while the click runs the peak is %v", p)
+	}
+	r.Stop(0)
+	if p := peakOf(mono(r, 3000)); p != 0 {
+		t.Errorf("afterwards the peak is %v", p)
+	}
+}

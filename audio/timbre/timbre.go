@@ -38,7 +38,8 @@ func Describe(name string) string {
 }
 
 // Make makes the three sounds of a timbre at a rate of 22 050 to 384 000 frames per second. The accent is a fifth above
-// the beat and the slot a fourth below it, and each is softer than the one above. It fails on an unknown name or a rate
+// the beat and the slot a fourth below it, and each is softer than the one above. All timbres are equally loud to within
+// 2 dB (ITU-R BS.1770, a bar of sixteenths). It fails on an unknown name or a rate
 // out of range.
 func Make(name string, rate int) (click.Kit, error) {
 	m, ok := find(name)
@@ -49,9 +50,9 @@ func Make(name string, rate int) (click.Kit, error) {
 		return click.Kit{}, fmt.Errorf("timbre %s: rate is %d frames per second; %d to %d can be made", name, rate, minRate, maxRate)
 	}
 	return click.Kit{
-		Accent: m.strike(accentPitch, accentLevel, rate),
-		Beat:   m.strike(1, beatLevel, rate),
-		Slot:   m.strike(slotPitch, slotLevel, rate),
+		Accent: m.strike(accentPitch, accentLevel*m.level, rate),
+		Beat:   m.strike(1, beatLevel*m.level, rate),
+		Slot:   m.strike(slotPitch, slotLevel*m.level, rate),
 	}, nil
 }
 

@@ -24,7 +24,7 @@ func newSound(r *click.Renderer, set settings) *sound {
 	if !slices.Contains(timbre.Names(), name) {
 		name = timbre.Names()[0]
 	}
-	s.Use(name)
+	s.use(name)
 	s.SetLevel(set.level())
 	return s
 }
@@ -35,8 +35,14 @@ func (s *sound) Describe(name string) string { return timbre.Describe(name) }
 
 func (s *sound) Name() string { return s.name }
 
-// Use changes the timbre. A name that cannot be made changes nothing.
+// Use changes the timbre, and lets it be heard where the click does not run. A name
+// that cannot be made changes nothing.
 func (s *sound) Use(name string) {
+	s.use(name)
+	s.renderer.Preview()
+}
+
+func (s *sound) use(name string) {
 	kit, ok := s.kits[name]
 	if !ok {
 		made, err := timbre.Make(name, s.renderer.Rate())

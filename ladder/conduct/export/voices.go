@@ -14,7 +14,7 @@ import (
 // with claves and a side stick for what rings or is hard.
 func PercussionOf(timbre string) conduct.Percussion {
 	switch timbre {
-	case "metal", "flint":
+	case "metal", "flint", "brass", "bone":
 		return conduct.Cowbell
 	}
 	return conduct.WoodBlocks
