@@ -38,7 +38,7 @@ func (renderCmd) Help() string {
 of the steps sound too.
 
 OUT.wav   sound; each rung and each rep is marked with a cue point and a label, which a sound editor shows
-OUT.flac  the same samples in half the room, with a title
+OUT.flac  the same samples in less than half the room, with a title
 OUT.mid   a Standard MIDI File: tempos, time signatures, marks, the click on percussion, the model on its instrument
 
 With --each rung a folder gets a file for each rung of each step, from the lowest to the goal, with the step's reps
