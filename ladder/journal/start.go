@@ -25,15 +25,15 @@ const MaxBelow = 20
 // DefaultStart is the rule where the player has set none.
 var DefaultStart = StartRule{Below: 2, More: 1, Most: 6}
 
-// String says where a step starts after a day: "2 rungs below the best".
+// String says where a step starts after a day: "2 rungs below best".
 func (r StartRule) String() string {
 	switch r.Below {
 	case 0:
 		return "on the best rung"
 	case 1:
-		return "1 rung below the best"
+		return "1 rung below best"
 	}
-	return fmt.Sprintf("%d rungs below the best", r.Below)
+	return fmt.Sprintf("%d rungs below best", r.Below)
 }
 
 // rungs is how many rungs under the best the step starts after so many days.

@@ -220,14 +220,14 @@ func (h *help) refresh() {
 	}
 	rest := "off"
 	if d := h.w.set.rest(); d > 0 {
-		rest = fmt.Sprintf("after %d minutes of playing", int(d.Minutes()))
+		rest = fmt.Sprintf("after %d minutes", int(d.Minutes()))
 	}
 	m.Settings = []draw.Knob{
 		{ID: setPalette, Label: "palette", Value: string(h.w.set.palette()), Key: h.w.keys.Label(keys.Palette)},
 		{ID: setRest, Label: "rest reminder", Value: rest},
 		{ID: setStart, Label: "another day starts", Value: h.w.set.start().String()},
 		{ID: setPedals, Label: "pedals", Value: pedals, Warm: len(h.pedals) > 0},
-		{ID: setReset, Label: "keys", Value: "back to how they came"},
+		{ID: setReset, Label: "keys", Value: "as they came"},
 	}
 	h.page.Set(m)
 }
