@@ -31,6 +31,7 @@ type Slot struct {
 // Chunk is what the step's chunk holds. The step may differ in its chunk and its
 // slots from the one that the notes were found for.
 func (n *Notes) Chunk(s ladder.Step) Chunk {
+	n = n.Struck(s.Slots)
 	from, to := n.ends(s)
 	out := Chunk{Begin: n.begin(from, to)}
 	for i, note := range n.All {
@@ -52,6 +53,7 @@ func (n *Notes) Chunk(s ladder.Step) Chunk {
 // Slots are the slots of the step's chunk in order: they follow each other without
 // a gap from its start to its end.
 func (n *Notes) Slots(s ladder.Step) []Slot {
+	n = n.Struck(s.Slots)
 	from, to := n.ends(s)
 	var out []Slot
 	for beat := from.Floor(); click.Whole(beat).Less(to); beat++ {

@@ -13,6 +13,7 @@ import (
 
 // Narrower is the step with the last note of its chunk left out; the first stays.
 func (n *Notes) Narrower(s ladder.Step) ladder.Step {
+	n = n.Struck(s.Slots)
 	edges := n.edges()
 	i, k := span(edges, s, n)
 	out, _ := n.between(s, edges, i, k-1)
@@ -21,6 +22,7 @@ func (n *Notes) Narrower(s ladder.Step) ladder.Step {
 
 // Wider is the step with one note more at the end of its chunk.
 func (n *Notes) Wider(s ladder.Step) ladder.Step {
+	n = n.Struck(s.Slots)
 	edges := n.edges()
 	i, k := span(edges, s, n)
 	out, _ := n.between(s, edges, i, k+1)
@@ -30,6 +32,7 @@ func (n *Notes) Wider(s ladder.Step) ladder.Step {
 // Moved is the step with its chunk moved by so many notes, holding as many as
 // before.
 func (n *Notes) Moved(s ladder.Step, by int) ladder.Step {
+	n = n.Struck(s.Slots)
 	edges := n.edges()
 	i, k := span(edges, s, n)
 	out, _ := n.between(s, edges, i+by, k+by)
@@ -39,6 +42,7 @@ func (n *Notes) Moved(s ladder.Step, by int) ladder.Step {
 // FromTo is the step with its chunk from one note to another, by their indexes in
 // [Notes.All] and in any order, both of them in it.
 func (n *Notes) FromTo(s ladder.Step, a, b int) ladder.Step {
+	n = n.Struck(s.Slots)
 	a, b = min(a, b), max(a, b)
 	if a < 0 || b >= len(n.All) {
 		return s
@@ -56,6 +60,7 @@ func (n *Notes) FromTo(s ladder.Step, a, b int) ladder.Step {
 // [Notes.All], to the first note of the next group, on which it lands: the first
 // that begins on a beat after it.
 func (n *Notes) ToNextGroup(s ladder.Step, note int) ladder.Step {
+	n = n.Struck(s.Slots)
 	if note < 0 || note >= len(n.All) {
 		return s
 	}

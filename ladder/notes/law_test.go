@@ -140,11 +140,12 @@ func TestNotesLieWhereTheyAreWritten(t *testing.T) {
 func TestSlotsHoldTheChunk(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, n := found(t)
+		all := n.Struck(s.Slots).All
 		m, _ := s.Measures()
 		from := m.Place(s.Chunk.Bar, s.Chunk.At)
 		to := from.Add(s.Chunk.Length)
 		var want []int
-		for i, note := range n.All {
+		for i, note := range all {
 			if !note.From.Less(from) && note.From.Less(to) {
 				want = append(want, i)
 			}
@@ -154,12 +155,12 @@ func TestSlotsHoldTheChunk(t *testing.T) {
 			t.Fatalf("%v begin in the chunk, want %v", chunk.Begin, want)
 		}
 		for _, i := range chunk.Held {
-			if !n.All[i].From.Less(from) || !from.Less(n.All[i].To) {
+			if !all[i].From.Less(from) || !from.Less(all[i].To) {
 				t.Fatalf("note %d is not held", i)
 			}
 		}
 		for _, i := range chunk.Landing {
-			if at := n.All[i].From; !s.Chunk.Landing || at.Less(click.Whole(to.Ceil())) || !at.Less(click.Whole(to.Ceil()+1)) {
+			if at := all[i].From; !s.Chunk.Landing || at.Less(click.Whole(to.Ceil())) || !at.Less(click.Whole(to.Ceil()+1)) {
 				t.Fatalf("the landing is at %s, after a chunk to %s", at, to)
 			}
 		}
@@ -170,7 +171,7 @@ func TestSlotsHoldTheChunk(t *testing.T) {
 			}
 			at, got = slot.To, append(got, slot.Begin...)
 			for _, i := range slot.Begin {
-				if n.All[i].From.Less(slot.From) || !n.All[i].From.Less(slot.To) {
+				if all[i].From.Less(slot.From) || !all[i].From.Less(slot.To) {
 					t.Fatalf("note %d does not begin in its slot", i)
 				}
 			}
@@ -186,6 +187,7 @@ func TestSlotsHoldTheChunk(t *testing.T) {
 func TestEditsByNotes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, n := found(t)
+		all := n.Struck(s.Slots).All
 		same := func(what string, got, want ladder.Step) {
 			if got.Chunk != want.Chunk {
 				t.Fatalf("%s: the chunk is %+v, want %+v", what, got.Chunk, want.Chunk)
@@ -194,24 +196,24 @@ func TestEditsByNotes(t *testing.T) {
 		right := func(what string, got ladder.Step) []int {
 			m, _ := got.Measures()
 			begin := n.Chunk(got).Begin
-			if faults := got.Check(); len(faults) > 0 || len(begin) == 0 || n.All[begin[0]].From != m.Place(got.Chunk.Bar, got.Chunk.At) {
+			if faults := got.Check(); len(faults) > 0 || len(begin) == 0 || all[begin[0]].From != m.Place(got.Chunk.Bar, got.Chunk.At) {
 				t.Fatalf("%s leaves %+v with notes %v, %v", what, got.Chunk, begin, faults)
 			}
 			return begin
 		}
-		first := rapid.IntRange(0, len(n.All)-1).Draw(t, "first")
+		first := rapid.IntRange(0, len(all)-1).Draw(t, "first")
 		whole := n.ToNextGroup(s, first)
 		begin := right("to the next group", whole)
 		if begin[0] != first {
 			t.Fatalf("the group begins with note %d, want %d", begin[0], first)
 		}
-		if last := begin[len(begin)-1] + 1; last < len(n.All) && n.All[last].From.Den() == 1 {
+		if last := begin[len(begin)-1] + 1; last < len(all) && all[last].From.Den() == 1 {
 			if landing := n.Chunk(whole).Landing; len(landing) == 0 || landing[0] != last {
 				t.Fatalf("it lands on %v, want %d", landing, last)
 			}
 		}
 		for _, i := range begin[1:] {
-			if n.All[i].From.Den() == 1 {
+			if all[i].From.Den() == 1 {
 				t.Fatalf("note %d begins a group within one", i)
 			}
 		}
@@ -236,13 +238,13 @@ func TestEditsByNotes(t *testing.T) {
 			}
 			same("there and back", n.Moved(moved, -1), whole)
 		}
-		last := rapid.IntRange(first, len(n.All)-1).Draw(t, "last")
+		last := rapid.IntRange(first, len(all)-1).Draw(t, "last")
 		both := right("from note to note", n.FromTo(s, first, last))
 		if both[0] != first || both[len(both)-1] != last {
 			t.Fatalf("from %d to %d is from %d to %d", first, last, both[0], both[len(both)-1])
 		}
 		same("from note to note backwards", n.FromTo(s, last, first), n.FromTo(s, first, last))
-		same("from note to no note", n.FromTo(s, first, len(n.All)), s)
+		same("from note to no note", n.FromTo(s, first, len(all)), s)
 		// Wherever the chunk lies, an edit leaves notes in it.
 		for what, edit := range map[string]func(ladder.Step) ladder.Step{"wider": n.Wider, "narrower": n.Narrower} {
 			if got := edit(s); got.Chunk != s.Chunk {

@@ -79,6 +79,14 @@ func TestTones(t *testing.T) {
 		}, false, "1/2+1/2:6000 1+1/2:6200 3/2+1/2:6400 2+1/2:6500 5/2+1/2:6700"},
 		{"grace notes", "C2 {DE}F2 {G}A2 z2 |", func(s *ladder.Step) { s.Chunk.Length = click.Whole(3) }, false,
 			"0+4/5:6000 4/5+1/10:6200- 9/10+1/10:6400- 1+9/10:6500 19/10+1/10:6700- 2+1:6900"},
+		{"even notes over a swung pair, and triplets as they are", "(CD)EF (3GAB c |", func(s *ladder.Step) {
+			s.Slots = click.Swing(2, 1)
+			s.Notes.Typed.Text, s.Chunk.Length = "(CD)EF (3GAB z2 |", click.Whole(3)
+		}, false, "0+2/3:6000 ~2/3+1/3:6200 1+2/3:6400 5/3+1/3:6500 2+1/3:6700 7/3+1/3:6900 8/3+1/3:7100"},
+		{"a chunk off the beat of a swung pair", "CDEF GABc |", func(s *ladder.Step) {
+			s.Slots = click.Swing(2, 1)
+			s.Chunk = ladder.Chunk{Bar: 1, At: click.Frac(2, 3), Length: click.Frac(4, 3), Landing: true}
+		}, false, "2/3+1/3:6200 1+2/3:6400 5/3+1/3:6500 2+2/3:6700"},
 		{"a clarinet sounds a tone lower", "CDEF GABc |", func(s *ladder.Step) { s.Notes.Instrument.Name = "clarinet in B flat"; s.Chunk.Length = click.Whole(1) }, false,
 			"0+1/2:5800 1/2+1/2:6000"},
 		{"or as it reads", "CDEF GABc |", func(s *ladder.Step) { s.Notes.Instrument.Name = "clarinet in B flat"; s.Chunk.Length = click.Whole(1) }, true,

@@ -18,8 +18,10 @@ type Turn struct {
 
 // Turns are the notes of a rep of the step in their order: those that begin in its
 // chunk, as its angle takes them, and that of its landing. A note that lasts longer
-// than its slot lasts for as long as the angle goes on through those after it.
+// than its slot lasts for as long as the angle goes on through those after it. Where
+// the slots are a swung pair, see [Notes.Struck].
 func (n *Notes) Turns(s ladder.Step) []Turn {
+	n = n.Struck(s.Slots)
 	loop := s.Loop()
 	start, end := loop.Extent()
 	from, _ := n.ends(s)

@@ -35,6 +35,7 @@ type Want struct {
 // the first one stands what sounds into the chunk, which is begun anew with it. The
 // step may differ from the one that the notes were found for as in [Notes.Chunk].
 func (n *Notes) Wants(s ladder.Step) []Want {
+	n = n.Struck(s.Slots)
 	var out []Want
 	for _, turn := range n.Turns(s) {
 		i, at, landing := turn.Note, turn.At, turn.Landing

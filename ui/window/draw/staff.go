@@ -2,9 +2,11 @@ package draw
 
 import (
 	"math"
+	"sort"
 
 	"fyne.io/fyne/v2"
 
+	"footing/audio/click"
 	"footing/ladder/passage"
 	"footing/ui/engrave"
 	"footing/ui/engrave/paint"
@@ -17,8 +19,9 @@ type LaneNotes struct {
 	// Start is where in the piece the lane begins, below 0 before its first note;
 	// Beat is how long a beat is.
 	Start, Beat passage.Quarters
-	// Swing is where in a beat its half is struck; 0 where that is halfway.
-	Swing float64
+	// Knots say when what is read is struck, in order, where that is not evenly from
+	// Start on. Beyond the first and the last of them it is.
+	Knots []Knot
 	// Breath is the beat of the lane that a breath begins with; 0 for none.
 	Breath int
 	Pencil []engrave.PencilMark
@@ -26,21 +29,42 @@ type LaneNotes struct {
 
 // At is where in the lane a place of the piece is struck, in beats.
 func (n *LaneNotes) At(q passage.Quarters) float64 {
-	at := q.Sub(n.Start).Float() / n.Beat.Float()
-	if n.Swing == 0 {
-		return at
-	}
-	beat := math.Floor(at)
-	if within := 2 * (at - beat); within < 1 {
-		return beat + within*n.Swing
-	} else {
-		return beat + n.Swing + (within-1)*(1-n.Swing)
+	i := sort.Search(len(n.Knots), func(i int) bool { return q.Less(n.Knots[i].Place) })
+	switch k := n.Knots; {
+	case len(k) == 0:
+		return q.Sub(n.Start).Float() / n.Beat.Float()
+	case i == 0 || i == len(k):
+		near := k[max(i-1, 0)]
+		return near.Beat.Float() + q.Sub(near.Place).Float()/n.Beat.Float()
+	default:
+		a, b := k[i-1], k[i]
+		return a.Beat.Float() + q.Sub(a.Place).Float()*b.Beat.Sub(a.Beat).Float()/b.Place.Sub(a.Place).Float()
 	}
 }
 
 // place is where in the piece a beat of the lane begins.
 func (n *LaneNotes) place(beat int) passage.Quarters {
-	return n.Start.Add(n.Beat.Times(int64(beat)))
+	at := click.Whole(beat)
+	i := sort.Search(len(n.Knots), func(i int) bool { return at.Less(n.Knots[i].Beat) })
+	switch k := n.Knots; {
+	case len(k) == 0:
+		return n.Start.Add(n.Beat.Times(int64(beat)))
+	case i == 0 || i == len(k):
+		near := k[max(i-1, 0)]
+		return near.Place.Add(product(at.Sub(near.Beat), n.Beat))
+	default:
+		a, b := k[i-1], k[i]
+		rise, run := b.Place.Sub(a.Place), b.Beat.Sub(a.Beat)
+		return a.Place.Add(product(at.Sub(a.Beat), click.Frac(rise.Num()*run.Den(), rise.Den()*run.Num())))
+	}
+}
+
+func product(a, b click.Beats) click.Beats { return click.Frac(a.Num()*b.Num(), a.Den()*b.Den()) }
+
+// Knot is a place of the piece, and the beat of the lane at which it is struck.
+type Knot struct {
+	Place passage.Quarters
+	Beat  click.Beats
 }
 
 // staff is a lane's notes laid out for a size of the lane.

@@ -55,7 +55,7 @@ func (v *View) replan(by int) {
 		return
 	}
 	v.own = noteOf{}
-	spot := v.found.All[v.cursor].From
+	spot := v.found.Struck(v.step().Slots).All[v.cursor].From
 	var words string
 	v.change(func(s ladder.Step) ladder.Step {
 		s, words = plan.Turned(s, spot, edges, by)
@@ -67,10 +67,10 @@ func (v *View) replan(by int) {
 	}
 }
 
-// edges are where the notes begin.
+// edges are where the notes are struck.
 func (v *View) edges() []click.Beats {
 	var out []click.Beats
-	for _, n := range v.found.All {
+	for _, n := range v.found.Struck(v.step().Slots).All {
 		if len(out) == 0 || out[len(out)-1].Less(n.From) {
 			out = append(out, n.From)
 		}

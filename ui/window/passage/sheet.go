@@ -200,11 +200,10 @@ func (s *sheet) nextTo(note, by int) int {
 // clear is from a head to an end of the chunk beside it, in spaces.
 const clear = 0.75
 
-// x is where a place in the step's beats lies: a little before the head of the
+// x is where a place among those that notes are struck at lies: a little before the head of the
 // note that begins there. The end of a chunk lies at the end of a system rather
 // than at the start of the next.
-func (s *sheet) x(at click.Beats, end bool) (system int, x float64) {
-	all := s.notes.All
+func (s *sheet) x(all []notes.Note, at click.Beats, end bool) (system int, x float64) {
 	next := len(all)
 	for i, note := range all {
 		if at.Cmp(note.From) <= 0 {
@@ -253,9 +252,9 @@ func (s *sheet) spans(step ladder.Step, on int) []draw.ChunkSpan {
 		return nil
 	}
 	p := s.pages[on]
-	from := step.ChunkStart()
-	first, x0 := s.x(from, false)
-	last, x1 := s.x(from.Add(step.Chunk.Length), true)
+	from, all := step.ChunkStart(), s.notes.Struck(step.Slots).All
+	first, x0 := s.x(all, from, false)
+	last, x1 := s.x(all, from.Add(step.Chunk.Length), true)
 	var out []draw.ChunkSpan
 	for i := max(first, p.first); i <= last && i < p.end; i++ {
 		system := s.drawing.Systems[i]

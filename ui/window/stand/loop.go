@@ -19,7 +19,7 @@ type place struct{ bar, beat, slot int }
 // places has an entry for each stroke of each section; slot is −1 where a click
 // changes nothing.
 func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
-	step := v.State.Step()
+	step := onStand(v)
 	loop, tempo := step.Loop(), v.State.Standing.Tempo()
 	if earlier(v) {
 		loop.Chunk = v.Now.Part.Chunk
@@ -74,6 +74,22 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	breath, ok := loop.BreathPhrase(tempo)
 	add(breath, ok)
 	return m, places
+}
+
+// onStand is the step under way. Where each rep takes another angle it has that of
+// the rep that is led to or heard.
+func onStand(v conduct.View) ladder.Step {
+	step := v.State.Step()
+	if part := v.Now.Part; step.Vary > 0 && part.Seq != 0 && part.Step == v.State.StepAt {
+		step.Angle = part.Angle
+	}
+	return step
+}
+
+// heardRep is the rep of the step that is heard, and whether one is.
+func heardRep(v conduct.View) (ladder.Part, bool) {
+	now := v.Now
+	return now.Part, now.Phrase != nil && now.Phrase.Kind == click.Rep && now.Part.Seq != 0 && now.Part.Step == v.State.StepAt
 }
 
 // earlier reports whether a rep is heard of a chunk that was edited since.

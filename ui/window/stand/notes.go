@@ -1,10 +1,9 @@
 package stand
 
 import (
-	"slices"
-
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/angle"
 	"footing/ladder/conduct"
 	"footing/ladder/notes"
 	"footing/ladder/passage"
@@ -28,6 +27,7 @@ type laneOf struct {
 	found            *notes.Notes
 	chunk            click.Chunk
 	slots            click.Slots
+	angle            angle.Angle
 	first, end, last int // beats of the lane: where the rep begins and ends, and the lane
 }
 
@@ -66,11 +66,11 @@ func (s *Stand) laneNotes(v conduct.View, m draw.LaneModel) *draw.LaneNotes {
 	if n.found == nil {
 		return nil
 	}
-	step := v.State.Step()
-	if earlier(v) {
-		step.Chunk = v.Now.Part.Chunk
+	step := onStand(v)
+	if part, ok := heardRep(v); ok {
+		step.Chunk, step.Angle = part.Chunk, part.Angle
 	}
-	of := laneOf{found: n.found, chunk: step.Chunk, slots: step.Slots}
+	of := laneOf{found: n.found, chunk: step.Chunk, slots: step.Slots, angle: step.Angle}
 	at := 0.0
 	for _, sec := range m.Sections {
 		switch at += sec.Beats; sec.Kind {
@@ -87,57 +87,34 @@ func (s *Stand) laneNotes(v conduct.View, m draw.LaneModel) *draw.LaneNotes {
 	return n.lane
 }
 
-// overStrokes are the notes of a step's chunk, and the first of the beat that is
-// landed on, with their places in the lane.
+// overStrokes are the notes of a rep of a step with their places in the lane.
 func overStrokes(of laneOf, step ladder.Step) *draw.LaneNotes {
 	n := of.found
 	quarters := func(b click.Beats) passage.Quarters { return passage.FromBeats(b, step.Unit) }
 	known := n.All[0]
 	zero := n.Part.Onset(n.Line.Notes[known.First]).Sub(quarters(known.From)) // of the step's beats
-	from := step.ChunkStart()
-	to := from.Add(step.Chunk.Length)
-	end, landing := to, click.Whole(to.Ceil())
-	if step.Chunk.Landing {
-		end = landing.Add(click.Whole(1))
-	}
+	r := n.Reading(step)
 	out := &draw.LaneNotes{
-		Excerpt: engrave.Excerpt{Line: n.Line, From: zero.Add(quarters(from)), To: zero.Add(quarters(end))},
-		Start:   zero.Add(quarters(click.Whole(from.Floor() - of.first))),
+		Excerpt: engrave.Excerpt{Line: r.Line, From: zero.Add(quarters(r.From)), To: zero.Add(quarters(r.To))},
+		Start:   zero.Add(quarters(click.Whole(r.From.Floor() - of.first))),
 		Beat:    quarters(click.Whole(1)),
+	}
+	for _, k := range r.Knots {
+		out.Knots = append(out.Knots, draw.Knot{Place: zero.Add(quarters(k.Read)), Beat: k.Struck.Add(click.Whole(of.first))})
 	}
 	if of.end < of.last {
 		out.Breath = of.end
-	}
-	written := slices.Clone(n.Line.Notes)
-	out.Excerpt.Line.Notes = written
-	halves, landed := true, click.Beats{}
-	if l := n.Chunk(step).Landing; len(l) > 0 {
-		landed = n.All[l[0]].From
-	} else {
-		landed = landing
-	}
-	for i := range written {
-		on := n.Part.Onset(written[i])
-		at := passage.InBeats(on.Sub(zero), step.Unit)
-		if at.Less(from) || !at.Less(end) {
-			continue
-		}
-		// Between the chunk and its landing nothing is played, nor after it.
-		if !at.Less(to) && (at.Less(landing) || landed.Less(at)) {
-			written[i].Hidden = true
-			continue
-		}
-		halves = halves && at.Times(2).Den() == 1
-	}
-	if _, _, swung := step.Slots.Swung(); swung && halves {
-		out.Swing = step.Slots.At(1).Float() // eighths that are written even
 	}
 	for _, m := range n.Marks {
 		text := m.Text
 		if text == "" {
 			text = m.Finger
 		}
-		out.Pencil = append(out.Pencil, engrave.PencilMark{Note: n.All[m.Note].First, Text: text})
+		for i, k := range r.Written {
+			if k == n.All[m.Note].First {
+				out.Pencil = append(out.Pencil, engrave.PencilMark{Note: i, Text: text})
+			}
+		}
 	}
 	return out
 }

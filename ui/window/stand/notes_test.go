@@ -1,13 +1,17 @@
 package stand
 
 import (
+	"fmt"
+	"math"
 	"strconv"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/angle"
 	"footing/ladder/conduct"
 	"footing/ladder/notes"
 	"footing/ladder/passage"
@@ -100,27 +104,75 @@ func TestLawOfTheNotesInTheLane(t *testing.T) {
 }
 
 // Eighths that are written even stand over the strokes of a swung pair, triplets
-// where they are.
+// beside them where they are.
 func TestSwungNotes(t *testing.T) {
-	for text, want := range map[string]float64{
-		"C,D, E,F, G,A, B,C | C,D, E,F, G,A, B,C | C,D, E,F, G,A, B,C | C8 |":         2 + 2.0/3,
-		"C,D, (3E,F,G, G,A, B,C | C,D, (3E,F,G, G,A, B,C | C,D, E,F, G,A, B,C | C8 |": 2.5,
-	} {
-		s := notedStep()
-		s.Notes.Marks = nil
-		s.Notes.Typed.Unit, s.Notes.Typed.Text = "1/8", text
-		s.Accents = nil
-		s = s.WithSlots(click.Swing(2, 1))
-		s.Chunk = ladder.Chunk{Bar: 17, Length: click.Whole(2)}
-		s.CountIn = 2
-		r := newRig(t, s)
-		if r.notes.lane == nil {
-			t.Fatalf("%s: there are no notes", text)
-		}
-		if got := r.notes.lane.At(click.Frac(1, 2)); got != want {
-			t.Errorf("%s: the half of the first beat is struck at %v, want %v", text, got, want)
+	s := notedStep()
+	s.Notes.Marks = nil
+	s.Notes.Typed.Unit, s.Notes.Typed.Text = "1/8", "C,D, (3E,F,G, G,A, B,C | C,D, (3E,F,G, G,A, B,C | C,D, E,F, G,A, B,C | C8 |"
+	s.Accents = nil
+	s = s.WithSlots(click.Swing(2, 1))
+	s.Chunk = ladder.Chunk{Bar: 17, Length: click.Whole(2)}
+	s.CountIn = 2
+	r := newRig(t, s)
+	if r.notes.lane == nil {
+		t.Fatal("there are no notes")
+	}
+	for _, tt := range []struct {
+		at   click.Beats
+		want float64
+	}{{click.Whole(0), 2}, {click.Frac(1, 2), 2 + 2.0/3}, {click.Frac(4, 3), 3 + 1.0/3}, {click.Whole(2), 4}} {
+		if got := r.notes.lane.At(tt.at); math.Abs(got-tt.want) > 1e-9 {
+			t.Errorf("%s is struck at %v, want %v", tt.at, got, tt.want)
 		}
 	}
+}
+
+// An angle takes the notes in the lane along: over its strokes, and in its order.
+// A rep that is heard is shown as it sounds.
+func TestNotesAlongAnAngle(t *testing.T) {
+	s := notedStep()
+	s.CountIn = 2
+	r := newRig(t, s)
+	shown := func() (out []string) {
+		v := r.o.Desk.View()
+		m, _ := lane(v)
+		n := r.laneNotes(v, m)
+		for i, note := range n.Excerpt.Line.Notes {
+			on := r.notes.found.Part.Onset(note)
+			if note.Hidden || on.Less(n.Excerpt.From) || !on.Less(n.Excerpt.To) {
+				continue
+			}
+			word := fmt.Sprintf("%s@%.3g", note.Pitch, n.At(on))
+			for _, p := range n.Pencil {
+				if p.Note == i {
+					word += "!"
+				}
+			}
+			out = append(out, word)
+		}
+		return out
+	}
+	is := func(what, want string) {
+		t.Helper()
+		if got := strings.Join(shown(), " "); got != want {
+			t.Errorf("%s:\n  %s\nwant\n  %s", what, got, want)
+		}
+	}
+	set := func(words string) {
+		t.Helper()
+		a, err := angle.Parse(words)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.change(func(s ladder.Step) ladder.Step { s.Angle = a; return s })
+	}
+	is("as written", "Bb3@2 C4@2.25 D4@2.5 F4@2.75 G4@3 A4@3.25! F4@3.5 D4@3.75 Eb4@4")
+	set("long short")
+	is("long and short", "Bb3@2 C4@2.38 D4@2.5 F4@2.88 G4@3 A4@3.38! F4@3.5 D4@3.88 Eb4@4")
+	set("notes 6 and 7 to and fro")
+	is("to and fro", "A4@2! F4@2.25 A4@2.5! F4@2.75 A4@3! F4@3.25 A4@3.5! F4@3.75 Eb4@4")
+	set("begin on slot 3")
+	is("shifted", "Bb3@2.5 C4@2.75 D4@3 F4@3.25 G4@3.5 A4@3.75! F4@4 D4@4.25 Eb4@4.5")
 }
 
 // With notes the chunk goes by them too: G leads there, X to the next group.
