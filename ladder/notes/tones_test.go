@@ -111,6 +111,24 @@ func TestTones(t *testing.T) {
 	}
 }
 
+func TestPerBeat(t *testing.T) {
+	for text, want := range map[string]int{"C2D2 E4 |": 1, "CDE2 FG A2 |": 2, "CD E2 (3FGA B2 |": 2, "C/D/E/F/ GA Bc z2 |": 4, "(3CDE FG A2 B2 |": 6} {
+		s := march.Step(func(s *ladder.Step) {
+			s.Passage = ladder.Passage{From: 1, To: 1}
+			s.Chunk = ladder.Chunk{Bar: 1, Length: click.Whole(2)}
+			s.Notes.Typed = ladder.TypedNotes{Text: text, Unit: "1/8"}
+		})
+		n, _, err := notes.Of(s, nil)
+		if err != nil {
+			t.Errorf("%s: %v", text, err)
+			continue
+		}
+		if got := n.PerBeat(s); got != want {
+			t.Errorf("%s has %d a beat, want %d", text, got, want)
+		}
+	}
+}
+
 // Of any notes the tones are in order, begin in the rep and at notes, and none
 // reaches into the next.
 func TestTonesAreInOrder(t *testing.T) {

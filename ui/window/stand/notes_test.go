@@ -175,6 +175,25 @@ func TestNotesAlongAnAngle(t *testing.T) {
 	is("shifted", "Bb3@2.5 C4@2.75 D4@3 F4@3.25 G4@3.5 A4@3.75! F4@4 D4@4.25 Eb4@4.5")
 }
 
+// An angle goes by slots. Where the notes are fewer the Stand says so, and how they
+// are made to agree.
+func TestAnglesOfFewerNotesThanSlots(t *testing.T) {
+	s := notedStep()
+	s.Notes.Marks = nil
+	s.Notes.Typed.Unit = "1/8"
+	s.Notes.Typed.Text = "B,CDF GAFD | B,CDF GAFD | B,CDF GAFD | B,8 |"
+	r := newRig(t, s)
+	r.keys("q")
+	if want := "angle: long short, by the 4 slots of a beat. It has 2 notes: S sets the slots"; r.said.Text != want {
+		t.Errorf("it says %q, want %q", r.said.Text, want)
+	}
+	r.change(func(s ladder.Step) ladder.Step { return s.WithSlots(click.EvenSlots(2)) })
+	r.keys("q")
+	if want := "angle: short long"; r.said.Text != want {
+		t.Errorf("it says %q, want %q", r.said.Text, want)
+	}
+}
+
 // With notes the chunk goes by them too: G leads there, X to the next group.
 func TestTheChunkGoesByNotes(t *testing.T) {
 	r := newRig(t, notedStep(), practised())

@@ -13,8 +13,33 @@ import (
 func (s *Stand) turn(by int) {
 	s.change(func(t ladder.Step) ladder.Step { return t.TurnedTo(by) })
 	if s.said.Text == "" {
-		s.say(AngleWords(s.o.Desk.View().State.Step()), false)
+		t := s.o.Desk.View().State.Step()
+		words := AngleWords(t)
+		if apart := s.apart(t); apart != "" {
+			words += ", " + apart
+		}
+		s.say(words, false)
 	}
+}
+
+// apart says that the notes of a step are fewer than its slots, by which its angle
+// goes: then it changes little or nothing in them. Else it is empty.
+func (s *Stand) apart(t ladder.Step) string {
+	n := s.notes.found
+	if n == nil || t.Vary == 0 && t.Angle == (angle.Angle{}) {
+		return ""
+	}
+	per, slots := n.PerBeat(t), t.Slots.Count()
+	if per == 0 || per >= slots {
+		return ""
+	}
+	of := func(n int, what string) string {
+		if n != 1 {
+			what += "s"
+		}
+		return fmt.Sprint(n, " ", what)
+	}
+	return fmt.Sprintf("by the %s of a beat. It has %s: %s sets the slots", of(slots, "slot"), of(per, "note"), s.o.Keys.Label(keys.Slots))
 }
 
 // AngleWords say which of its angles a step takes.
