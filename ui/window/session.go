@@ -17,6 +17,7 @@ import (
 	"footing/ladder/conduct"
 	"footing/ladder/journal"
 	"footing/ladder/journal/journalfile"
+	"footing/ladder/passage/scorefile"
 	"footing/ladder/routine"
 	"footing/ui/window/care"
 	"footing/ui/window/document"
@@ -129,7 +130,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		})
 	})
 	score := ""
-	if routines.IsScore(file) {
+	if routines.IsScore(file) || scorefile.IsTune(file) {
 		file, score = "", file
 	}
 	doc, trouble := w.first(file)

@@ -8,6 +8,8 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"footing/files"
 	"footing/ladder/passage"
@@ -34,6 +36,9 @@ func read(ctx context.Context, path string, limits passage.Limits) (*passage.Sco
 		return nil, nil, files.Cause(err)
 	}
 	defer f.Close()
+	if IsTune(path) {
+		return nil, nil, errTune
+	}
 	size, archive, err := look(f)
 	if err != nil {
 		return nil, nil, files.Cause(err)
@@ -46,6 +51,12 @@ func read(ctx context.Context, path string, limits passage.Limits) (*passage.Sco
 	}
 	return passage.Read(ctx, f, limits)
 }
+
+// errTune says what to do with a tune in ABC: typed notes are its notes alone.
+var errTune = errors.New("this is a tune in ABC, which is typed rather than opened; paste the notes below its K: line into the notes field of a step (notes: in a routine), and the key beside them")
+
+// IsTune reports whether a file's name is that of a tune in ABC, which is no score.
+func IsTune(path string) bool { return strings.EqualFold(filepath.Ext(path), ".abc") }
 
 // look tells a file's size, and whether it is an archive.
 func look(f *os.File) (size int64, archive bool, err error) {

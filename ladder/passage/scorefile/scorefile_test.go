@@ -39,9 +39,14 @@ func TestRefused(t *testing.T) {
 	if err := errors.Join(f.Truncate(65<<20), f.Close()); err != nil {
 		t.Fatal(err)
 	}
+	tune := filepath.Join(folder, "weir.ABC")
+	if err := os.WriteFile(tune, []byte("X:1\nK:C\nCDEF|\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	for path, want := range map[string]string{
 		filepath.Join(folder, "none.xml"): "none.xml: there is no such file",
 		folder:                            ": it is a folder",
+		tune:                              "weir.ABC: this is a tune in ABC, which is typed rather than opened; paste the notes below its K: line into the notes field of a step (notes: in a routine), and the key beside them",
 		large:                             "large.musicxml: the score is too large: 65 MiB, and at most 64 are read",
 		filepath.Join("..", "testdata", "bad", "bad-14-step-h.musicxml"): `bad-14-step-h.musicxml: bar 1 of Part: step "H" is not a letter from A to G`,
 	} {

@@ -124,7 +124,7 @@ func (v *View) refuse(path, why string) {
 	head := "This score cannot be opened"
 	if path == "" {
 		head = "Which one?"
-	} else if why += " It was left as it is."; !IsScore(path) {
+	} else if why += " It was left as it is."; !IsScore(path) && !scorefile.IsTune(path) {
 		why += " A score is a file in MusicXML, whose name ends in .musicxml, .xml or .mxl."
 	}
 	v.opening.page = v.message(head, why, true)

@@ -115,6 +115,7 @@ func TestWhatCanNotBeOpenedIsSaidInASentence(t *testing.T) {
 		"a folder":      {[]string{folder}, "march.musicxml: it is a folder."},
 		"large":         {[]string{large}, "large.xml: the score is too large: 65 MiB, and at most 64 are read."},
 		"another text":  {[]string{elsewhere(t, "notes.txt", "half hole on G")}, "A score is a file in MusicXML"},
+		"a tune":        {[]string{elsewhere(t, "weir.abc", "X:1\nK:C\nCDEF|\n")}, "weir.abc: this is a tune in ABC, which is typed rather than opened; paste the notes below its K: line into the notes field"},
 		"no such file":  {[]string{filepath.Join(t.TempDir(), "gone.mxl")}, "gone.mxl: there is no such file."},
 		"two":           {[]string{large, folder}, "These are 2 files; open one score, or one routine, at a time."},
 		"another score": {[]string{elsewhere(t, "list.xml", "<opus/>")}, "list.xml: this is an opus"},
