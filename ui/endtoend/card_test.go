@@ -11,6 +11,7 @@ import (
 	"math"
 	"os/exec"
 	"testing"
+	"time"
 )
 
 // rate is the rate of the sound card in the rig.
@@ -90,6 +91,23 @@ func (c *card) next() int64 {
 	}
 	c.heard = append(c.heard, at)
 	return at
+}
+
+// within waits for n clicks more, for so long altogether, and reports whether they came.
+func (c *card) within(n int, long time.Duration) bool {
+	late := time.After(long)
+	for range n {
+		select {
+		case at, ok := <-c.clicks:
+			if !ok {
+				c.t.Fatalf("the recording ended after %d clicks: %v", len(c.heard), <-c.failed)
+			}
+			c.heard = append(c.heard, at)
+		case <-late:
+			return false
+		}
+	}
+	return true
 }
 
 // skip waits for n clicks more.

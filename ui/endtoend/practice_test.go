@@ -78,7 +78,7 @@ func TestPractice(t *testing.T) {
 		}
 	}
 	t.Logf("%d clicks, %.1f s", len(sound.heard), float64(sound.heard[len(sound.heard)-1]-first)/rate)
-	if strings.Contains(said, "dry") {
+	if strings.Contains(said, "ran dry") {
 		t.Errorf("the device ran dry: %s", said)
 	}
 	if !strings.Contains(text, "# One hard spot, two beats long") {

@@ -3,6 +3,7 @@ package window
 import (
 	"errors"
 	"fmt"
+	"log"
 	"path/filepath"
 	"reflect"
 	"strings"
@@ -188,6 +189,7 @@ func (w *Window) gaps(dry uint64, running bool, now time.Time) {
 		if w.heardGaps > 1 {
 			times = fmt.Sprintf("%d times", w.heardGaps)
 		}
+		log.Printf("the device ran dry, %s so far", times) // as the commands say it, for who reads along
 		w.notify(noticeGaps, draw.NoticeModel{Text: "The sound has broken off for a moment, " + times + " so far: this computer is busy. More is held ready now"})
 		return
 	}
