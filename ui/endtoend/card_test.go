@@ -10,6 +10,7 @@ import (
 	"io"
 	"math"
 	"os/exec"
+	"sync/atomic"
 	"testing"
 	"time"
 )
@@ -27,7 +28,8 @@ type card struct {
 	in     io.Reader
 	clicks chan int64
 	failed chan error
-	heard  []int64 // the clicks taken so far
+	heard  []int64      // the clicks taken so far
+	frames atomic.Int64 // recorded so far
 }
 
 // record starts recording. It ends with the test.
@@ -70,6 +72,7 @@ func (c *card) listen() error {
 		if _, err := io.ReadFull(c.in, frame[:]); err != nil {
 			return err
 		}
+		c.frames.Store(at)
 		left := math.Float32frombits(binary.LittleEndian.Uint32(frame[:4]))
 		if left == 0 {
 			silent++
@@ -108,6 +111,19 @@ func (c *card) within(n int, long time.Duration) bool {
 		}
 	}
 	return true
+}
+
+// pass waits until so many frames more are recorded.
+func (c *card) pass(frames int64) {
+	look := time.NewTicker(50 * time.Millisecond)
+	defer look.Stop()
+	for until := c.frames.Load() + frames; c.frames.Load() < until; {
+		select {
+		case <-look.C:
+		case err := <-c.failed:
+			c.t.Fatalf("the recording ended: %v", err)
+		}
+	}
 }
 
 // skip waits for n clicks more.
