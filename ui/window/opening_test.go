@@ -84,6 +84,16 @@ func TestDropsOfAllKinds(t *testing.T) {
 	}
 }
 
+// A tune that the program is started with is told what to do with, and is no routine.
+func TestATuneIsNoRoutine(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "a-runs.yaml", runs)
+	r := newRig(t, dir, write(t, t.TempDir(), "weir.abc", "X:1\nK:C\nCDEF|\n"))
+	if r.root.view != viewRoutines || r.view().State.Routine.Name != "Morning runs" {
+		t.Errorf("%q is shown, with %q at the Stand", r.root.view, r.view().State.Routine.Name)
+	}
+}
+
 // Ctrl+O asks for a file, in whatever view; Escape ends that, and nothing else.
 func TestAFileIsAskedFor(t *testing.T) {
 	dir := t.TempDir()
