@@ -179,7 +179,7 @@ func (l Loop) beat(n, at int, part Part) []Stroke {
 			Bar: bar, Beat: inBar, Slot: i,
 			Part:     part,
 			Dynamics: marks[min(i, len(marks)-1)],
-			Syllable: l.Count.Syllable(slots, i, inBar+1),
+			Syllable: l.Count.In(l.Measures.Bar(bar), slots, i, inBar),
 		}
 		s.Voice = voice(s.Dynamics, l.Slots.OnBeat(i))
 		if l.Slots.cross && i > 0 {

@@ -294,29 +294,3 @@ func TestMeters(t *testing.T) {
 		}
 	}
 }
-
-// The syllables of published systems, see check values 2; what is from memory
-// says so beside the table.
-func TestSyllables(t *testing.T) {
-	for _, tt := range []struct {
-		system Counting
-		slots  int
-		want   string
-	}{
-		{CountNumber, 2, "3 &"}, {CountNumber, 3, "3 la li"}, {CountNumber, 4, "3 e & a"},
-		{CountTakadimi, 2, "ta di"}, {CountTakadimi, 3, "ta ki da"}, {CountTakadimi, 4, "ta ka di mi"},
-		{CountGordon, 2, "du de"}, {CountGordon, 3, "du da di"}, {CountGordon, 4, "du ta de ta"},
-		{CountKodaly, 2, "ti ti"}, {CountKodaly, 4, "ti ka ti ka"},
-		{CountNone, 4, ""}, {CountNumber, 7, "3"},
-	} {
-		var words []string
-		for i := range tt.slots {
-			if w := tt.system.Syllable(tt.slots, i, 3); w != "" {
-				words = append(words, w)
-			}
-		}
-		if got := strings.Join(words, " "); got != tt.want {
-			t.Errorf("%v, %d slots: %q, want %q", tt.system, tt.slots, got, tt.want)
-		}
-	}
-}

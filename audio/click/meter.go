@@ -133,6 +133,12 @@ func (m Meter) Bar(u Unit) (Bar, error) {
 		return Bar{}, fmt.Errorf("a bar of %s is not a whole number of %s beats; write beat: %s", m, u, m.Unit())
 	}
 	bar := Bar{Beats: int(beats.num)}
+	switch {
+	case u.Dotted():
+		bar.kind = compound
+	case len(m.Groups()) > 1 && u == (Unit{1, 8}):
+		bar.kind = additive
+	}
 	at := 0
 	for _, g := range m.Groups() {
 		start := Frac(int64(at)*int64(u.Den), int64(m.below)*int64(u.Num))
@@ -148,6 +154,31 @@ func (m Meter) Bar(u Unit) (Bar, error) {
 type Bar struct {
 	Beats  int    // at least 1, at most 64·32
 	starts uint64 // bit i is set when beat i (from 0) begins a group
+	kind   barKind
+}
+
+// barKind is what the beats of a bar are: simple, dotted, or the eighths of an
+// additive meter, whose beats proper are its groups.
+type barKind uint8
+
+const (
+	simple barKind = iota
+	compound
+	additive
+)
+
+// group is the group in which a beat lies: the beat that it begins with, and how
+// many it has.
+func (b Bar) group(beat int) (from, length int) {
+	from = beat
+	for !b.GroupStart(from) {
+		from--
+	}
+	end := beat + 1
+	for end < b.Beats && !b.GroupStart(end) {
+		end++
+	}
+	return from, end - from
 }
 
 // GroupStart reports whether the beat (from 0) begins a group of the meter.

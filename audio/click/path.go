@@ -108,7 +108,8 @@ func (l Loop) cellAt(strokes []Stroke, at Beats) ([]Stroke, int) {
 		return strokes, i
 	}
 	s := strokes[i-1] // every beat has a stroke on it
-	s.At, s.Slot, s.Syllable, s.Part = at, -1, "", InChunk
+	s.At, s.Slot, s.Part = at, -1, InChunk
+	s.Syllable = l.Count.at(l.Measures.Bar(s.Bar), at.Sub(Whole(at.Floor())), s.Beat)
 	s.Cell, s.Dynamics, s.Voice = 0, Piano, SlotVoice
 	if l.Pulse == Halved || l.Pulse == Offbeat {
 		s.Dynamics = Silent
