@@ -41,6 +41,8 @@ type voiceState struct {
 	sound []float32 // what is left of it
 	gain  float32
 	fade  float32 // what gain loses each frame once the sound is cut short
+	lack  float32 // what is lacking in gain at first, where the sound began in its midst
+	word  bool
 }
 
 // mixer is the ringing sounds and the ramped volume.
@@ -66,12 +68,27 @@ func (m *mixer) strike(sound []float32, gain float32) {
 	m.voices = append(m.voices, voiceState{sound: sound, gain: gain})
 }
 
-// cut lets everything that rings fade out within fadeSeconds.
-func (m *mixer) cut() {
+// speak begins a word in place of the one that is spoken. One that begins in its
+// midst rises within fadeSeconds.
+func (m *mixer) speak(sound []float32, midst bool) {
+	m.cut(true)
+	m.strike(sound, 1)
+	if last := len(m.voices) - 1; last >= 0 && len(sound) > 0 {
+		v := &m.voices[last]
+		v.word = true
+		if midst {
+			v.lack = 1
+		}
+	}
+}
+
+// cut lets everything that rings, or only what is spoken, fade out within
+// fadeSeconds.
+func (m *mixer) cut(words bool) {
 	frames := int(fadeSeconds * float32(m.rate))
 	for i := range m.voices {
 		v := &m.voices[i]
-		if v.fade == 0 {
+		if v.fade == 0 && (v.word || !words) {
 			v.fade = v.gain / float32(frames)
 			v.sound = v.sound[:min(len(v.sound), frames)]
 		}
@@ -84,6 +101,11 @@ func (m *mixer) add(dst []float32, target float32) (rang int) {
 	for i := range m.voices {
 		v := &m.voices[i]
 		n := min(len(dst), len(v.sound))
+		if v.lack > 0 {
+			v.swell(dst[:n], 1/(fadeSeconds*float32(m.rate)))
+			rang = max(rang, n)
+			continue
+		}
 		mixed, gain, fade := dst[:n], v.gain, v.fade
 		if fade == 0 {
 			for k, s := range v.sound[:len(mixed)] {
@@ -103,6 +125,16 @@ func (m *mixer) add(dst []float32, target float32) (rang int) {
 	// In silence there is no need to go frame by frame.
 	m.level = towards(m.level, target, m.step*float32(len(dst)-rang))
 	return rang
+}
+
+// swell adds a sound that rises by so much a frame.
+func (v *voiceState) swell(dst []float32, step float32) {
+	for k := range dst {
+		v.gain -= v.fade
+		dst[k] += v.sound[k] * v.gain * (1 - v.lack)
+		v.lack = max(v.lack-step, 0)
+	}
+	v.sound = v.sound[len(dst):]
 }
 
 // scale applies a level that moves towards target by at most step in a frame, and

@@ -69,6 +69,11 @@ type Phrase struct {
 	// none by default. Like the strokes they are shared and not written to. A tone
 	// out of order is passed over, and one that reaches beyond Length ends there.
 	Tones []Tone
+	// Words are what is spoken, in order of At, all of them before Length; none by
+	// default. They are shared and not written to. A word out of order is passed over,
+	// and each ends the one before it. One at the very start begins within the phrase
+	// before, if that is not the first to sound.
+	Words []Word
 	// Final lets the click stop by itself at the phrase's end.
 	Final bool
 }

@@ -38,8 +38,8 @@ type Mark struct {
 }
 
 // Renderer turns phrases into samples: the strokes of the click, and beside them
-// the tones of a model, on a level of their own. It pulls them from a ring, plays each
-// to its end on exact places, and when the ring is empty at a boundary it
+// the tones of a model, on a level of their own, and what is spoken. It pulls them from a
+// ring, plays each to its end on exact places, and when the ring is empty at a boundary it
 // vamps plain beats at the tempo in force until a phrase arrives.
 //
 // Three goroutines may use a renderer at once: one that calls Render (the
@@ -72,8 +72,10 @@ type Renderer struct {
 	now     int64  // the frame that is rendered next
 	line    Timeline
 	phrase  *Phrase
-	next    int // the next stroke of phrase
-	tone    int // the next tone of phrase
+	next    int     // the next stroke of phrase
+	tone    int     // the next tone of phrase
+	word    int     // the next word of phrase
+	led     *Phrase // whose first word has begun already
 	what    happening
 	due     int64 // the frame of what comes next
 	vamp    *Phrase
@@ -86,6 +88,8 @@ const (
 	stroke  happening = iota // or the phrase's end
 	onset                    // of a tone
 	release                  // of the tone that holds
+	word                     // is spoken
+	lead                     // into the first word of the phrase that waits
 )
 
 // NewRenderer returns a silent renderer at rate frames a second (8 000 to
@@ -129,7 +133,7 @@ func (r *Renderer) Preview() { r.previews.Add(1) }
 func (r *Renderer) preview() {
 	asked := r.previews.Load()
 	if asked != r.shown && r.heard%2 == 0 {
-		r.mix.cut()
+		r.mix.cut(false)
 		r.mix.strike(r.kit.Load().Beat, MezzoForte.Gain())
 	}
 	r.shown = asked
@@ -210,6 +214,9 @@ func (r *Renderer) RenderMono(dst []float32) {
 	if len(r.model.tones) == 0 {
 		r.model.level = modelled
 	}
+	if r.playing {
+		r.schedule() // the phrase that leads on may be another than before
+	}
 	for pos := 0; pos < len(dst); {
 		until := len(dst)
 		if r.heard%2 == 1 {
@@ -240,9 +247,9 @@ func (r *Renderer) followTransport() {
 		return
 	}
 	if r.playing {
-		r.mix.cut()
+		r.mix.cut(false)
 		r.model.cut()
-		r.playing, r.phrase = false, nil
+		r.playing, r.phrase, r.led = false, nil, nil
 		r.report(Mark{Kind: Stopped, Frame: r.now, Tempo: r.line.Tempo()})
 	}
 	r.heard = t
@@ -271,7 +278,15 @@ func (r *Renderer) begin(line Timeline, vamping bool) {
 		}
 		p = r.vamp
 	}
-	r.line, r.phrase, r.next, r.tone, r.playing = line, p, 0, 0, true
+	r.line, r.phrase, r.next, r.tone, r.word, r.playing = line, p, 0, 0, 0, true
+	switch r.led {
+	case nil:
+	case p:
+		r.word = 1
+	default:
+		r.mix.cut(true) // another phrase than the one that it led to
+	}
+	r.led = nil
 	if p != r.vamp {
 		r.line.Change(Beats{}, r.tempoOf(p))
 	}
@@ -305,6 +320,44 @@ func (r *Renderer) schedule() {
 		if from := r.model.releases(r.toneEnd()); from <= r.due {
 			r.what, r.due = release, from
 		}
+	}
+	r.scheduleWord()
+}
+
+// scheduleWord lets the next word come first, where it begins before what is due.
+// After the last word of a phrase that is the one with which the next phrase begins.
+func (r *Renderer) scheduleWord() {
+	words, what, offset := r.phrase.Words, word, Beats{}
+	i := r.word
+	if i == len(words) {
+		next, ok := r.queue.Peek()
+		if !ok || r.led != nil || r.phrase.Final || len(next.Words) == 0 || next.Words[0].At != (Beats{}) {
+			return
+		}
+		words, what, offset, i = next.Words, lead, r.phrase.Length, 0
+	}
+	if from := r.spokenFrom(&words[i], offset); from <= r.due {
+		r.what, r.due = what, max(from, r.now)
+	}
+}
+
+// spokenFrom is the frame at which a word of a phrase that begins at a place of this
+// one begins.
+func (r *Renderer) spokenFrom(w *Word, offset Beats) int64 {
+	return r.line.At(offset.Add(w.At)).Round() - int64(w.Lead)
+}
+
+// speak begins a word.
+func (r *Renderer) speak(w *Word, offset Beats) {
+	late := r.now - r.spokenFrom(w, offset)
+	r.mix.speak(left(w.Sound, late), late > 0)
+}
+
+// skipWords passes over words that should have been spoken before what has been
+// reached.
+func (r *Renderer) skipWords(reached Beats) {
+	for r.word < len(r.phrase.Words) && r.phrase.Words[r.word].At.Less(reached) {
+		r.word++
 	}
 }
 
@@ -351,6 +404,18 @@ func (r *Renderer) reach() {
 		r.model.release(r.toneEnd())
 		r.schedule()
 		return
+	case word:
+		w := &r.phrase.Words[r.word]
+		r.speak(w, Beats{})
+		r.word++
+		r.skipWords(w.At)
+		r.schedule()
+		return
+	case lead:
+		r.led, _ = r.queue.Peek()
+		r.speak(&r.led.Words[0], r.phrase.Length)
+		r.schedule()
+		return
 	}
 	if r.next == len(r.phrase.Strokes) {
 		r.report(Mark{Kind: Ended, Frame: r.due, Phrase: r.phrase, Tempo: r.line.Tempo()})
@@ -370,6 +435,7 @@ func (r *Renderer) reach() {
 		r.line.Change(s.At, r.tempoOf(r.phrase))
 	}
 	r.skipTones(s.At)
+	r.skipWords(s.At)
 	r.report(Mark{Kind: Struck, Frame: r.due, Phrase: r.phrase, Stroke: r.next, Tempo: r.line.Tempo()})
 	r.next++
 	r.schedule()
