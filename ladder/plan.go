@@ -86,7 +86,7 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 		}
 	}
 	part.Model, part.Once = from.modelled()
-	p := step.Loop().RepPhrase(tempo)
+	p := from.hushed(step, step.Loop().RepPhrase(tempo))
 	// Without a breath the last rep itself must end the click.
 	p.Final = from.ends(part) || step.Breath == 0 && !part.Once && from.lastRep()
 	return part, p, true

@@ -8,6 +8,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder/angle"
+	"footing/ladder/hush"
 )
 
 // Routine is a saved list of steps.
@@ -105,6 +106,15 @@ func (s Step) checkWords() []Fault {
 	if c, _ := click.ParseCounting(s.Count.String()); c != s.Count {
 		out = append(out, Fault{"count", fmt.Sprintf("counting system number %d does not exist", s.Count), "write none, number, takadimi, gordon or kodaly"})
 	}
+	if s.Say > SayNotes {
+		out = append(out, Fault{"say", fmt.Sprintf("number %d of what is counted does not exist", s.Say), "write slots or notes"})
+	}
+	if s.Announce > AnnounceBoth {
+		out = append(out, Fault{"announce", fmt.Sprintf("announcement number %d does not exist", s.Announce), "write nothing, rungs, bars or rungs and bars"})
+	}
+	if h, err := hush.Parse(s.Hush.String()); err != nil || h != s.Hush {
+		out = append(out, Fault{"hush", fmt.Sprintf("%q is no hush", s.Hush), "write one such as every other bar"})
+	}
 	return out
 }
 
@@ -128,7 +138,13 @@ type Step struct {
 	Accents click.Accents
 	Pulse   click.Pulse
 	Count   click.Counting
-	Chunk   Chunk
+	// Speak sounds what is counted; Say is what that is, shown or spoken. Announce
+	// adds words of its own.
+	Speak    bool
+	Say      Say
+	Announce Announce
+	Hush     hush.Hush // of the reps
+	Chunk    Chunk
 	// Angle is the way through the chunk that every rep takes.
 	Angle angle.Angle
 	// Vary lets each rep take another angle of those that keep every note, drawn

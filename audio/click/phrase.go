@@ -46,6 +46,10 @@ type Stroke struct {
 	Cell     int
 	Dynamics Dynamics
 	Voice    Voice
+	// Hushed is silent to test the inner pulse. Meant is what its dynamics would be
+	// where the picture shows them all the same; Silent where that hushes too.
+	Hushed bool
+	Meant  Dynamics
 	// Syllable is the word that is counted on the stroke, or empty.
 	Syllable string
 }

@@ -98,10 +98,10 @@ func (c Counting) In(bar Bar, slots, i, beat int) string {
 	return pick(c.line(simple, slots), i, beat+1)
 }
 
-// at is the word for a place within a beat (from 0) of the bar that lies on none of
+// At is the word for a place within a beat (from 0) of the bar that lies on none of
 // its slots: the one that the place has where the beat is cut otherwise. Kodaly,
 // which names durations, has none.
-func (c Counting) at(bar Bar, place Beats, beat int) string {
+func (c Counting) At(bar Bar, place Beats, beat int) string {
 	if c == CountKodaly {
 		return ""
 	}

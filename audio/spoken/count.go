@@ -71,6 +71,9 @@ func (v *Voice) sayings(p click.Phrase, o Options) []saying {
 	var all []saying
 	for _, s := range p.Strokes {
 		words := []string(nil)
+		if s.Hushed {
+			continue
+		}
 		if o.Count {
 			words = spelled(s.Syllable)
 		}

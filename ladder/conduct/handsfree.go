@@ -20,8 +20,13 @@ func HandsFree(r ladder.Routine) iter.Seq2[ladder.Part, click.Phrase] {
 
 // modelled is HandsFree with a model. One that sounds once is all there is.
 func modelled(r ladder.Routine, mode ladder.ModelMode, tones Tones) iter.Seq2[ladder.Part, click.Phrase] {
+	return counted(r, mode, tones, nil)
+}
+
+// counted is modelled with a count.
+func counted(r ladder.Routine, mode ladder.ModelMode, tones Tones, aloud Aloud) iter.Seq2[ladder.Part, click.Phrase] {
 	return func(yield func(ladder.Part, click.Phrase) bool) {
-		w := walker{state: ladder.New(r, true), tones: tones}
+		w := walker{state: ladder.New(r, true), tones: tones, aloud: aloud}
 		w.also(ladder.Model{Mode: mode})
 		for w.also(ladder.Start{}); w.next != nil; {
 			phrase := *w.next
@@ -40,6 +45,7 @@ func modelled(r ladder.Routine, mode ladder.ModelMode, tones Tones) iter.Seq2[la
 type walker struct {
 	state ladder.State
 	tones Tones
+	aloud Aloud
 	next  *click.Phrase // the phrase that waits
 }
 
@@ -56,7 +62,10 @@ func (w *walker) also(e ladder.Event) {
 }
 
 // A walker only takes phrases.
-func (w *walker) play(p click.Phrase)         { p = w.tones.attach(p, w.state); w.next = &p }
+func (w *walker) play(p click.Phrase) {
+	p = w.aloud.attach(w.tones.attach(p, w.state), w.state)
+	w.next = &p
+}
 func (w *walker) run()                        {}
 func (w *walker) halt(uint64)                 {}
 func (w *walker) retempo(click.Tempo, uint64) {}

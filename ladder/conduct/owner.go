@@ -11,6 +11,7 @@ type owner struct {
 	renderer *click.Renderer
 	audible  func() int64
 	tones    Tones
+	aloud    Aloud
 
 	view    View
 	waiting []click.Mark  // rendered and not audible yet, oldest first
@@ -30,7 +31,7 @@ func (o *owner) do(e ladder.Event) {
 
 // play, run, halt, retempo, record and revise make the owner a performer.
 func (o *owner) play(p click.Phrase) {
-	o.held, p = nil, o.tones.attach(p, o.view.State)
+	o.held, p = nil, o.aloud.attach(o.tones.attach(p, o.view.State), o.view.State)
 	if !o.renderer.Replace(p) {
 		o.held = &p
 	}

@@ -39,6 +39,7 @@ type Rendition struct {
 	Tones      Tones
 	Wind       *click.Wind
 	ModelLevel float32
+	Aloud      Aloud // nil where nothing is spoken, and every slot counted
 	// Sink takes the next mono samples. It must not keep them.
 	Sink func([]float32) error
 	// Mark is told of every rung and rep, in order, before the samples at its
@@ -51,7 +52,8 @@ type Rendition struct {
 const blocksPerSecond = 20
 
 // Render plays the whole of [HandsFree] as fast as the sink takes it. It ends
-// with the last phrase, and at most 80 ms later where a click still rings. It
+// with the last phrase, and at most 80 ms later where a click still rings, or when what
+// is spoken has ended. It
 // returns the number of frames, and the error of ctx or of the sink.
 func (t Rendition) Render(ctx context.Context) (int64, error) {
 	r := click.NewRenderer(t.Rate, t.Kit)
@@ -61,7 +63,7 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 	mono := make([]float32, t.Rate/blocksPerSecond)
 	r.RenderMono(mono) // in silence, until the volume has been reached
 	skip := r.Frames()
-	next, stop := iter.Pull2(modelled(t.Routine, t.Model, t.Tones))
+	next, stop := iter.Pull2(counted(t.Routine, t.Model, t.Tones, t.Aloud))
 	defer stop()
 	f := feed{renderer: r, next: next, marks: marker{mark: t.Mark, skip: skip}}
 	f.fill()

@@ -44,6 +44,13 @@ func (s *Session) WithTones(t Tones) *Session {
 	return s
 }
 
+// WithAloud is the session with a count; without, only the syllables of the strokes
+// are shown. It must be called before [Session.Run].
+func (s *Session) WithAloud(a Aloud) *Session {
+	s.first.aloud = a
+	return s
+}
+
 // Run owns the session until ctx ends. Then it leaves the session, as
 // [Session.Leave] does, hands over every record that is still to be taken, and
 // closes the channel of records. It follows the renderer at every

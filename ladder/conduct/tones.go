@@ -28,3 +28,20 @@ func (t Tones) attach(p click.Phrase, s ladder.State) click.Phrase {
 	}
 	return p
 }
+
+// Aloud is a phrase of a step with what is counted and spoken in it. It is called on
+// the goroutine that feeds the click, for each phrase, and again when that is planned
+// anew: it must be quick, and depend on nothing else. It leaves the phrase's strokes as
+// they are, and makes others.
+type Aloud func(ladder.Step, click.Phrase) click.Phrase
+
+// attach is the phrase, planned in s, as it is counted.
+func (a Aloud) attach(p click.Phrase, s ladder.State) click.Phrase {
+	part, ok := s.Part(p.Seq)
+	if a == nil || !ok {
+		return p
+	}
+	step := s.Routine.Steps[part.Step]
+	step.Chunk, step.Angle = part.Chunk, part.Angle
+	return a(step, p)
+}

@@ -10,6 +10,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/hush"
 )
 
 // drawText is a text that a routine may hold.
@@ -87,6 +88,8 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	}
 	s.Pulse = click.Pulse(num(0, 3, "pulse"))
 	s.Count = click.Counting(num(0, 4, "count"))
+	s.Speak, s.Say, s.Announce = some("spoken"), ladder.Say(num(0, 1, "say")), ladder.Announce(num(0, 3, "announce"))
+	s.Hush, _ = hush.Parse(rapid.SampledFrom([]string{"nothing", "beats", "thinning, seen", "30% of bars from 7", "every 3rd bar, then downbeats"}).Draw(t, "hush"))
 	s.Chunk = ladder.Chunk{Bar: s.Passage.From, Length: click.Whole(bar.Beats), Landing: some("landing")}
 	if some("chunk") {
 		start := click.Frac(int64(num(m.Start().Times(12).Ceil(), m.End().Times(12).Floor()-1, "chunk start")), 12)

@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/hush"
 	"footing/ladder/march"
 	"footing/ladder/routine"
 )
@@ -24,7 +25,10 @@ steps:
     dynamics: f p p p             # one mark a slot of the beat; or one line a beat of the bar
     pulse: doubled                # beat (default), doubled, halved, offbeat
     count: number                 # syllables: none, number, takadimi, gordon, kodaly
-    speak: false
+    speak: true
+    say: notes
+    announce: rungs and bars
+    hush: half notes, then downbeats, then every other bar, seen
     chunk: {start: "18:2", beats: 2, landing: true}
     count-in: 2                   # beats
     breath: 2                     # beats
@@ -57,6 +61,8 @@ steps:
 	run := march.Step(nil)
 	run.Accents = click.Accents{{click.Forte, click.Piano, click.Piano, click.Piano}}
 	run.Pulse, run.Count = click.Doubled, click.CountNumber
+	run.Speak, run.Say, run.Announce = true, ladder.SayNotes, ladder.AnnounceBoth
+	run.Hush = hush.Hush{Stages: [hush.MaxStages]hush.Stage{{Kind: hush.Halves}, {Kind: hush.Downbeats}, {Kind: hush.EveryBar, N: 2}}, Seen: true}
 	run.Pencil = "whisper key off before the high A"
 	six := ladder.DefaultStep()
 	six.Name = "In six"

@@ -10,6 +10,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/angle"
+	"footing/ladder/hush"
 	"footing/ladder/passage/pattern"
 )
 
@@ -178,17 +179,25 @@ var table = []key{
 		set:   into(parseCounting, func(s *ladder.Step) *click.Counting { return &s.Count }),
 		imply: func(s *ladder.Step) { s.Count = usual.Count },
 	}, {
-		// Syllables cannot be spoken yet, so that there is nothing to get: it is
-		// read, and never written.
-		name: "speak", example: "false", otherwise: "false",
-		set: func(_ *ladder.Step, text string) error {
-			speak, err := parseBool(text)
-			if speak {
-				return errors.New("syllables cannot be spoken yet; write speak: false, or leave the key out (count shows them)")
-			}
-			return err
-		},
-		imply: func(*ladder.Step) {},
+		name: "speak", example: "true", choices: []string{"true", "false"}, otherwise: "false",
+		get:   func(s ladder.Step) string { return strconv.FormatBool(s.Speak) },
+		set:   into(parseBool, func(s *ladder.Step) *bool { return &s.Speak }),
+		imply: func(s *ladder.Step) { s.Speak = usual.Speak },
+	}, {
+		name: "say", example: "notes", choices: names(ladder.SaySlots, ladder.SayNotes),
+		get:   func(s ladder.Step) string { return s.Say.String() },
+		set:   into(ladder.ParseSay, func(s *ladder.Step) *ladder.Say { return &s.Say }),
+		imply: func(s *ladder.Step) { s.Say = usual.Say },
+	}, {
+		name: "announce", form: aWord, example: "rungs", choices: names(ladder.AnnounceNothing, ladder.AnnounceBoth),
+		get:   func(s ladder.Step) string { return s.Announce.String() },
+		set:   into(ladder.ParseAnnounce, func(s *ladder.Step) *ladder.Announce { return &s.Announce }),
+		imply: func(s *ladder.Step) { s.Announce = usual.Announce },
+	}, {
+		name: "hush", form: aWord, example: "half notes, then downbeats", also: "every other bar, 30% of bars", otherwise: "nothing",
+		get:   func(s ladder.Step) string { return s.Hush.String() },
+		set:   into(hush.Parse, func(s *ladder.Step) *hush.Hush { return &s.Hush }),
+		imply: func(s *ladder.Step) { s.Hush = usual.Hush },
 	}, {
 		group: "chunk", name: "start", form: inQuotes, example: "18:2", otherwise: "the first beat of the passage",
 		get: func(s ladder.Step) string { return click.FormatPlace(s.Chunk.Bar, s.Chunk.At) },
