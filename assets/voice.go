@@ -1,9 +1,19 @@
 package assets
 
-import "embed"
+import (
+	"embed"
+	"io/fs"
+)
 
-// Voice are the words of the spoken count, in a folder "voice"; README.md there says
-// how they were made.
-//
 //go:embed voice/*.wav
-var Voice embed.FS
+var voice embed.FS
+
+// Voice is the folder with the words of the spoken count; README.md in voice/ says how
+// they were made.
+func Voice() fs.FS {
+	folder, err := fs.Sub(voice, "voice")
+	if err != nil {
+		return voice // cannot be: the name is a good one
+	}
+	return folder
+}

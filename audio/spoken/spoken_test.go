@@ -17,11 +17,7 @@ import (
 
 func ours(t testing.TB, rate int, before ...fs.FS) *Voice {
 	t.Helper()
-	folder, err := fs.Sub(assets.Voice, "voice")
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, err := Load(context.Background(), rate, append(before, folder)...)
+	v, err := Load(context.Background(), rate, append(before, assets.Voice())...)
 	if err != nil {
 		t.Fatal(err)
 	}

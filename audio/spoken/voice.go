@@ -39,7 +39,8 @@ const vowelMark = "vowel"
 // Load reads a voice at rate frames a second from folders, of which the first that has
 // a word counts. A word is a WAV or FLAC file named after it: 1.wav, and.flac, ta.wav.
 // Its vowel begins at the mark "vowel", or, where the file has none, where the sound
-// first reaches half of its peak. The error names the file that cannot be read.
+// first reaches half of its peak. Only plain files are read. The error names the one
+// that cannot be.
 func Load(ctx context.Context, rate int, folders ...fs.FS) (*Voice, error) {
 	v := &Voice{rate: rate, words: map[string]word{}, short: map[shortened][]float32{}}
 	for _, folder := range folders {
@@ -49,7 +50,7 @@ func Load(ctx context.Context, rate int, folders ...fs.FS) (*Voice, error) {
 		}
 		for _, e := range entries {
 			name, ok := wordOf(e.Name())
-			if _, there := v.words[name]; !ok || there || e.IsDir() {
+			if _, there := v.words[name]; !ok || there || !e.Type().IsRegular() {
 				continue
 			}
 			if err := ctx.Err(); err != nil {

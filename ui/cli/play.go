@@ -18,13 +18,14 @@ type playCmd struct {
 	Step string `help:"Only this step." placeholder:"NAME"`
 	sound
 	model `embed:""`
+	voice `embed:""`
 	JSON  bool `name:"json" help:"Write each rep as an object on a line of its own."`
 }
 
 // Help is the long help.
 func (playCmd) Help() string {
 	return `The routine is played hands free: every rep is taken for clean, so that it climbs to its goal. Ctrl-C stops it.
-With --model the notes of the steps sound too.
+With --model the notes of the steps sound too. A step that says speak: true is counted aloud.
 
 Keep the level low on headphones, and stop at pain or numbness.
 
@@ -60,7 +61,10 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 		return err
 	}
 	played := conduct.Rendition{Routine: r, Rate: rate}
-	if err := c.join(ctx, &played, c.File, false); err != nil {
+	if err := c.model.join(ctx, &played, c.File, false); err != nil {
+		return err
+	}
+	if err := c.voice.join(ctx, &played, c.File, c.model); err != nil {
 		return err
 	}
 	renderer := click.NewRenderer(rate, kit)
@@ -91,7 +95,7 @@ func (c playCmd) follow(ctx context.Context, w World, played conduct.Rendition, 
 	if err != nil {
 		return err
 	}
-	session := conduct.New(ladder.New(played.Routine, true), renderer, device.Heard).WithTones(played.Tones)
+	session := conduct.New(ladder.New(played.Routine, true), renderer, device.Heard).WithTones(played.Tones).WithAloud(played.Aloud)
 	ticks := time.NewTicker(tickEvery)
 	defer ticks.Stop()
 	// The session outlives ctx: its last reps are written when it ends.

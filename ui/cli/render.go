@@ -29,13 +29,14 @@ type renderCmd struct {
 	Bits   int    `help:"Bits of a sample: 16 or 24, or in WAV 32 for floating point." default:"16" placeholder:"BITS"`
 	sound  `embed:""`
 	model  `embed:""`
+	voice  `embed:""`
 	JSON   bool `name:"json" help:"Write what was made as an object."`
 }
 
 // Help is the long help.
 func (renderCmd) Help() string {
 	return `The routine is played hands free: every rep is taken for clean, so that it climbs to its goal. With --model the notes
-of the steps sound too.
+of the steps sound too. A step that says speak: true is counted aloud, but in MIDI.
 
 OUT.wav   sound; each rung and each rep is marked with a cue point and a label, which a sound editor shows
 OUT.flac  the same samples in less than half the room, with a title
@@ -84,7 +85,10 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 		return err
 	}
 	maker.Rendition.Routine = r
-	if err := c.join(ctx, &maker.Rendition, c.File, c.Each != ""); err != nil {
+	if err := c.model.join(ctx, &maker.Rendition, c.File, c.Each != ""); err != nil {
+		return err
+	}
+	if err := c.voice.join(ctx, &maker.Rendition, c.File, c.model); err != nil {
 		return err
 	}
 	maker.Program = export.ProgramOf(cmp.Or(c.Wind, r.On(r.Steps[0]).Notes.Instrument.Name))
