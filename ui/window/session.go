@@ -22,6 +22,7 @@ import (
 	"footing/ui/window/care"
 	"footing/ui/window/document"
 	"footing/ui/window/draw"
+	"footing/ui/window/finder"
 	"footing/ui/window/keys"
 	"footing/ui/window/output"
 	"footing/ui/window/routines"
@@ -79,6 +80,7 @@ type Window struct {
 	routines *routines.View // nil until it is first wanted
 
 	model     model
+	count     counter
 	rest      care.Rest
 	tidy      tidy
 	stirred   uint64 // signs of life of the window; those of the session are its version
@@ -135,7 +137,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	}
 	doc, trouble := w.first(file)
 	again := w.revive(doc)
-	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones)
+	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones).WithAloud(w.count.phrase)
 	owning, end := context.WithCancel(context.Background())
 	w.end = end
 	go w.session.Run(owning, p.ticks)
@@ -152,6 +154,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		Changed:  func() { w.root.titles() },
 		Chosen:   w.chosen,
 	})
+	w.count.finder = finder.Finder{Path: func() string { return w.doc.Load().Path() }, Read: w.read}
 	w.help = newHelp(w)
 	w.output = w.makeOutput()
 	w.root = newRoot(w)
@@ -344,6 +347,7 @@ func (w *Window) second() {
 		w.rememberPlace()
 		w.stand.Second()
 		w.followModel()
+		w.followCount()
 		w.notify(noticeDevice, draw.NoticeModel{Text: device, Warm: true})
 		rest := draw.NoticeModel{}
 		if w.rest.See(now, running) {
@@ -363,6 +367,7 @@ func (w *Window) second() {
 func (w *Window) refresh() {
 	w.shown.Store(w.session.View().Version)
 	w.at(w.root.view).Refresh()
+	w.followCount()
 	if w.root.runs != w.session.View().State.Running {
 		w.root.titles()
 	}

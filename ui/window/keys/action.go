@@ -37,6 +37,9 @@ const (
 	Count   Action = "count"
 	CountIn Action = "count-in"
 	Landing Action = "landing"
+	Hush    Action = "hush"
+	Speak   Action = "speak"
+	Far     Action = "far"
 	Breath  Action = "breath"
 	Reps    Action = "reps"
 
@@ -111,6 +114,9 @@ func All(views ...Info) []Info {
 		{Action: Slots, Group: "Loop", Does: "slots in a beat", Keys: []string{"s"}, Turns: true},
 		{Action: Pulse, Group: "Loop", Does: "pulse doubled, halved …", Keys: []string{"p"}, Turns: true},
 		{Action: Count, Group: "Loop", Does: "counting syllables", Keys: []string{"c"}, Turns: true},
+		{Action: Speak, Group: "Loop", Does: "speak the count", Keys: []string{";"}},
+		{Action: Far, Group: "Loop", Does: "the count from far", Keys: []string{"/"}},
+		{Action: Hush, Group: "Loop", Does: "hush beats, bars …", Keys: []string{"y"}, Turns: true},
 		{Action: CountIn, Group: "Loop", Does: "beats of count-in", Keys: []string{"i"}, Turns: true},
 		{Action: Landing, Group: "Loop", Does: "landing on the next beat", Keys: []string{"l"}},
 		{Action: Breath, Group: "Loop", Does: "beats of breath", Keys: []string{"b"}, Turns: true},

@@ -16,6 +16,9 @@ func (s *Stand) Key(key string, repeat bool) bool {
 	if s.typeKey(key) || s.shapeKey(key) {
 		return true
 	}
+	if key == "Escape" && s.far {
+		return s.act(keys.Far, false)
+	}
 	info, back, ok := s.o.Keys.Lookup(key)
 	if !ok {
 		return false
@@ -77,6 +80,9 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.Count: func() {
 			s.change(func(t ladder.Step) ladder.Step { t.Count = click.Counting(round(int(t.Count), by, 5)); return t })
 		},
+		keys.Hush:  func() { s.rehush(by) },
+		keys.Speak: s.speak,
+		keys.Far:   s.showFar,
 		keys.CountIn: func() {
 			s.change(func(t ladder.Step) ladder.Step { t.CountIn = round(t.CountIn, by, mostRest+1); return t })
 		},

@@ -6,7 +6,9 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/aloud"
 	"footing/ladder/conduct"
+	"footing/ladder/notes"
 	"footing/ui/window/draw"
 )
 
@@ -18,7 +20,11 @@ type place struct{ bar, beat, slot int }
 // rep of another chunk ends, so is what belongs to it, and the count runs through.
 // places has an entry for each stroke of each section; slot is −1 where a click
 // changes nothing.
-func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
+func lane(v conduct.View) (m draw.LaneModel, places [][]place) { return laneOfNotes(v, nil) }
+
+// laneOfNotes is lane with the rhythm of the notes counted where the step says so; of
+// what sounds that has been seen to.
+func laneOfNotes(v conduct.View, n *notes.Notes) (m draw.LaneModel, places [][]place) {
 	step := onStand(v)
 	loop, tempo := step.Loop(), v.State.Standing.Tempo()
 	if earlier(v) {
@@ -46,7 +52,7 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 			for _, stroke := range part.strokes {
 				s.Strokes = append(s.Strokes, draw.Stroke{
 					At:       at + stroke.At.Float(),
-					Level:    int(stroke.Dynamics),
+					Level:    int(max(stroke.Dynamics, stroke.Meant)),
 					Syllable: stroke.Syllable,
 					Beat:     stroke.Slot == 0,
 					Faint:    stroke.Part == click.InLead || stroke.Part == click.InFill,
@@ -70,7 +76,9 @@ func lane(v conduct.View) (m draw.LaneModel, places [][]place) {
 	}
 	countIn, ok := loop.CountInPhrase(tempo)
 	add(countIn, ok)
-	add(loop.RepPhrase(tempo), true)
+	rep := step
+	rep.Chunk = loop.Chunk
+	add(aloud.Phrase(rep, loop.RepPhrase(tempo), n, nil), true)
 	breath, ok := loop.BreathPhrase(tempo)
 	add(breath, ok)
 	return m, places
@@ -116,14 +124,14 @@ func counted(sounding, next click.Phrase) click.Phrase {
 }
 
 // lit is the stroke that is lit: the latest that sounds, is counted or is on the
-// beat. In the silence of a breath or a landing the light rests on its beat, and
-// the window is not repainted for what nobody hears.
+// beat. In the silence of a breath or a landing the light rests on its beat, where the
+// picture is hushed too wherever it is, and the window is not repainted for what nobody hears.
 func lit(now conduct.Now) int {
 	if now.Phrase == nil {
 		return -1
 	}
 	for i := min(now.Stroke, len(now.Phrase.Strokes)-1); i >= 0; i-- {
-		if s := now.Phrase.Strokes[i]; s.Dynamics != click.Silent || s.Syllable != "" || s.Slot == 0 {
+		if s := now.Phrase.Strokes[i]; s.Dynamics != click.Silent || s.Meant != click.Silent || s.Syllable != "" || s.Slot == 0 && !s.Hushed {
 			return i
 		}
 	}

@@ -20,6 +20,7 @@ type panel struct {
 	pencil  *draw.Pencil
 	notice  *draw.Notice
 	verdict *draw.Verdict
+	far     *draw.Far // over all but the verdict while it is shown
 	divider *canvas.Rectangle
 	edit    fyne.CanvasObject // the pencil's entry while it is written in
 	tall    bool              // it takes the place of the knobs too
@@ -34,7 +35,7 @@ type scaled interface {
 }
 
 func (p *panel) all() []scaled {
-	return []scaled{p.ladder, p.tempo, p.passage, p.lane, p.knobs, p.status, p.pencil, p.notice, p.verdict}
+	return []scaled{p.ladder, p.tempo, p.passage, p.lane, p.knobs, p.status, p.pencil, p.notice, p.verdict, p.far}
 }
 
 // build puts the widgets into one flat container.
@@ -106,6 +107,7 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	side := px(330)
 	put(p.verdict, 0, foot, size.Width, bar)
 	put(p.ladder, 0, 0, side, foot)
+	put(p.far, 0, 0, size.Width, foot)
 	put(p.divider, side, 0, 1, foot)
 
 	x := side + px(30)

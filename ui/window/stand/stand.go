@@ -79,6 +79,7 @@ type Stand struct {
 	counts  string // what the hint says of taps
 	warm    bool
 	grain   grain            // the chunk moves by
+	far     bool             // the count is shown alone
 	replace bool             // the player was asked whether to replace their own plan
 	said    draw.NoticeModel // for the player's last action
 	judged  judged
@@ -106,6 +107,7 @@ func New(o Options) *Stand {
 		pencil:  draw.NewPencil(s.write),
 		notice:  draw.NewNotice(s.chosen),
 		verdict: draw.NewVerdict(s.press),
+		far:     draw.NewFar(func() { s.act(keys.Far, false) }),
 	}
 	s.p.build()
 	s.Refresh()
@@ -206,7 +208,10 @@ func (s *Stand) Refresh() {
 
 	s.findNotes(v)
 	s.p.passage.Set(passageModel(step, s.grainOf(), m))
-	lane, places := lane(v)
+	lane, places := laneOfNotes(v, s.notes.found)
+	if s.far {
+		s.p.far.Set(farModel(v, m.Label(keys.Far), !s.o.Animated()))
+	}
 	s.pages = places
 	s.showShaping(&lane)
 	lane.Staff = s.notes.staff
