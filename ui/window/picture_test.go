@@ -49,6 +49,16 @@ func TestPictures(t *testing.T) {
 			r.press("Space")
 			r.play(2 + 2.2)
 		},
+		"stand-far": func(r *rig) {
+			r.session.Change(func(s ladder.Step) ladder.Step { s.Count = click.CountNumber; return s })
+			r.press("/", "Space")
+			r.play(2 + 1.8)
+		},
+		"stand-hushed": func(r *rig) {
+			r.press("y", "y")
+			r.press("Space")
+			r.play(2 + 1.8)
+		},
 		"stand-first": func(r *rig) { r.root.caution() },
 		"stand-typing": func(r *rig) {
 			r.press("8", "4")
@@ -141,6 +151,7 @@ func TestPictures(t *testing.T) {
 		"stand-shape": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"sound":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"stand-far":   {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"passage":     {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand-notes": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"routines":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
