@@ -191,3 +191,15 @@ func TestAnglesAreCountedWhereTheyLie(t *testing.T) {
 		}
 	}
 }
+
+// The systems by their words in a routine file.
+func TestCountingNames(t *testing.T) {
+	for c, name := range []string{"none", "number", "takadimi", "gordon", "kodaly"} {
+		if got, err := ParseCounting(name); err != nil || got != Counting(c) || got.String() != name {
+			t.Errorf("%q is read as %v, %v", name, got, err)
+		}
+	}
+	if c, err := ParseCounting("numbers"); err == nil {
+		t.Errorf("numbers is %v", c)
+	}
+}
