@@ -72,13 +72,14 @@ func (m *mixer) strike(sound []float32, gain float32) {
 // midst rises within fadeSeconds.
 func (m *mixer) speak(sound []float32, midst bool) {
 	m.cut(true)
+	if len(sound) == 0 {
+		return
+	}
 	m.strike(sound, 1)
-	if last := len(m.voices) - 1; last >= 0 && len(sound) > 0 {
-		v := &m.voices[last]
-		v.word = true
-		if midst {
-			v.lack = 1
-		}
+	v := &m.voices[len(m.voices)-1]
+	v.word = true
+	if midst {
+		v.lack = 1
 	}
 }
 

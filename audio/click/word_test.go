@@ -164,7 +164,7 @@ func TestALeadIntoAnotherPhrase(t *testing.T) {
 	// After it was led into, a phrase goes on with its second word.
 	twice := say(2, 0.25)
 	twice.Words = append(twice.Words, Word{At: Frac(3, 4), Sound: []float32{0.5}})
-	if x := mono(speaker(48_000, silent, twice), 96_000); x[48_000+36_000] != 0.5 || x[43_200] != 0.25 {
+	if x := mono(speaker(48_000, silent, twice), 96_000); x[48_000+36_000] != 0.5 || x[43_200] != 0.25 || x[48_100] != 0.25 {
 		t.Error("the second word is not where it belongs")
 	}
 	// Stopped and started, nothing is left of what was led into.
