@@ -55,7 +55,7 @@ func TestPictures(t *testing.T) {
 			r.play(2 + 1.8)
 		},
 		"stand-hushed": func(r *rig) {
-			r.press("y", "y")
+			r.press("'", "'")
 			r.press("Space")
 			r.play(2 + 1.8)
 		},

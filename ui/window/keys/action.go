@@ -124,7 +124,7 @@ func All(views ...Info) []Info {
 		{Action: Louder, Group: "Sound", Does: "louder", Keys: []string{"=", "+"}, Repeats: true},
 		{Action: Speak, Group: "Sound", Does: "speak the count", Keys: []string{";"}},
 		{Action: Far, Group: "Sound", Does: "the count from far", Keys: []string{"/"}},
-		{Action: Hush, Group: "Sound", Does: "hush beats, bars …", Keys: []string{"y"}, Turns: true},
+		{Action: Hush, Group: "Sound", Does: "hush beats, bars …", Keys: []string{"'"}},
 
 		{Action: NextStep, Group: "Routine", Does: "next step", Keys: []string{"n"}},
 		{Action: LastStep, Group: "Routine", Does: "previous step", Keys: []string{"v"}},
