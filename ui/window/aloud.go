@@ -12,8 +12,11 @@ import (
 	"footing/audio/spoken"
 	"footing/ladder"
 	"footing/ladder/aloud"
+	"footing/ladder/conduct"
 	"footing/ladder/notes"
+	"footing/ladder/notes/notesfile"
 	"footing/ui/window/finder"
+	"footing/ui/window/routines"
 )
 
 // counter is what counts aloud. Only phrase is for another goroutine than the main
@@ -79,4 +82,29 @@ func readVoice(folder string, rate int) (*spoken.Voice, error) {
 		voice, _ = spoken.Load(context.Background(), rate, assets.Voice())
 	}
 	return voice, failed
+}
+
+// countAloud has the steps of what is written counted as they say.
+func countAloud(ctx context.Context, t *conduct.Rendition, e routines.Export) error {
+	var voice *spoken.Voice
+	found := map[string]*notes.Notes{}
+	for _, s := range e.Routine.Steps {
+		if aloud.Wanted(s) && voice == nil {
+			var err error
+			if voice, err = readVoice(filepath.Join(filepath.Dir(e.Source), voiceFolder), rate); err != nil {
+				return err
+			}
+		}
+		if s.Say == ladder.SayNotes {
+			n, err := notesfile.At(e.Source).Notes(ctx, e.Routine.On(s))
+			if err != nil {
+				return err
+			}
+			found[s.Name] = n.Notes
+		}
+	}
+	t.Aloud = func(step ladder.Step, p click.Phrase) click.Phrase {
+		return aloud.Phrase(step, p, found[step.Name], voice)
+	}
+	return nil
 }

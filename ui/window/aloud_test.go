@@ -8,6 +8,8 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/conduct"
+	"footing/ui/window/routines"
 )
 
 // The voice is read when something is to be spoken, the player's own words beside the
@@ -46,6 +48,26 @@ func TestTheCountIsSpoken(t *testing.T) {
 	}
 	if held == 0 {
 		t.Error("the rhythm of the notes is not counted")
+	}
+}
+
+// What is written from the window is counted as it is at the Stand.
+func TestFilesAreCounted(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-runs.yaml", runs))
+	e := routines.Export{Routine: r.session.View().State.Routine, Source: filepath.Join(dir, "a-runs.yaml")}
+	step := e.Routine.Steps[0]
+	for _, speak := range []bool{false, true} {
+		e.Routine.Steps = []ladder.Step{step}
+		e.Routine.Steps[0].Speak = speak
+		var made conduct.Rendition
+		if err := countAloud(t.Context(), &made, e); err != nil {
+			t.Fatal(err)
+		}
+		s := e.Routine.Steps[0]
+		if words := made.Aloud(s, s.Loop().RepPhrase(click.BPM(60))).Words; (len(words) > 0) != speak {
+			t.Errorf("speak: %v, and %d words", speak, len(words))
+		}
 	}
 }
 

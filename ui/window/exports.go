@@ -91,6 +91,9 @@ func writeFiles(ctx context.Context, m export.Maker, e routines.Export, sound, o
 		return nil, err
 	}
 	m.Rendition.Kit = &kit
+	if err := countAloud(ctx, &m.Rendition, e); err != nil {
+		return nil, err
+	}
 	first := e.Routine.On(e.Pieces[0].Routine.Steps[0]).Notes.Instrument.Name
 	m.Program = export.ProgramOf(first)
 	if e.Notes {
