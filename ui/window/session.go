@@ -149,6 +149,7 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 		Best:     w.best,
 		Path:     func() string { return w.doc.Load().Path() },
 		Read:     w.read,
+		Charts:   charts,
 		Animated: w.animated,
 		Model:    w.playModel,
 		Changed:  func() { w.root.titles() },

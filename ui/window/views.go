@@ -166,7 +166,7 @@ func (w *Window) makePassage() view {
 		Desk: w.session, Keys: w.keys, Title: w.stand.Title, ChunkWords: stand.ChunkWords,
 		Path:    func() string { return w.doc.Load().Path() },
 		Read:    w.read,
-		Charts:  func() (*fingers.Library, error) { return fingers.Load(assets.Fingerings, "fingerings") },
+		Charts:  charts,
 		Fingers: w.set.fingers, KeepFingers: w.set.setFingers,
 		Practise: func() { w.show(viewStand) },
 	})
@@ -280,3 +280,6 @@ func (w *Window) askExport() {
 	}
 	w.routines.Export()
 }
+
+// charts reads the fingering charts that are carried.
+func charts() (*fingers.Library, error) { return fingers.Load(assets.Fingerings, "fingerings") }

@@ -1,7 +1,6 @@
 package passage
 
 import (
-	"context"
 	"errors"
 	"path/filepath"
 	"slices"
@@ -9,11 +8,11 @@ import (
 
 	"footing/ladder"
 	"footing/ladder/fingers"
-	"footing/ladder/fingers/chartfile"
 	"footing/ladder/notes"
 	"footing/ladder/notes/fingering"
 	"footing/ui/engrave"
 	"footing/ui/window/draw"
+	"footing/ui/window/finder"
 )
 
 // FingersShown is how much of the fingers is shown.
@@ -29,21 +28,15 @@ const (
 
 // hands is what the view knows of the fingers of the step that is shown.
 type hands struct {
-	of      chartOf
-	entered int              // how often the view has been come to
-	library *fingers.Library // those that are carried; nil until they are wanted
-	chart   *fingers.Chart   // nil where there is none for the instrument, or it is not read yet
-	fault   error            // what keeps the player's own file from being read
+	charts     finder.Charts
+	instrument string         // that the chart is of
+	entered    int            // how often the view has been come to: the player's file may have been changed
+	chart      *fingers.Chart // nil where there is none for the instrument, or it is not read yet
+	fault      error          // what keeps the player's own file from being read
 
 	notes *notes.Notes // that were fingered last
 	step  ladder.Step  // with the marks that they were fingered by
 	made  *fingering.Fingered
-}
-
-// chartOf is an instrument, and the folder of the player's own file.
-type chartOf struct {
-	instrument, folder string
-	entered            int // the file may have been changed since the last time
 }
 
 // fingered is the notes that are shown with their fingers; nil where none are known
@@ -78,35 +71,17 @@ func alike(a, b ladder.Step) bool {
 	return true
 }
 
-// findChart reads the chart of the step's instrument where it is another one.
+// findChart looks for the chart of the step's instrument where it is another one.
 func (v *View) findChart() {
 	h, state := &v.hands, v.o.Desk.View().State
-	want := chartOf{state.Routine.On(state.Step()).Notes.Instrument.Name, filepath.Dir(v.o.Path()), h.entered}
-	if want == h.of {
-		return
+	name := state.Routine.On(state.Step()).Notes.Instrument.Name
+	before := h.instrument
+	h.instrument = name
+	if name != before {
+		h.chart, h.fault, h.made = nil, nil, nil
 	}
-	h.of, h.chart, h.fault, h.made = want, nil, nil, nil
-	library := h.library
-	var own *fingers.Library
-	var err error
-	v.o.Read(func() {
-		if library == nil {
-			if library, err = v.o.Charts(); err != nil {
-				return
-			}
-		}
-		own, err = chartfile.Beside(context.Background(), library, want.folder)
-	}, func() {
-		h.library = library
-		if h.of != want {
-			return // another is looked for meanwhile
-		}
-		if h.fault = err; err != nil {
-			own = library
-		}
-		if own != nil {
-			h.chart, _ = own.For(want.instrument)
-		}
+	h.charts.Find(name, filepath.Dir(v.o.Path()), h.entered, func(chart *fingers.Chart, err error) {
+		h.chart, h.fault, h.made = chart, err, nil
 		v.relay()
 		v.show()
 	})
@@ -172,7 +147,7 @@ func (v *View) cutHardest() {
 
 // whyNone says why no fingers are shown.
 func (v *View) whyNone() string {
-	name := v.hands.of.instrument
+	name := v.hands.instrument
 	switch {
 	case v.o.Charts == nil:
 		return ""

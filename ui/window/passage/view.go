@@ -77,6 +77,7 @@ type View struct {
 // New makes the view.
 func New(o Options) *View {
 	v := &View{o: o, finder: finder.Finder{Path: o.Path, Read: o.Read}}
+	v.hands.charts = finder.Charts{Load: o.Charts, Read: o.Read}
 	if painter, err := paint.New(); err != nil {
 		v.fault = err
 	} else {

@@ -67,7 +67,7 @@ func (s *Stand) actions(back bool) map[keys.Action]func() {
 		keys.Widen:     func() { s.change(s.widen) },
 		keys.Grain:     s.nextGrain,
 		keys.Group:     s.toNextGroup,
-		keys.Halve:     func() { s.change(ladder.Step.Halved) },
+		keys.Halve:     s.halve,
 		keys.NextCut:   func() { s.onward(by) },
 		keys.Plan:      func() { s.replan(by) },
 		keys.Angle:     func() { s.turn(by) },

@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
+	"footing/audio/click"
 	"footing/ladder"
 )
 
@@ -35,5 +36,32 @@ func TestTheStandNamesWhatToCutOut(t *testing.T) {
 		if got := r.advice(); !r.state().Standing.TooHard || !slices.Contains(got, want) {
 			t.Errorf("a rough on the lowest rung: %q, want %q", got, want)
 		}
+	}
+}
+
+// With an instrument whose fingers are known, its hardest change is proposed in place of
+// half the chunk, and H cuts it out.
+func TestTheHardestChangeIsProposed(t *testing.T) {
+	step := practised()
+	step.Rule.Rough = 1
+	step.Notes.Instrument.Name = "clarinet in B flat"
+	step.Notes.Typed = ladder.TypedNotes{Unit: "1/4", Text: "CDEF | GA^c=B | CDEF | GABc |"}
+	step.Chunk = ladder.Chunk{Bar: 18, Length: click.Whole(4)}
+	r := newRig(t, step)
+	r.keys("h")
+	if got := r.step().Chunk.Length; got != click.Whole(2) {
+		t.Fatalf("while all is well H leaves %s beats", got)
+	}
+	r.session.Change(func(s ladder.Step) ladder.Step { s.Chunk = step.Chunk; return s })
+	r.keys("Space")
+	r.play(7.5)
+	r.keys("Left")
+	r.Refresh()
+	if got := r.advice(); !r.state().Standing.TooHard || !slices.Contains(got, "cut out its hardest change: from A to C sharp") {
+		t.Fatalf("a rough on the lowest rung: %q", got)
+	}
+	r.keys("h")
+	if c := r.step().Chunk; c.At != click.Whole(1) || c.Length != click.Whole(2) {
+		t.Errorf("H leaves %s beats from %s", c.Length, c.At)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"footing/ladder"
 	"footing/ladder/angle"
 	"footing/ladder/conduct"
+	"footing/ladder/fingers"
 	"footing/ladder/notes"
 	"footing/ladder/passage"
 	"footing/ui/engrave"
@@ -18,6 +19,9 @@ type noted struct {
 	step   ladder.Step // that notes were found for, or are looked for
 	found  *notes.Notes
 	staff  bool // there are notes, or may be found to be
+	charts finder.Charts
+	chart  *fingers.Chart // of the instrument; nil where there is none or it is not read yet
+	played string         // the instrument
 	lane   *draw.LaneNotes
 	of     laneOf // that lane is made of
 }

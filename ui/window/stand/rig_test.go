@@ -9,9 +9,11 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
+	"footing/assets"
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/fingers"
 	"footing/ladder/march"
 	"footing/ui/window/keys"
 	"footing/ui/window/look"
@@ -66,11 +68,12 @@ func newRig(t *testing.T, steps ...ladder.Step) *rig {
 	r.now = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
 	r.Stand = New(Options{
 		Desk: r.session, Sound: r.sound, Keys: keys.NewMap(),
-		Model: func() {},
-		Path:  func() string { return "runs.yaml" },
-		Read:  func(read, show func()) { read(); show() },
-		Clock: func() time.Time { return r.now },
-		Best:  func(string) Best { return Best{} }, Chosen: func(string) {},
+		Model:  func() {},
+		Path:   func() string { return "runs.yaml" },
+		Read:   func(read, show func()) { read(); show() },
+		Charts: func() (*fingers.Library, error) { return fingers.Load(assets.Fingerings, "fingerings") },
+		Clock:  func() time.Time { return r.now },
+		Best:   func(string) Best { return Best{} }, Chosen: func(string) {},
 		Animated: func() bool { return !r.still },
 	})
 	r.window = test.NewTempWindow(t, r.Object())

@@ -8,6 +8,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/fingers"
 	"footing/ui/window/draw"
 	"footing/ui/window/finder"
 	"footing/ui/window/keys"
@@ -57,6 +58,9 @@ type Options struct {
 	Read func(read, show func())
 	// Model lets the notes of the step be heard, or no longer.
 	Model func()
+	// Charts reads the fingering charts; nil for none. It is called where files may be
+	// waited for.
+	Charts func() (*fingers.Library, error)
 	// Animated reports whether the light may move from slot to slot.
 	Animated func() bool
 	// Changed is called when the title may have changed.
@@ -97,6 +101,7 @@ type Stand struct {
 func New(o Options) *Stand {
 	s := &Stand{o: o, accents: map[written]click.Accents{}}
 	s.notes.finder = finder.Finder{Path: o.Path, Read: o.Read}
+	s.notes.charts = finder.Charts{Load: o.Charts, Read: o.Read}
 	s.p = &panel{
 		ladder:  draw.NewLadder(s.toRung),
 		tempo:   draw.NewTempo(s.beginTyping),
@@ -223,6 +228,11 @@ func (s *Stand) Refresh() {
 	s.p.knobs.Set(knobs(step, s.o.Sound.Name(), s.o.Sound.Level(), m))
 
 	advice := s.notes.found.Advice(v.State)
+	if s.findChart(v); v.State.Standing.TooHard {
+		if words := s.hardestWords(step); words != "" {
+			advice.Next = words
+		}
+	}
 	key := ""
 	switch {
 	case advice.Next == "":
