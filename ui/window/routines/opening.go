@@ -15,6 +15,7 @@ import (
 
 	"footing/files"
 	"footing/ladder"
+	"footing/ladder/bundle"
 	"footing/ladder/notes/begin"
 	"footing/ladder/notes/notesfile"
 	"footing/ladder/passage"
@@ -26,6 +27,7 @@ import (
 var (
 	routineEndings = []string{".yaml", ".yml"}
 	scoreEndings   = []string{".musicxml", ".xml", ".mxl"}
+	bundleEndings  = []string{".zip"}
 )
 
 // IsScore reports whether a file's name is that of a score.
@@ -57,9 +59,42 @@ func (v *View) Take(paths ...string) {
 		v.refuse("", fmt.Sprintf("These are %d files; open one score, or one routine, at a time.", len(paths)))
 	case slices.Contains(routineEndings, strings.ToLower(filepath.Ext(paths[0]))):
 		v.open(paths[0])
+	case slices.Contains(bundleEndings, strings.ToLower(filepath.Ext(paths[0]))):
+		v.unpack(paths[0])
 	default:
 		v.readScore(paths[0])
 	}
+}
+
+// unpack takes a routine with its scores out of a bundle into the player's folder, and
+// opens it.
+func (v *View) unpack(path string) {
+	v.giveUp()
+	if fault := v.hand(); fault != nil { // what is typed and cannot be read would be lost
+		v.say(fault.Error(), true)
+		return
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	o := &opening{v: v, path: path, giveUp: cancel}
+	o.page = v.message("Unpacking "+files.Name(filepath.Base(path))+" …", "Escape gives it up.", false)
+	v.opening = o
+	v.show()
+	var made string
+	var err error
+	v.o.Read(func() {
+		made, err = bundle.Unpack(ctx, path, v.o.Dir)
+	}, func() {
+		cancel()
+		switch fault := (*bundle.Fault)(nil); {
+		case v.opening != o:
+		case errors.As(err, &fault):
+			v.refuse(path, files.Name(filepath.Base(path))+": "+fault.What+".")
+		case err != nil:
+			v.refuse(path, capital(err.Error())+".")
+		default:
+			v.open(made)
+		}
+	})
 }
 
 // readScore reads a score, and asks for the part where there is a choice or
@@ -124,6 +159,9 @@ func (v *View) refuse(path, why string) {
 	head := "This score cannot be opened"
 	if path == "" {
 		head = "Which one?"
+	} else if slices.Contains(bundleEndings, strings.ToLower(filepath.Ext(path))) {
+		head = "This routine cannot be unpacked"
+		why += " It was left as it is."
 	} else if why += " It was left as it is."; !IsScore(path) && !scorefile.IsTune(path) {
 		why += " A score is a file in MusicXML, whose name ends in .musicxml, .xml or .mxl."
 	}

@@ -1,12 +1,16 @@
 package routines
 
 import (
+	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
+
+	"footing/ladder/bundle"
 )
 
 // duo is a score of two parts, the second of two voices.
@@ -187,5 +191,36 @@ func TestAFieldAtFaultComesBeforeAScore(t *testing.T) {
 	r.Take(elsewhere(t, "duo.xml", duo))
 	if r.opening != nil || !strings.Contains(r.words(), "not saved: meter") {
 		t.Errorf("says\n%s", r.words())
+	}
+}
+
+// A routine that came with its scores as one file is unpacked beside the player's own,
+// and opened; what is no such file is told of in one sentence.
+func TestABundleIsUnpacked(t *testing.T) {
+	from := t.TempDir()
+	for name, text := range map[string]string{"runs.yaml": "footing: 1\nname: Sent\nsteps:\n  - name: Run\n    score: duo.xml\n", "duo.xml": duo} {
+		if err := os.WriteFile(filepath.Join(from, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	sent, err := os.Create(filepath.Join(t.TempDir(), "sent.zip"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(bundle.Pack(context.Background(), sent, filepath.Join(from, "runs.yaml")), sent.Close()); err != nil {
+		t.Fatal(err)
+	}
+	r := newRig(t)
+	r.Take(sent.Name())
+	if r.desk == nil || r.desk.now.Name != "Sent" || r.opening != nil {
+		t.Fatalf("it says\n%s", r.words())
+	}
+	if got := r.read("duo.xml"); got != duo {
+		t.Errorf("the score is\n%s", got)
+	}
+	r = newRig(t)
+	r.Take(elsewhere(t, "other.zip", "half hole on G"))
+	if words := r.words(); !strings.Contains(words, "This routine cannot be unpacked") || !strings.Contains(words, "other.zip: ") || !strings.Contains(words, "It was left as it is.") {
+		t.Errorf("it says\n%s", words)
 	}
 }

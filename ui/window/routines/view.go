@@ -456,7 +456,7 @@ func (v *View) elsewhere() {
 		v.folder = filepath.Dir(path)
 		v.Take(path)
 	}, v.o.Window)
-	pick.SetFilter(storage.NewExtensionFileFilter(slices.Concat(routineEndings, scoreEndings)))
+	pick.SetFilter(storage.NewExtensionFileFilter(slices.Concat(routineEndings, scoreEndings, bundleEndings)))
 	folder := v.o.Dir
 	if v.folder != "" {
 		folder = v.folder
