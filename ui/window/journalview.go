@@ -30,13 +30,7 @@ func (w *Window) makeJournal() view {
 			return past.Place{Routine: w.doc.Load().Path(), Step: w.session.View().State.Step().Name}
 		},
 		Step: w.stepAt,
-		Open: func(ctx context.Context) (*journalfile.Reader, error) {
-			r, err := w.journal.Read(ctx)
-			if errors.Is(err, fs.ErrNotExist) {
-				err = errors.New("there is no journal yet")
-			}
-			return r, err
-		},
+		Open: w.openJournal,
 		Read: func(read, show func()) {
 			w.work(func() {
 				read()
@@ -46,6 +40,35 @@ func (w *Window) makeJournal() view {
 		Practise: w.practiseAt,
 		Page:     w.lessonPage,
 	})
+}
+
+// openJournal opens the journal to be read. It may run on any goroutine.
+func (w *Window) openJournal(ctx context.Context) (*journalfile.Reader, error) {
+	r, err := w.journal.Read(ctx)
+	if errors.Is(err, fs.ErrNotExist) {
+		err = errors.New("there is no journal yet")
+	}
+	return r, err
+}
+
+// beatsOf is how far each beat of a step of the routine that is practised has come;
+// nothing where the journal cannot say. It may run on any goroutine.
+func (w *Window) beatsOf(step ladder.Step) draw.SharesModel {
+	ctx := context.Background()
+	r, err := w.openJournal(ctx)
+	if err != nil {
+		return draw.SharesModel{} // the Journal view says why
+	}
+	defer r.Close()
+	id, ok, err := r.Step(ctx, past.Place{Routine: w.doc.Load().Path(), Step: step.Name})
+	if err != nil || !ok {
+		return draw.SharesModel{}
+	}
+	chunks, err := r.Chunks(ctx, id)
+	if err != nil {
+		return draw.SharesModel{}
+	}
+	return journal.Shares(step, chunks)
 }
 
 // lessonPage writes the page of the last seven days into the player's documents, in

@@ -423,3 +423,28 @@ func TestAPlanInThePassageView(t *testing.T) {
 		t.Errorf("a chunk that is added is number %d of %d", got, len(view().Plan))
 	}
 }
+
+// Under the notes stands how far each beat has come, once one was played clean.
+func TestBeatsUnderTheNotes(t *testing.T) {
+	r := newNoted(t)
+	shown := func() bool {
+		for _, o := range r.root.body().(*fyne.Container).Objects {
+			if o, ok := o.(*draw.Shares); ok {
+				return o.Visible()
+			}
+		}
+		t.Fatal("there is no row of beats")
+		return false
+	}
+	if shown() {
+		t.Error("it is there before anything was played")
+	}
+	r.press("F2", "Space")
+	r.play(5.5)
+	r.press("Right")
+	r.play(5)
+	r.press("Space", "F5")
+	if !shown() {
+		t.Error("after a clean rep it is not there")
+	}
+}

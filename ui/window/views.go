@@ -167,6 +167,7 @@ func (w *Window) makePassage() view {
 		Path:    func() string { return w.doc.Load().Path() },
 		Read:    w.read,
 		Charts:  charts,
+		Beats:   w.beatsOf,
 		Fingers: w.set.fingers, KeepFingers: w.set.setFingers,
 		Practise: func() { w.show(viewStand) },
 	})

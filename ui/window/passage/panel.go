@@ -18,6 +18,7 @@ type panel struct {
 	below   *draw.Caption // the note under the cursor
 	actions *draw.Actions
 	hands   *draw.Hands       // under the notes, where a change is pictured
+	beats   *draw.Shares      // there, where any beat was practised
 	entry   fyne.CanvasObject // in place of below while a mark is written
 	root    *fyne.Container
 	scale   float32
@@ -27,7 +28,7 @@ type panel struct {
 }
 
 func (p *panel) build() {
-	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.hands, p.below, p.actions, p.cuts}}
+	p.root = &fyne.Container{Layout: p, Objects: []fyne.CanvasObject{p.notes, p.sheet, p.above, p.hands, p.below, p.actions, p.cuts, p.beats}}
 }
 
 // MinSize is a point: the window's own layout decides.
@@ -59,6 +60,12 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		put(p.hands, 0, low, size.Width, foot-low)
 	} else {
 		p.hands.Hide()
+	}
+	p.beats.SetScale(p.scale)
+	if p.beats.Visible() {
+		row := max(px(104), 88)
+		low -= row
+		put(p.beats, px(28), low, size.Width-2*px(28), row-px(4))
 	}
 	put(p.above, 0, 0, size.Width, line)
 	top := line // where the notes begin

@@ -26,6 +26,7 @@ func (v *View) show() {
 	m, step := v.o.Keys, v.step()
 	v.shown = step
 	v.showPlan(step)
+	v.showBeats(step)
 	practise := draw.Button{ID: pressPractise, Label: "Practise this", Key: "Enter", Filled: true, Share: 35}
 	if v.sheet == nil {
 		v.p.sheet.Set(v.instead(step))

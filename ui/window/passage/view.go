@@ -40,6 +40,9 @@ type Options struct {
 	// Fingers is how much of the fingers is shown, KeepFingers changes and keeps it.
 	Fingers     func() FingersShown
 	KeepFingers func(FingersShown)
+	// Beats is how far each beat of a step has come, by the journal; nil for nothing. It
+	// is called where files may be waited for.
+	Beats func(ladder.Step) draw.SharesModel
 	// Practise goes to the Stand.
 	Practise func()
 	// Title is what the header says.
@@ -72,6 +75,7 @@ type View struct {
 	entry  *markEntry   // while a mark is written
 	own    noteOf       // the step whose own plan the player was asked about
 	hands  hands
+	beats  beats
 }
 
 // New makes the view.
@@ -86,10 +90,11 @@ func New(o Options) *View {
 	v.p = &panel{
 		above: draw.NewCaption(), below: draw.NewCaption(), actions: draw.NewActions(v.press),
 		notes: canvas.NewRaster(v.image), laid: v.relay, hands: draw.NewHands(), pictured: v.pictured,
-		cuts:  draw.NewCuts(v.toCut),
+		cuts: draw.NewCuts(v.toCut), beats: draw.NewShares(),
 		sheet: draw.NewSheet(draw.SheetActions{Tap: v.tap, Drag: v.dragged, Turn: v.turn}),
 	}
 	v.p.cuts.Hide()
+	v.p.beats.Hide()
 	v.p.build()
 	return v
 }
@@ -108,6 +113,7 @@ func (v *View) Enter() {
 	if v.fault != nil || v.step().Notes.Score.File != "" {
 		v.finder.Forget()
 	}
+	v.askBeats()
 	v.Refresh()
 	v.show()
 }
