@@ -86,6 +86,7 @@ func TestAPlanIsEdited(t *testing.T) {
 		{"what is no cut is not moved", s.CutMoved(1), "17:1 18:1 19:1", -1},
 		{"nor taken out", s.WithoutCut(), "17:1 18:1 19:1", -1},
 		{"but put at the end", s.WithCut("slip"), "17:1 18:1 19:1 18:2", 3},
+		{"not where it is one already, the first too", s.Onward(1).WithCut("again"), "17:1 18:1 19:1", 0},
 		{"once", s.WithCut("slip").WithCut("again"), "17:1 18:1 19:1 18:2", 3},
 		{"a cut moves earlier", at.CutMoved(-1), "18:1 17:1 19:1", 0},
 		{"and later", at.CutMoved(1), "17:1 19:1 18:1", 2},

@@ -2,6 +2,7 @@ package click
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -119,6 +120,8 @@ func TestCrossRhythms(t *testing.T) {
 	for _, text := range []string{"", "3", "3:", ":2", "3:2:1", "x:2", "3/2", "2:1", "1:2", "2:2", "4:2", "9:5", "12:1", "13:2"} {
 		if s, err := ParseCross(text); err == nil {
 			t.Errorf("%q is read as %s", text, s)
+		} else if !strings.Contains(err.Error(), "13 together at most") {
+			t.Errorf("%q: %v", text, err)
 		}
 	}
 }

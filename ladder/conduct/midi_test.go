@@ -43,7 +43,7 @@ type listed struct {
 }
 
 type note struct {
-	seconds            float64
+	seconds, until     float64
 	channel, key, velo int
 }
 
@@ -89,7 +89,14 @@ func list(t rapid.TB, data []byte) listed {
 		case "Time_signature":
 			got.meters = append(got.meters, strings.Join(row[3:], " "))
 		case "Note_on_c":
-			got.notes = append(got.notes, note{at(tick), num(row[3]), num(row[4]), num(row[5])})
+			got.notes = append(got.notes, note{at(tick), 0, num(row[3]), num(row[4]), num(row[5])})
+		case "Note_off_c":
+			for i := len(got.notes) - 1; i >= 0; i-- {
+				if n := &got.notes[i]; n.channel == num(row[3]) && n.key == num(row[4]) {
+					n.until = at(tick)
+					break
+				}
+			}
 		}
 	}
 	return got
@@ -165,6 +172,7 @@ func TestMIDIHasTheModel(t *testing.T) {
 			{Length: click.Whole(1), Pitch: click.Key(60), Level: 1},
 			{At: click.Whole(1), Length: click.Frac(1, 2), Pitch: click.Key(62), Level: 0.5, Slurred: true},
 			{At: click.Whole(1), Length: click.Frac(1, 2), Pitch: click.Key(200), Level: 1},
+			{At: click.Whole(1), Length: click.Frac(1, 2), Pitch: click.Key(-2), Level: 1},
 			{At: click.Whole(1), Length: click.Frac(1, 2), Pitch: click.Key(64)},
 		}
 	}
@@ -172,10 +180,10 @@ func TestMIDIHasTheModel(t *testing.T) {
 	var words []string
 	for _, n := range got.notes {
 		if n.channel == 0 {
-			words = append(words, fmt.Sprintf("%.3f:%d:%d", n.seconds, n.key, n.velo))
+			words = append(words, fmt.Sprintf("%.3f-%.3f:%d:%d", n.seconds, n.until, n.key, n.velo))
 		}
 	}
-	if want := "2.000:60:80 3.000:62:40 7.000:60:80 8.000:62:40"; strings.Join(words, " ") != want {
+	if want := "2.000-3.000:60:80 3.000-3.450:62:40 7.000-8.000:60:80 8.000-8.450:62:40"; strings.Join(words, " ") != want {
 		t.Errorf("the model plays %s, want %s", strings.Join(words, " "), want)
 	}
 	if plain := list(t, midi(t, Rendition{Routine: r})); len(plain.notes) != len(got.notes)-4 {
