@@ -19,17 +19,13 @@ import (
 // near the beginning of the loop, and cannot be seen to. One that comes before ends
 // the loop as Fyne sees fit, and ctx is what is told of it; there is hardly a key to
 // be read by then.
-func awaitEnd(ctx context.Context, closed <-chan struct{}, times <-chan time.Time) bool {
-	asked := make(chan os.Signal, 1)
+//
+// asked has room for a signal.
+func awaitEnd(ctx context.Context, closed <-chan struct{}, times <-chan time.Time, asked chan os.Signal) bool {
 	for {
 		select {
 		case <-times:
-			signals := []os.Signal{os.Interrupt, syscall.SIGTERM}
-			if !signal.Ignored(syscall.SIGHUP) {
-				signals = append(signals, syscall.SIGHUP) // the terminal was closed
-			}
-			signal.Reset(signals...)
-			signal.Notify(asked, signals...)
+			takeSignals(asked)
 		case <-ctx.Done():
 			return true
 		case <-asked:
@@ -38,6 +34,17 @@ func awaitEnd(ctx context.Context, closed <-chan struct{}, times <-chan time.Tim
 			return false
 		}
 	}
+}
+
+// takeSignals has the signals that ask the program to end come to a channel, and no
+// more to whoever asked for them before.
+func takeSignals(asked chan<- os.Signal) {
+	signals := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		signals = append(signals, syscall.SIGHUP) // the terminal was closed
+	}
+	signal.Reset(signals...)
+	signal.Notify(asked, signals...)
 }
 
 // beginnings are some times near the beginning of Fyne's loop, the last when it is

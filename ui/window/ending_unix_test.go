@@ -11,22 +11,19 @@ import (
 	"time"
 )
 
-// From the first of the times on a signal comes to the window, and no more to
-// whoever asked for it before.
+// Signals that are taken come to the window, and no more to whoever asked for them
+// before; asked for again in between they are taken again.
 func TestSignalsAreTakenFromTheToolkit(t *testing.T) {
 	for _, s := range []syscall.Signal{syscall.SIGTERM, syscall.SIGINT} {
-		toolkit := make(chan os.Signal, 1)
-		times, closed, ended := make(chan time.Time), make(chan struct{}), make(chan bool, 1)
-		go func() { ended <- awaitEnd(context.Background(), closed, times) }()
-		times <- time.Time{}
+		toolkit, asked := make(chan os.Signal, 1), make(chan os.Signal, 1)
+		takeSignals(asked)
 		signal.Notify(toolkit, syscall.SIGTERM, syscall.SIGINT) // later than was thought
-		times <- time.Time{}
-		times <- time.Time{} // the second is over when the third is taken
+		takeSignals(asked)
 		if err := syscall.Kill(os.Getpid(), s); err != nil {
 			t.Fatal(err)
 		}
-		if !<-ended {
-			t.Errorf("%v does not end the window", s)
+		if got := <-asked; got != s {
+			t.Errorf("%v comes as %v", s, got)
 		}
 		select {
 		case <-toolkit:
@@ -34,7 +31,25 @@ func TestSignalsAreTakenFromTheToolkit(t *testing.T) {
 		default:
 		}
 		signal.Stop(toolkit)
-		close(closed)
+	}
+}
+
+// The window ends when a signal came, at any of the times or after them, and when its
+// context is over.
+func TestASignalEndsTheWindow(t *testing.T) {
+	asked, times := make(chan os.Signal, 1), make(chan time.Time)
+	ended := make(chan bool, 1)
+	go func() { ended <- awaitEnd(context.Background(), nil, times, asked) }()
+	times <- time.Time{}
+	times <- time.Time{}
+	asked <- syscall.SIGTERM
+	if !<-ended {
+		t.Error("a signal does not end the window")
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if !awaitEnd(ctx, nil, nil, asked) {
+		t.Error("a context that is over does not end the window")
 	}
 }
 
@@ -44,7 +59,7 @@ func TestTheTimesEndWithTheWindow(t *testing.T) {
 	<-times
 	close(closed)
 	ended := make(chan bool, 1)
-	go func() { ended <- awaitEnd(context.Background(), closed, times) }()
+	go func() { ended <- awaitEnd(context.Background(), closed, times, make(chan os.Signal, 1)) }()
 	if <-ended {
 		t.Error("a window that was closed is said to be asked to end")
 	}

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"sync"
 	"time"
@@ -157,7 +158,7 @@ func (w *Window) run(ctx context.Context) {
 	others.Go(func() { w.follower.follow(following) })
 	closed := make(chan struct{})
 	others.Go(func() {
-		if awaitEnd(ctx, closed, beginnings(closed)) {
+		if awaitEnd(ctx, closed, beginnings(closed), make(chan os.Signal, 1)) {
 			orderly(w.shut)
 		}
 	})
