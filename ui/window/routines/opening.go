@@ -66,25 +66,35 @@ func (v *View) Take(paths ...string) {
 	}
 }
 
-// unpack takes a routine with its scores out of a bundle into the player's folder, and
-// opens it.
-func (v *View) unpack(path string) {
+// startOpening shows that a file is being opened, until the context ends; nil where what
+// is typed cannot be read, and would be lost.
+func (v *View) startOpening(path, doing string) (*opening, context.Context) {
 	v.giveUp()
-	if fault := v.hand(); fault != nil { // what is typed and cannot be read would be lost
+	if fault := v.hand(); fault != nil {
 		v.say(fault.Error(), true)
-		return
+		return nil, nil
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	o := &opening{v: v, path: path, giveUp: cancel}
-	o.page = v.message("Unpacking "+files.Name(filepath.Base(path))+" …", "Escape gives it up.", false)
+	o.page = v.message(doing+" "+files.Name(filepath.Base(path))+" …", "Escape gives it up.", false)
 	v.opening = o
 	v.show()
+	return o, ctx
+}
+
+// unpack takes a routine with its scores out of a bundle into the player's folder, and
+// opens it.
+func (v *View) unpack(path string) {
+	o, ctx := v.startOpening(path, "Unpacking")
+	if o == nil {
+		return
+	}
 	var made string
 	var err error
 	v.o.Read(func() {
 		made, err = bundle.Unpack(ctx, path, v.o.Dir)
 	}, func() {
-		cancel()
+		o.giveUp()
 		switch fault := (*bundle.Fault)(nil); {
 		case v.opening != o:
 		case errors.As(err, &fault):
@@ -100,22 +110,16 @@ func (v *View) unpack(path string) {
 // readScore reads a score, and asks for the part where there is a choice or
 // something to be said.
 func (v *View) readScore(path string) {
-	v.giveUp()
-	if fault := v.hand(); fault != nil { // what is typed and cannot be read would be lost
-		v.say(fault.Error(), true)
+	o, ctx := v.startOpening(path, "Reading")
+	if o == nil {
 		return
 	}
-	ctx, cancel := context.WithCancel(context.Background())
-	o := &opening{v: v, path: path, giveUp: cancel}
-	o.page = v.message("Reading "+files.Name(filepath.Base(path))+" …", "Escape gives it up.", false)
-	v.opening = o
-	v.show()
 	var title string
 	var err error
 	v.o.Read(func() {
 		title, err = o.read(ctx)
 	}, func() {
-		cancel()
+		o.giveUp()
 		switch {
 		case v.opening != o:
 		case err != nil:
@@ -288,7 +292,7 @@ func (o *opening) begin(choice int) {
 	v.o.Read(func() {
 		c.Step.Notes.Score.File, err = notesfile.Keep(ctx, o.path, v.o.Dir)
 	}, func() {
-		cancel()
+		o.giveUp()
 		if v.opening != o {
 			return // given up
 		}
