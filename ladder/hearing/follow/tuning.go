@@ -1,6 +1,7 @@
 package follow
 
 import (
+	"cmp"
 	"math"
 
 	"footing/audio/stat"
@@ -63,7 +64,7 @@ func Tuning(differences []float64) Tuned {
 }
 
 // densest is the place with the most values within a quarter tone of it, the nearest
-// to 0 of several.
+// to 0 of several, and the lower of two as near, whatever order they come in.
 func densest(list []float64) float64 {
 	best, most := 0.0, 0
 	for _, c := range list {
@@ -73,7 +74,8 @@ func densest(list []float64) float64 {
 				n++
 			}
 		}
-		if n > most || n == most && math.Abs(c) < math.Abs(best) {
+		nearer := cmp.Or(cmp.Compare(math.Abs(c), math.Abs(best)), cmp.Compare(c, best)) < 0
+		if n > most || n == most && nearer {
 			best, most = c, n
 		}
 	}
