@@ -11,9 +11,7 @@ import (
 	"footing/files"
 	"footing/ladder/fingers"
 	"footing/ladder/fingers/chartfile"
-	"footing/ladder/notes"
 	"footing/ladder/notes/fingering"
-	"footing/ladder/notes/notesfile"
 	"footing/ladder/passage"
 	"footing/ladder/passage/scorefile"
 	"footing/ladder/routine"
@@ -207,29 +205,12 @@ func (c fingersCmd) routine(ctx context.Context, w World, l *fingers.Library) er
 		}
 		return loadFault(err)
 	}
-	r, shelf := file.Routine(), notesfile.At(c.File)
-	known := false
+	steps, err := stepsWithNotes(ctx, file, c.File, c.Step)
+	if err != nil {
+		return err
+	}
 	var all []fingered
-	for i, s := range r.Steps {
-		if c.Step != "" && s.Name != c.Step {
-			continue
-		}
-		known = true
-		s = r.On(s)
-		found, err := shelf.Notes(ctx, s)
-		var faults notes.Faults
-		switch {
-		case ctx.Err() != nil:
-			return ctx.Err()
-		case errors.As(err, &faults):
-			return inputFault(notesfile.Errors(file, i, faults))
-		case err != nil:
-			return err
-		case found.Notes == nil && c.Step != "":
-			return inputFault(fmt.Errorf("%s: the step %q has no notes; write score:, notes: or pattern: in it", files.Name(c.File), s.Name))
-		case found.Notes == nil:
-			continue
-		}
+	for _, s := range steps {
 		name := c.Instrument
 		if name == "" {
 			name = s.Notes.Instrument.Name
@@ -241,7 +222,7 @@ func (c fingersCmd) routine(ctx context.Context, w World, l *fingers.Library) er
 		if err != nil {
 			return err
 		}
-		got := fingering.Of(found.Notes, s, chart)
+		got := fingering.Of(s.found.Notes, s.Step, chart)
 		one := fingered{s.Name, got.Choice, got.Changes}
 		if c.Loop {
 			one.Choice = chart.Choose(got.Asked(), true)
@@ -250,11 +231,7 @@ func (c fingersCmd) routine(ctx context.Context, w World, l *fingers.Library) er
 		all = append(all, one)
 	}
 	switch {
-	case !known:
-		return inputFault(fmt.Errorf("%s: no step is named %q; the steps are %s", files.Name(c.File), c.Step, stepNames(r)))
-	case len(all) == 0:
-		return inputFault(fmt.Errorf("%s: no step has notes; write score:, notes: or pattern: in one", files.Name(c.File)))
-	case c.JSON && (len(r.Steps) == 1 || c.Step != ""):
+	case c.JSON && (len(file.Routine().Steps) == 1 || c.Step != ""):
 		return writeJSON(w.Out, all[0].listed())
 	case c.JSON:
 		out := struct {

@@ -56,53 +56,34 @@ func (c notesCmd) routine(ctx context.Context, w World) error {
 	if c.Output != "" && c.Step == "" && len(r.Steps) > 1 {
 		return usageFault(fmt.Errorf("%s has %s; write --step with the one to draw: %s", files.Name(c.File), counted(len(r.Steps), "step"), stepNames(r)))
 	}
-	shelf, known := notesfile.At(c.File), false
+	steps, err := stepsWithNotes(ctx, file, c.File, c.Step)
+	if err != nil {
+		return err
+	}
 	var all []stepListing
-	for i, s := range r.Steps {
-		if c.Step != "" && s.Name != c.Step {
-			continue
-		}
-		known = true
-		found, err := shelf.Notes(ctx, r.On(s))
-		var faults notes.Faults
-		switch {
-		case ctx.Err() != nil:
-			return ctx.Err()
-		case errors.As(err, &faults):
-			return inputFault(notesfile.Errors(file, i, faults))
-		case err != nil:
-			return err
-		case found.Notes == nil && c.Step != "":
-			return inputFault(fmt.Errorf("%s: the step %q has no notes; write score:, notes: or pattern: in it", files.Name(c.File), s.Name))
-		case found.Notes == nil:
-			continue
-		case c.Output != "":
+	for _, s := range steps {
+		found := s.found
+		if c.Output != "" {
 			if err := c.drawStep(ctx, w, found.Notes); err != nil || !c.JSON {
 				return err
 			}
-			all = append(all, listed(c.File, s, found))
-			continue
-		case c.JSON:
-			all = append(all, listed(c.File, s, found))
+		}
+		if c.JSON {
+			all = append(all, listed(c.File, s.Step, found))
 			continue
 		}
 		for _, remark := range found.Score {
 			fmt.Fprintf(w.Err, "%s: %s\n", files.Name(filepath.Join(filepath.Dir(c.File), s.Notes.Score.File)), remark)
 		}
 		for _, remark := range found.Typed {
-			at := file.ErrorWithin(i, ladder.Fault{Key: "notes"}, remark.Line, remark.Col)
+			at := file.ErrorWithin(s.index, ladder.Fault{Key: "notes"}, remark.Line, remark.Col)
 			fmt.Fprintf(w.Err, "%s:%d:%d: %s\n", files.Name(c.File), at.Line, at.Col, remark.Text)
 		}
-		if err := writeStep(w, s, found.Notes); err != nil {
+		if err := writeStep(w, s.Step, found.Notes); err != nil {
 			return err
 		}
-		all = append(all, stepListing{})
 	}
 	switch {
-	case !known:
-		return inputFault(fmt.Errorf("%s: no step is named %q; the steps are %s", files.Name(c.File), c.Step, stepNames(r)))
-	case len(all) == 0:
-		return inputFault(fmt.Errorf("%s: no step has notes; write score:, notes: or pattern: in one", files.Name(c.File)))
 	case c.JSON && len(r.Steps) == 1, c.JSON && c.Step != "":
 		return writeJSON(w.Out, all[0])
 	case c.JSON:
