@@ -48,9 +48,10 @@ func Terms() []Term {
 }
 
 // Costs are what the terms cost, in units of one finger that goes down or up on its
-// own, and small habits of hand by instrument.
+// own, what differs on one instrument, and small habits of hand by instrument.
 type Costs struct {
 	Weight [terms]float64
+	Times  map[string]map[Term]float64   // by instrument: how many times a term's weight it costs there
 	Habit  map[string]map[string]float64 // by instrument and key
 }
 
@@ -63,9 +64,9 @@ type habit struct {
 // ReadCosts reads the file of costs. The error is [Errors].
 func ReadCosts(file string, data []byte) (Costs, error) {
 	r := &reader{file: file}
-	out := Costs{Habit: map[string]map[string]float64{}}
+	out := Costs{Times: map[string]map[Term]float64{}, Habit: map[string]map[string]float64{}}
 	for _, n := range r.documents(data) {
-		f := r.fields(n, "terms: and habit:", "terms", "habit")
+		f := r.fields(n, "terms:, times: and habit:", "terms", "times", "habit")
 		found := [terms]bool{}
 		for _, item := range r.items(f["terms"], "{id: group, weight: 1.0}") {
 			t := r.fields(item, "{id: group, weight: 1.0}", "id", "weight", "per", "source")
@@ -79,23 +80,45 @@ func ReadCosts(file string, data []byte) (Costs, error) {
 		if i := slices.Index(found[:], false); i >= 0 {
 			r.wrong(n, "write a line for each term", "%s has no weight", termNames[i])
 		}
-		if f["habit"] != nil && f["habit"].Kind == yaml.MappingNode {
-			for i := 0; i+1 < len(f["habit"].Content); i += 2 {
-				keys, of := f["habit"].Content[i+1], map[string]float64{}
-				for k := 0; k+1 < len(keys.Content); k += 2 {
-					of[keys.Content[k].Value] = r.cost(keys.Content[k+1])
+		for instrument, costs := range r.byInstrument(f["times"]) {
+			out.Times[instrument] = map[Term]float64{}
+			for id, times := range costs {
+				i := slices.Index(termNames[:], id)
+				if i < 0 {
+					r.wrong(f["times"], "write one of "+strings.Join(termNames[:], ", "), "%s is no term that is known", quoted(id))
+					continue
 				}
-				out.Habit[f["habit"].Content[i].Value] = of
+				out.Times[instrument][Term(i)] = times
 			}
 		}
+		out.Habit = r.byInstrument(f["habit"])
 	}
 	return out, r.failed()
+}
+
+// byInstrument reads costs by instrument and, within it, by key or term.
+func (r *reader) byInstrument(n *yaml.Node) map[string]map[string]float64 {
+	out := map[string]map[string]float64{}
+	if n == nil || n.Kind != yaml.MappingNode {
+		return out
+	}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		costs, of := n.Content[i+1], map[string]float64{}
+		for k := 0; k+1 < len(costs.Content); k += 2 {
+			of[costs.Content[k].Value] = r.cost(costs.Content[k+1])
+		}
+		out[n.Content[i].Value] = of
+	}
+	return out
 }
 
 // WithCosts is the chart with other costs.
 func (c *Chart) WithCosts(costs Costs) *Chart {
 	out := *c
 	out.costs, out.habits = costs, nil
+	for t, times := range costs.Times[c.Instrument] {
+		out.costs.Weight[t] *= times
+	}
 	for i, k := range c.Keys {
 		if cost := costs.Habit[c.Instrument][k.ID]; cost > 0 {
 			out.habits = append(out.habits, habit{1 << i, cost})

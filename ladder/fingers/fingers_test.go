@@ -306,3 +306,20 @@ func TestTerms(t *testing.T) {
 		}
 	}
 }
+
+// A flute's thumb is not slid between B flat and B natural: beside B natural, B flat
+// is the lever's or one-and-one (common practice, no source).
+func TestTheFlutesThumbIsNotSlid(t *testing.T) {
+	c, ok := library(t).For("flute")
+	if !ok {
+		t.Fatal("there is no chart of the flute")
+	}
+	for _, notes := range []string{"A4 Bb4 B4 C5", "C5 B4 Bb4 A4", "G#5 A#5 B5 C#6"} {
+		got := c.Choose(passageOf(t, strings.Fields(notes)...), false)
+		for _, n := range got.Notes {
+			if strings.HasPrefix(n.Fingering.Use, "thumb") {
+				t.Errorf("%s comes out as %s", notes, said(got))
+			}
+		}
+	}
+}
