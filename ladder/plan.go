@@ -22,9 +22,12 @@ func (s State) plan() (State, []Effect) {
 	if !s.Running {
 		return s, nil
 	}
-	part, phrase, ok := s.following()
+	part, phrase, rep, ok := s.following()
 	if !ok {
 		return s, nil
+	}
+	if rep != nil {
+		s.laid = rep
 	}
 	s.seq++
 	part.Seq, phrase.Seq = s.seq, s.seq
@@ -55,24 +58,24 @@ func (s State) halted() State {
 
 // following is the phrase after the one that sounds: after a rep the breath,
 // after anything else the next rep, with a count-in before it at a start and
-// at a change of tempo. ok is false when nothing follows.
-func (s State) following() (part Part, phrase click.Phrase, ok bool) {
+// at a change of tempo. rep is what a rep was made of. ok is false when nothing follows.
+func (s State) following() (part Part, phrase click.Phrase, rep *laid, ok bool) {
 	from := s
 	if s.inRep() {
 		// What comes after the rep depends on how it counts, and it has not
 		// ended yet: look ahead on a copy. The rep is taken for whole.
 		if s.ends(s.Sounding) {
-			return Part{}, click.Phrase{}, false
+			return Part{}, click.Phrase{}, nil, false
 		}
 		from = s.endRep()
 		if p, has := s.partOf(s.Sounding).BreathPhrase(s.Sounding.Tempo); has {
 			part = s.Sounding
 			part.Kind, part.Model, part.Once = click.Breath, 0, false
 			p.Final = from.over()
-			return part, p, true
+			return part, p, nil, true
 		}
 		if from.over() {
-			return Part{}, click.Phrase{}, false
+			return Part{}, click.Phrase{}, nil, false
 		}
 	}
 	from = from.onward()
@@ -82,14 +85,15 @@ func (s State) following() (part Part, phrase click.Phrase, ok bool) {
 	if last.Tempo != tempo || last.Step != from.StepAt { // in silence it has none
 		if p, has := step.Loop().CountInPhrase(tempo); has {
 			part.Kind = click.CountIn
-			return part, p, true
+			return part, p, nil, true
 		}
 	}
 	part.Model, part.Once = from.modelled()
-	p := from.hushed(step, step.Loop().RepPhrase(tempo))
+	rep = from.lay(step.Loop(), tempo)
+	p := from.hushed(step, rep.rep)
 	// Without a breath the last rep itself must end the click.
 	p.Final = from.ends(part) || step.Breath == 0 && !part.Once && from.lastRep()
-	return part, p, true
+	return part, p, rep, true
 }
 
 // partOf is the loop of the step that a part belongs to, as it is now.

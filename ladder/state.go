@@ -66,6 +66,7 @@ type State struct {
 	ahead   []Part     // the latest few that may begin next, oldest first
 	open    []rep      // begun and not recorded, oldest first
 	others  []Standing // where the player stands on the steps that are not under way
+	laid    *laid      // the rep that was planned last
 }
 
 // New is the state of a session on a valid routine, before its first step.

@@ -40,8 +40,11 @@ func (b Beats) Den() int64 { return b.off + 1 }
 
 // Add returns b + c.
 func (b Beats) Add(c Beats) Beats {
-	if b.off == 0 && c.off == 0 {
-		return Beats{num: b.num + c.num}
+	switch { // a whole number more leaves a fraction in lowest terms
+	case b.off == 0:
+		return Beats{b.num*c.Den() + c.num, c.off}
+	case c.off == 0:
+		return Beats{b.num + c.num*b.Den(), b.off}
 	}
 	return Frac(b.num*c.Den()+c.num*b.Den(), b.Den()*c.Den())
 }

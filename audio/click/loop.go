@@ -24,6 +24,13 @@ type Loop struct {
 	Breath   int // beats between reps, 0 for none
 }
 
+// Same reports whether the loops sound the same.
+func (l Loop) Same(m Loop) bool {
+	return l.Measures.same(m.Measures) && l.Slots == m.Slots && l.Pulse == m.Pulse && l.Count == m.Count &&
+		slices.EqualFunc(l.Accents, m.Accents, slices.Equal) && l.Chunk == m.Chunk && l.Path.Lead == m.Path.Lead &&
+		slices.Equal(l.Path.Cells, m.Path.Cells) && l.CountIn == m.CountIn && l.Breath == m.Breath
+}
+
 // RepBeats is the length of a rep in time: the chunk filled up to whole beats,
 // and one beat more for the landing.
 func (l Loop) RepBeats() int {
@@ -74,9 +81,11 @@ func (l Loop) CountInPhrase(t Tempo) (Phrase, bool) {
 	l.Measures = l.Measures.Alike(l.Chunk.Bar)
 	first := l.first() - l.CountIn
 	p := Phrase{Kind: CountIn, Tempo: t, Length: Whole(l.CountIn)}
+	beats := l.beats(l.CountIn)
 	for i := range l.CountIn {
-		p.Strokes = append(p.Strokes, l.beat(first+i, i, InCountIn)...)
+		beats.lay(first+i, i, InCountIn)
 	}
+	p.Strokes = beats.strokes
 	return p, true
 }
 
@@ -85,21 +94,23 @@ func (l Loop) RepPhrase(t Tempo) Phrase {
 	first := l.first()
 	start, end := l.Extent()
 	p := Phrase{Kind: Rep, Tempo: t, Length: Whole(l.RepBeats())}
+	beats := l.beats(l.RepBeats())
 	for i := range l.chunkBeats() {
-		for _, s := range l.beat(first+i, i, InChunk) {
-			switch {
+		strokes := beats.lay(first+i, i, InChunk)
+		for k := range strokes {
+			switch s := &strokes[k]; {
 			case s.At.Less(start):
 				s.Part = InLead
-				l.onlyBeat(&s)
+				l.onlyBeat(s)
 			case !s.At.Less(end):
 				s.Part, s.Dynamics, s.Syllable = InFill, Silent, ""
 			}
-			p.Strokes = append(p.Strokes, s)
 		}
 	}
 	if l.Chunk.Landing {
-		p.Strokes = l.landed(p.Strokes, first)
+		l.land(&beats, first)
 	}
+	p.Strokes = beats.strokes
 	if !l.Path.None() {
 		p.Strokes = l.along(p.Strokes, start)
 	}
@@ -114,12 +125,14 @@ func (l Loop) BreathPhrase(t Tempo) (Phrase, bool) {
 	}
 	first := l.first() + l.RepBeats()
 	p := Phrase{Kind: Breath, Tempo: t, Length: Whole(l.Breath)}
+	beats := l.beats(l.Breath)
 	for i := range l.Breath {
-		for _, s := range l.beat(first+i, i, InBreath) {
-			l.onlyBeat(&s)
-			p.Strokes = append(p.Strokes, s)
+		strokes := beats.lay(first+i, i, InBreath)
+		for k := range strokes {
+			l.onlyBeat(&strokes[k])
 		}
 	}
+	p.Strokes = beats.strokes
 	return p, true
 }
 
@@ -133,25 +146,25 @@ func (l Loop) onlyBeat(s *Stroke) {
 	}
 }
 
-// landed is the strokes of a rep with its landing.
-func (l Loop) landed(strokes []Stroke, first int) []Stroke {
+// land gives a rep, whose chunk has been laid from the beat first, its landing.
+func (l Loop) land(beats *beats, first int) {
 	at := l.LandingAt()
 	beat := at.Floor()
 	if at.Den() == 1 {
-		return append(strokes, l.landing(first+beat, beat)...)
+		onlyFirst(beats.lay(first+beat, beat, InLanding))
+		return
 	}
 	// Off the beat only a path lands: in the beat that the chunk ends in.
-	strokes, i := l.cellAt(strokes, at)
+	strokes, i := l.cellAt(beats.strokes, at)
 	for k := range strokes[i:] {
 		strokes[i+k].Part = InLanding
 	}
 	strokes[i].Dynamics = Piano
-	return strokes
+	beats.strokes = strokes
 }
 
-// landing is the beat after the chunk, of which only the first click sounds.
-func (l Loop) landing(beat, i int) []Stroke {
-	strokes := l.beat(beat, i, InLanding)
+// onlyFirst leaves of the beat after the chunk the first click that sounds.
+func onlyFirst(strokes []Stroke) {
 	sounded := false
 	for k := range strokes {
 		if sounded {
@@ -162,38 +175,15 @@ func (l Loop) landing(beat, i int) []Stroke {
 			strokes[k].Syllable = ""
 		}
 	}
-	return strokes
-}
-
-// beat is one beat of the click: n is its place in the measures, at the beat
-// counted from the start of the phrase.
-func (l Loop) beat(n, at int, part Part) []Stroke {
-	bar, place := l.Measures.Where(Whole(n))
-	inBar := place.Floor()
-	marks := l.Accents.Marks(l.Measures.Bar(bar), l.Slots, inBar)
-	slots := l.Slots.Count()
-	strokes := make([]Stroke, 0, slots+1)
-	for i := range slots {
-		s := Stroke{
-			At:  Whole(at).Add(l.Slots.At(i)),
-			Bar: bar, Beat: inBar, Slot: i,
-			Part:     part,
-			Dynamics: marks[min(i, len(marks)-1)],
-			Syllable: l.Count.In(l.Measures.Bar(bar), slots, i, inBar),
-		}
-		s.Voice = voice(s.Dynamics, l.Slots.OnBeat(i))
-		if l.Slots.cross && i > 0 {
-			s.Syllable = "" // no system counts two strands
-		}
-		strokes = append(strokes, s)
-	}
-	return l.pulse(strokes, n, at)
 }
 
 // pulse turns the strokes of a beat into those of the loop's pulse. Halved, it
 // is counted from the line of the chunk's bar; from a pickup, which leads to the
 // first full bar, from that one's.
 func (l Loop) pulse(strokes []Stroke, n, at int) []Stroke {
+	if l.Pulse == OnBeat {
+		return strokes
+	}
 	first := strokes[0]
 	half := Whole(at).Add(Frac(1, 2))
 	halvedFrom := l.Measures.Line(max(l.Chunk.Bar, l.Measures.From()))

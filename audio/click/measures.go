@@ -2,6 +2,7 @@ package click
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 )
 
@@ -111,6 +112,11 @@ func CommonUnit(m Meter, changes ...MeterChange) Unit {
 		u = Unit{int(f.Num()), int(f.Den())}
 	}
 	return u
+}
+
+// same reports whether they are the same bars.
+func (m Measures) same(o Measures) bool {
+	return m.from == o.from && m.to == o.to && m.pickup == o.pickup && slices.Equal(m.runs, o.runs)
 }
 
 // From is the number of the first full bar.

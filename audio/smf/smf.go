@@ -23,6 +23,7 @@ const MaxTick = 1<<28 - 1
 type Event struct {
 	Tick    int64 // from the start of the file, 0 or more
 	Message []byte
+	run     run // of several messages, see [Track.Run]
 }
 
 // Track is events, in any order. Those at one tick are written in the order in which
@@ -54,13 +55,15 @@ func meta(kind byte, data []byte) []byte {
 }
 
 // Name is the name of a track.
-func Name(text string) Event { return Event{0, meta(metaName, []byte(text))} }
+func Name(text string) Event { return Event{Message: meta(metaName, []byte(text))} }
 
 // Text is a remark at the start of a track.
-func Text(text string) Event { return Event{0, meta(metaText, []byte(text))} }
+func Text(text string) Event { return Event{Message: meta(metaText, []byte(text))} }
 
 // Marker names a place.
-func Marker(tick int64, text string) Event { return Event{tick, meta(metaMarker, []byte(text))} }
+func Marker(tick int64, text string) Event {
+	return Event{Tick: tick, Message: meta(metaMarker, []byte(text))}
+}
 
 // MaxTempo is the longest quarter note in microseconds: the field has 24 bits.
 const MaxTempo = 1<<24 - 1
@@ -69,7 +72,7 @@ const MaxTempo = 1<<24 - 1
 // [MaxTempo].
 func Tempo(tick int64, micros int64) Event {
 	t := min(max(micros, 1), MaxTempo)
-	return Event{tick, meta(metaTempo, []byte{byte(t >> 16), byte(t >> 8), byte(t)})}
+	return Event{Tick: tick, Message: meta(metaTempo, []byte{byte(t >> 16), byte(t >> 8), byte(t)})}
 }
 
 // Meter sets the time signature: above and the power of two below, and how many of
@@ -80,12 +83,12 @@ func Meter(tick int64, above, below, clocks int) Event {
 	for 1<<power < below {
 		power++
 	}
-	return Event{tick, meta(metaMeter, []byte{byte(above), byte(power), byte(clocks), 8})}
+	return Event{Tick: tick, Message: meta(metaMeter, []byte{byte(above), byte(power), byte(clocks), 8})}
 }
 
 // Program takes an instrument, numbered from 0, on a channel from 0 to 15.
 func Program(tick int64, channel, program int) Event {
-	return Event{tick, []byte{0xC0 | byte(channel&15), byte(program & 127)}}
+	return Event{Tick: tick, Message: []byte{0xC0 | byte(channel&15), byte(program & 127)}}
 }
 
 // Note is a note on a channel from 0 to 15 from one tick to another: a key from 0 to
@@ -93,7 +96,7 @@ func Program(tick int64, channel, program int) Event {
 func Note(from, to int64, channel, key, velocity int) [2]Event {
 	ch, k, to := byte(channel&15), byte(key&127), max(to, from+1)
 	b := []byte{0x90 | ch, k, byte(min(max(velocity, 1), 127)), 0x80 | ch, k, 64} // of both, since there are many
-	return [2]Event{{from, b[:3:3]}, {to, b[3:]}}
+	return [2]Event{{Tick: from, Message: b[:3:3]}, {Tick: to, Message: b[3:]}}
 }
 
 // Write writes a file of format 1.
@@ -125,33 +128,16 @@ func (f File) write(w io.Writer, format uint16) error {
 	return nil
 }
 
-// encode is the track's chunk, with running status where a message has the status of
-// the one before it.
+// encode is the track's chunk.
 func (t Track) encode() ([]byte, error) {
-	sorted := t
-	if !slices.IsSortedFunc(t, before) { // as it mostly is
-		sorted = slices.Clone(t)
-		slices.SortStableFunc(sorted, before)
+	size := 0
+	for _, e := range t {
+		size += 2 + len(e.Message)
 	}
-	out := append(make([]byte, 0, 8+5*len(sorted)), "MTrk\x00\x00\x00\x00"...)
-	var last int64
-	var running byte
-	for _, e := range sorted {
-		delta := e.Tick - last
-		if e.Tick < 0 || delta > MaxTick || len(e.Message) == 0 || e.Message[0] < 0x80 {
-			return nil, fmt.Errorf("an event at tick %d, %d behind the one before it, cannot be written", e.Tick, delta)
-		}
-		out, last = appendLength(out, delta), e.Tick
-		message := e.Message
-		switch status := message[0]; {
-		case status >= 0xF0:
-			running = 0 // a meta event ends it
-		case status == running:
-			message = message[1:]
-		default:
-			running = status
-		}
-		out = append(out, message...)
+	out, sorted := append(make([]byte, 0, 16+size), "MTrk\x00\x00\x00\x00"...), t.sorted()
+	out, _, err := sorted.append(out)
+	if err != nil {
+		return nil, err
 	}
 	end := meta(metaEnd, nil)
 	if n := len(sorted); n == 0 || !slices.Equal(sorted[n-1].Message, end) {
@@ -163,6 +149,74 @@ func (t Track) encode() ([]byte, error) {
 	binary.BigEndian.PutUint32(out[4:], uint32(len(out)-8))
 	return out, nil
 }
+
+// sorted is the track in the order in which it is written.
+func (t Track) sorted() Track {
+	if slices.IsSortedFunc(t, before) { // as it mostly is
+		return t
+	}
+	t = slices.Clone(t)
+	slices.SortStableFunc(t, before)
+	return t
+}
+
+// append appends events that are in order, with running status where a message has the
+// status of the one before it, and returns the status that is in force behind them.
+func (t Track) append(out []byte) (_ []byte, running byte, err error) {
+	var last int64
+	for _, e := range t {
+		delta := e.Tick - last
+		if e.Tick < 0 || delta < 0 || delta > MaxTick || len(e.Message) == 0 || e.Message[0] < 0x80 {
+			return nil, 0, fmt.Errorf("an event at tick %d, %d behind the one before it, cannot be written", e.Tick, delta)
+		}
+		out, last = appendLength(out, delta), e.Tick+e.run.length
+		message := e.Message
+		switch status := message[0]; {
+		case status >= 0xF0:
+			running = 0 // a meta event ends it
+		case status == running:
+			message = message[1:]
+		default:
+			running = status
+		}
+		if e.run.status != 0 {
+			running = e.run.status
+		}
+		out = append(out, message...)
+	}
+	return out, running, nil
+}
+
+// run is what else is known of an event that is several.
+type run struct {
+	length int64 // ticks from its first message to its last
+	status byte  // in force behind its last message; 0 for a single message
+}
+
+// Run is the track's notes as one event, which costs little to write and can stand at any
+// number of places: moved by so many ticks, its messages lie where those of the track would.
+// Between the first and the last of them nothing else may stand. It reports false where the
+// track has no events, one that cannot be written, or one that is no message of a channel.
+func (t Track) Run() (Event, bool) {
+	for _, e := range t {
+		if len(e.Message) == 0 || e.Message[0] >= 0xF0 || e.run.status != 0 {
+			return Event{}, false
+		}
+	}
+	if len(t) == 0 {
+		return Event{}, false
+	}
+	t = t.sorted()
+	first, last := t[0].Tick, t[len(t)-1].Tick
+	out, status, err := t.append(nil)
+	if err != nil {
+		return Event{}, false
+	}
+	return Event{first, out[len(appendLength(nil, first)):], run{last - first, status}}, true
+}
+
+// Last is the tick of the event's last message.
+func (e Event) Last() int64 { return e.Tick + e.run.length }
 
 // before is the order of events: by place, and the ends of notes first.
 func before(a, b Event) int {

@@ -33,7 +33,7 @@ func TestVariableLengthQuantities(t *testing.T) {
 
 // The specification's example (RP-001, appendix 2) in format 0, byte for byte.
 func TestTheExampleOfTheSpecification(t *testing.T) {
-	msg := func(tick int64, b ...byte) Event { return Event{tick, b} }
+	msg := func(tick int64, b ...byte) Event { return Event{Tick: tick, Message: b} }
 	example := File{Division: 96, Tracks: []Track{{
 		Meter(0, 4, 4, 24), Tempo(0, 500_000), Program(0, 0, 5), Program(0, 1, 46), Program(0, 2, 70),
 		msg(0, 0x92, 48, 96), msg(0, 0x92, 60, 96), msg(96, 0x91, 67, 64), msg(192, 0x90, 76, 32),
@@ -99,16 +99,16 @@ func TestMetersAndTempos(t *testing.T) {
 func TestWhatCannotBeWritten(t *testing.T) {
 	for _, f := range []File{
 		{Division: 0}, {Division: MaxDivision + 1},
-		{Division: 96, Tracks: []Track{{{-1, []byte{0x90, 60, 1}}}}},
-		{Division: 96, Tracks: []Track{{{MaxTick + 1, []byte{0x90, 60, 1}}}}},
-		{Division: 96, Tracks: []Track{{{0, []byte{60, 1}}}}},
-		{Division: 96, Tracks: []Track{{{0, nil}}}},
+		{Division: 96, Tracks: []Track{{{Tick: -1, Message: []byte{0x90, 60, 1}}}}},
+		{Division: 96, Tracks: []Track{{{Tick: MaxTick + 1, Message: []byte{0x90, 60, 1}}}}},
+		{Division: 96, Tracks: []Track{{{Tick: 0, Message: []byte{60, 1}}}}},
+		{Division: 96, Tracks: []Track{{{Tick: 0, Message: nil}}}},
 	} {
 		if err := f.Write(&bytes.Buffer{}); err == nil {
 			t.Errorf("%+v is written", f)
 		}
 	}
-	if err := (File{Division: 96, Tracks: []Track{{{MaxTick, []byte{0x90, 60, 1}}}}}).Write(&bytes.Buffer{}); err != nil {
+	if err := (File{Division: 96, Tracks: []Track{{{Tick: MaxTick, Message: []byte{0x90, 60, 1}}}}}).Write(&bytes.Buffer{}); err != nil {
 		t.Errorf("the furthest tick: %v", err)
 	}
 }
@@ -159,6 +159,49 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 	})
 }
 
+// A run stands for its events wherever it is put: the bytes are the same.
+func TestARunIsWrittenAsItsEvents(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var notes, plain, runs Track
+		for range rapid.IntRange(1, 20).Draw(t, "notes") {
+			from := rapid.Int64Range(0, 2_000).Draw(t, "tick")
+			n := Note(from, from+rapid.Int64Range(1, 300).Draw(t, "length"), rapid.IntRange(0, 1).Draw(t, "channel"), rapid.IntRange(0, 127).Draw(t, "key"), 64)
+			notes = append(notes, n[:]...)
+		}
+		run, ok := notes.Run()
+		if !ok {
+			t.Fatal("notes make no run")
+		}
+		tick := rapid.Int64Range(0, 100_000).Draw(t, "first")
+		for range rapid.IntRange(1, 4).Draw(t, "times") {
+			for _, e := range notes.sorted() {
+				plain = append(plain, Event{Tick: tick + e.Tick, Message: e.Message})
+			}
+			e := run
+			e.Tick += tick
+			runs = append(runs, e)
+			tick = e.Last() + rapid.Int64Range(0, 500).Draw(t, "gap") + 1
+			if rapid.Bool().Draw(t, "between") {
+				n := Note(tick, tick+9, rapid.IntRange(0, 1).Draw(t, "channel"), 60, 1)
+				plain, runs = append(plain, n[:]...), append(runs, n[:]...)
+				tick += 10
+			}
+		}
+		want, err := plain.encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := runs.encode(); err != nil || !bytes.Equal(got, want) {
+			t.Fatalf("as a run\n% X, %v, want\n% X", got, err, want)
+		}
+	})
+	for _, none := range []Track{nil, {Marker(0, "a")}, {{Tick: 0}}, {{Tick: -1, Message: []byte{0x90, 60, 1}}}} {
+		if _, ok := none.Run(); ok {
+			t.Errorf("%v is a run", none)
+		}
+	}
+}
+
 // read takes a track's chunk apart.
 func read(t *rapid.T, data []byte) (out Track) {
 	if string(data[:4]) != "MTrk" || int(data[4])<<24|int(data[5])<<16|int(data[6])<<8|int(data[7]) != len(data)-8 {
@@ -182,7 +225,7 @@ func read(t *rapid.T, data []byte) (out Track) {
 			data = data[2:]
 			n := number()
 			message := append([]byte{}, head...)
-			out = append(out, Event{tick, append(appendLength(message, n), data[:n]...)})
+			out = append(out, Event{Tick: tick, Message: append(appendLength(message, n), data[:n]...)})
 			data, status = data[n:], 0
 			continue
 		}
@@ -193,7 +236,7 @@ func read(t *rapid.T, data []byte) (out Track) {
 		if status&0xF0 == 0xC0 {
 			n = 1
 		}
-		out = append(out, Event{tick, append([]byte{status}, data[:n]...)})
+		out = append(out, Event{Tick: tick, Message: append([]byte{status}, data[:n]...)})
 		data = data[n:]
 	}
 	return out

@@ -72,12 +72,25 @@ type midiWriter struct {
 	conductor, click, model smf.Track
 	marks                   marker
 
+	clicks int       // messages of the click so far
+	sounds int64     // the tick of the last of them
+	rep    struckRep // the latest
+
 	tick  int64 // where the phrase begins
 	tempo int64 // microseconds of a quarter note, in force
 	step  int   // of the last time signature, from 1
 
 	line click.Timeline // where the phrase begins, in microseconds
 	made int64          // what the file's tempos make of that, in microseconds times the division
+}
+
+// struckRep is a rep as it was written.
+type struckRep struct {
+	strokes []click.Stroke
+	beat    int64     // ticks
+	notes   smf.Track // from tick 0
+	run     smf.Event // the same as one event, where runs is set
+	runs    bool
 }
 
 func (w *midiWriter) phrase(part ladder.Part, p click.Phrase) error {
@@ -94,13 +107,7 @@ func (w *midiWriter) phrase(part ladder.Part, p click.Phrase) error {
 		return err
 	}
 	w.marks.began(w.tick, part)
-	for _, s := range p.Strokes {
-		if s.Dynamics != click.Silent {
-			from := at(s.At)
-			n := smf.Note(from, from+division/16, smf.Drums, w.percussion.key(s.Voice), velocities[s.Dynamics])
-			w.click = append(w.click, n[:]...)
-		}
-	}
+	w.strike(p, beat, at(p.Length))
 	for i, tone := range p.Tones {
 		key := int(tone.Pitch+50) / 100
 		if tone.Level <= 0 || key < 0 || key > 127 {
@@ -113,11 +120,55 @@ func (w *midiWriter) phrase(part ladder.Part, p click.Phrase) error {
 		n := smf.Note(at(tone.At), at(end), 0, key, int(tone.Level*modelVelocity+0.5))
 		w.model = append(w.model, n[:]...)
 	}
-	if len(w.click)+len(w.model) > maxEvents {
+	if w.clicks+len(w.model) > maxEvents {
 		return fmt.Errorf("%w: more than %d notes can hardly be opened; write a step or a rung at a time", ErrNoMIDI, maxEvents/2)
 	}
 	w.tick = at(p.Length)
 	return nil
+}
+
+// strike writes the strokes of a phrase that ends at a tick. Most reps have those of the
+// rep before, which are then written as one event, unless a note of the phrase before
+// reaches into it or one of its own beyond it.
+func (w *midiWriter) strike(p click.Phrase, beat, end int64) {
+	if p.Kind != click.Rep || len(p.Strokes) == 0 {
+		w.add(w.struck(p.Strokes, beat))
+		return
+	}
+	rep := &w.rep
+	if len(rep.strokes) != len(p.Strokes) || &rep.strokes[0] != &p.Strokes[0] || rep.beat != beat {
+		*rep = struckRep{strokes: p.Strokes, beat: beat, notes: w.struck(p.Strokes, beat)}
+		rep.run, rep.runs = rep.notes.Run()
+	}
+	if !rep.runs || w.sounds > w.tick+rep.run.Tick || w.tick+rep.run.Last() > end {
+		w.add(rep.notes)
+		return
+	}
+	w.add(smf.Track{rep.run})
+	w.clicks += len(rep.notes) - 1
+}
+
+// add writes notes of the click at the phrase's place.
+func (w *midiWriter) add(notes smf.Track) {
+	for _, e := range notes {
+		e.Tick += w.tick
+		w.sounds = max(w.sounds, e.Last())
+		w.click = append(w.click, e)
+	}
+	w.clicks += len(notes)
+}
+
+// struck is the notes of strokes, from tick 0.
+func (w *midiWriter) struck(strokes []click.Stroke, beat int64) smf.Track {
+	out := make(smf.Track, 0, 2*len(strokes))
+	for _, s := range strokes {
+		if s.Dynamics != click.Silent {
+			from := nearest(s.At.Num()*beat, s.At.Den())
+			n := smf.Note(from, from+division/16, smf.Drums, w.percussion.key(s.Voice), velocities[s.Dynamics])
+			out = append(out, n[:]...)
+		}
+	}
+	return out
 }
 
 // velocities are the strengths of the marks from silence to f, and modelVelocity is

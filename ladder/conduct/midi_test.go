@@ -16,7 +16,6 @@ import (
 	"pgregory.net/rapid"
 
 	"footing/audio/click"
-	"footing/audio/smf"
 	"footing/ladder"
 )
 
@@ -201,7 +200,7 @@ func TestWhatMIDICannotHold(t *testing.T) {
 		t.Errorf("a quarter note of 24 s: %v", err)
 	}
 	r := steady(nil)
-	full := midiWriter{routine: r, click: make(smf.Track, maxEvents), line: click.NewTimeline(0, click.MinTempo, 1_000_000)}
+	full := midiWriter{routine: r, clicks: maxEvents, line: click.NewTimeline(0, click.MinTempo, 1_000_000)}
 	for part, phrase := range HandsFree(r) {
 		if err := full.phrase(part, phrase); err == nil || !strings.Contains(err.Error(), "a step or a rung at a time") {
 			t.Errorf("two million notes and more: %v", err)
