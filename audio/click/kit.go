@@ -1,6 +1,7 @@
 package click
 
-// Voice says which of a kit's three sounds a stroke is struck with.
+// Voice says which of a kit's three sounds a stroke is struck with. Which kit that is
+// its [Rank] says, where a phrase has several.
 type Voice uint8
 
 // The three voices. An accent differs from a plain beat in pitch as well as in

@@ -66,6 +66,7 @@ func (l Loop) beat(bar Bar, beat int) []Stroke {
 			Syllable: l.Count.In(bar, slots, i, beat),
 		}
 		s.Voice = voice(s.Dynamics, l.Slots.OnBeat(i))
+		s.Rank = rank(beat, i, l.Slots.OnBeat(i))
 		if l.Slots.cross && i > 0 {
 			s.Syllable = "" // no system counts two strands
 		}

@@ -214,10 +214,10 @@ func withHalf(strokes []Stroke, half Beats, first Stroke) []Stroke {
 	i, found := slices.BinarySearchFunc(strokes, half, func(s Stroke, at Beats) int { return s.At.Cmp(at) })
 	if !found {
 		s := first
-		s.At, s.Slot, s.Syllable = half, -1, ""
+		s.At, s.Slot, s.Syllable, s.Rank = half, -1, "", BeatRank
 		return slices.Insert(strokes, i, s)
 	}
-	strokes[i].Dynamics, strokes[i].Voice = first.Dynamics, first.Voice
+	strokes[i].Dynamics, strokes[i].Voice, strokes[i].Rank = first.Dynamics, first.Voice, BeatRank
 	return strokes
 }
 

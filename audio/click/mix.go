@@ -42,6 +42,7 @@ type voiceState struct {
 	gain  float32
 	fade  float32 // what gain loses each frame once the sound is cut short
 	lack  float32 // what is lacking in gain at first, where the sound began in its midst
+	side  Side
 	word  bool
 }
 
@@ -51,21 +52,22 @@ type mixer struct {
 	voices []voiceState // oldest first, maxVoices at most
 	level  float32      // the volume now
 	step   float32      // the most it may move in a frame: full scale in 10 ms
+	drone  drone
 }
 
 func newMixer(rate int, level float32) mixer {
-	return mixer{rate: rate, voices: make([]voiceState, 0, maxVoices), level: level, step: 1 / (0.010 * float32(rate))}
+	return mixer{rate: rate, voices: make([]voiceState, 0, maxVoices), level: level, step: 1 / (0.010 * float32(rate)), drone: drone{rate: rate}}
 }
 
 // strike begins a sound. When too many ring, the oldest makes room.
-func (m *mixer) strike(sound []float32, gain float32) {
+func (m *mixer) strike(sound []float32, gain float32, side Side) {
 	if len(sound) == 0 || gain == 0 {
 		return
 	}
 	if len(m.voices) == maxVoices {
 		m.voices = slices.Delete(m.voices, 0, 1)
 	}
-	m.voices = append(m.voices, voiceState{sound: sound, gain: gain})
+	m.voices = append(m.voices, voiceState{sound: sound, gain: gain, side: side})
 }
 
 // speak begins a word in place of the one that is spoken. One that begins in its
@@ -75,7 +77,7 @@ func (m *mixer) speak(sound []float32, midst bool) {
 	if len(sound) == 0 {
 		return
 	}
-	m.strike(sound, 1)
+	m.strike(sound, 1, Centre)
 	v := &m.voices[len(m.voices)-1]
 	v.word = true
 	if midst {
@@ -96,36 +98,67 @@ func (m *mixer) cut(words bool) {
 	}
 }
 
-// add mixes the ringing sounds into dst, which is all zero, at the volume, ramped
-// towards target. It returns how many frames it was before nothing rang.
-func (m *mixer) add(dst []float32, target float32) (rang int) {
+// sided reports whether a sound rings that comes from one side.
+func (m *mixer) sided() bool {
 	for i := range m.voices {
-		v := &m.voices[i]
-		n := min(len(dst), len(v.sound))
-		if v.lack > 0 {
-			v.swell(dst[:n], 1/(fadeSeconds*float32(m.rate)))
-			rang = max(rang, n)
-			continue
+		if m.voices[i].side != Centre {
+			return true
 		}
-		mixed, gain, fade := dst[:n], v.gain, v.fade
-		if fade == 0 {
-			for k, s := range v.sound[:len(mixed)] {
-				mixed[k] += s * gain
-			}
-		} else {
-			for k, s := range v.sound[:len(mixed)] {
-				gain -= fade
-				mixed[k] += s * gain
+	}
+	return false
+}
+
+// add mixes the ringing sounds into dst, which is all zero, at the volume, ramped
+// towards target. It returns how many frames it was before nothing rang. With right,
+// which is as long, dst is what is heard on the left.
+func (m *mixer) add(dst, right []float32, target float32) (rang int) {
+	for i := range m.voices {
+		if v := &m.voices[i]; right == nil || v.side == Centre {
+			rang = max(rang, v.add(dst, 1, m.rate))
+		}
+	}
+	rang = max(rang, m.drone.add(dst))
+	if right != nil {
+		copy(right, dst)
+		for i := range m.voices {
+			switch v := &m.voices[i]; v.side {
+			case Left:
+				rang = max(rang, v.add(dst, aside, m.rate))
+			case Right:
+				rang = max(rang, v.add(right, aside, m.rate))
 			}
 		}
-		v.sound, v.gain = v.sound[n:], gain
-		rang = max(rang, n)
+		scale(right[:rang], m.level, target, m.step)
 	}
 	m.voices = slices.DeleteFunc(m.voices, voiceState.over)
 	m.level = scale(dst[:rang], m.level, target, m.step)
 	// In silence there is no need to go frame by frame.
 	m.level = towards(m.level, target, m.step*float32(len(dst)-rang))
 	return rang
+}
+
+// add adds what is left of the sound to dst, as far as it goes, at a gain beside its
+// own, and returns how many frames that was.
+func (v *voiceState) add(dst []float32, by float32, rate int) int {
+	mixed := dst[:min(len(dst), len(v.sound))]
+	if v.lack > 0 {
+		v.swell(mixed, 1/(fadeSeconds*float32(rate)))
+		return len(mixed)
+	}
+	gain, fade := v.gain*by, v.fade*by
+	if fade == 0 {
+		for k, s := range v.sound[:len(mixed)] {
+			mixed[k] += s * gain
+		}
+	} else {
+		for k, s := range v.sound[:len(mixed)] {
+			gain -= fade
+			mixed[k] += s * gain
+		}
+		v.gain = gain / by
+	}
+	v.sound = v.sound[len(mixed):]
+	return len(mixed)
 }
 
 // swell adds a sound that rises by so much a frame.

@@ -11,19 +11,19 @@ func TestTheOldestSoundMakesRoom(t *testing.T) {
 	m := newMixer(48_000, 1)
 	sum := func() float64 {
 		dst := make([]float32, 1)
-		m.add(dst, 1)
+		m.add(dst, nil, 1)
 		return math.Round(float64(dst[0]) * 1000)
 	}
 	for i := range maxVoices {
-		m.strike(long, 0.001*float32(i+1))
+		m.strike(long, 0.001*float32(i+1), Centre)
 	}
-	m.strike(long, 0)
-	m.strike(nil, 1)
+	m.strike(long, 0, Centre)
+	m.strike(nil, 1, Centre)
 	all := float64(maxVoices * (maxVoices + 1) / 2)
 	if got := sum(); got != all {
 		t.Errorf("%d sounds and two that are silent add up to %v, want %v", maxVoices, got, all)
 	}
-	m.strike(long, 0.1)
+	m.strike(long, 0.1, Centre)
 	if got := sum(); got != all+100-1 {
 		t.Errorf("with one more they add up to %v, want %v", got, all+100-1)
 	}

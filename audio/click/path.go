@@ -110,7 +110,7 @@ func (l Loop) cellAt(strokes []Stroke, at Beats) ([]Stroke, int) {
 	s := strokes[i-1] // every beat has a stroke on it
 	s.At, s.Slot, s.Part = at, -1, InChunk
 	s.Syllable = l.Count.At(l.Measures.Bar(s.Bar), at.Sub(Whole(at.Floor())), s.Beat)
-	s.Cell, s.Dynamics, s.Voice = 0, Piano, SlotVoice
+	s.Cell, s.Dynamics, s.Voice, s.Rank = 0, Piano, SlotVoice, SlotRank
 	if l.Pulse == Halved || l.Pulse == Offbeat {
 		s.Dynamics = Silent
 	}

@@ -46,6 +46,7 @@ type Stroke struct {
 	Cell     int
 	Dynamics Dynamics
 	Voice    Voice
+	Rank     Rank
 	// Hushed is silent to test the inner pulse. Meant is what its dynamics would be
 	// where the picture shows them all the same; Silent where that hushes too.
 	Hushed bool
@@ -78,6 +79,8 @@ type Phrase struct {
 	// and each ends the one before it. One at the very start begins within the phrase
 	// before, if that is not the first to sound.
 	Words []Word
+	// Sounds are how the strokes sound, and the drone under them; nil as usual.
+	Sounds *Sounds
 	// Final lets the click stop by itself at the phrase's end.
 	Final bool
 }

@@ -45,8 +45,8 @@ type Mark struct {
 // Three goroutines may use a renderer at once: one that calls Render (the
 // audio callback: it takes no lock and allocates nothing), one that feeds
 // phrases (Queue, Replace, Start, Stop, SetTempo), and one that takes marks
-// (NextMark). SetVolume, SetKit, Preview, SetWind, SetModelLevel and Frames are safe
-// from any.
+// (NextMark). SetVolume, SetKit, Preview, Try, SetWind, SetModelLevel and Frames are
+// safe from any.
 type Renderer struct {
 	rate  int
 	queue *Ring[*Phrase]
@@ -61,15 +61,18 @@ type Renderer struct {
 	retempo   atomic.Uint64 // Seq of the last phrase it holds for << 20 | tempo
 	frames    atomic.Int64
 	lost      atomic.Uint64
-	previews  atomic.Uint32 // asked for so far
+	trial     atomic.Pointer[Trial] // asked for, nil once it is taken
 
 	// What follows belongs to Render alone.
 	mix     mixer
 	model   model
 	heard   uint64 // the transport as last seen
 	playing bool   // a phrase is under way
-	shown   uint32 // of the previews
+	trying  int    // frames for which a drone is still on trial
 	now     int64  // the frame that is rendered next
+	sounds  *Sounds
+	right   []float32 // one channel of a block
+	middle  []float32 // what is on both, where the channels differ
 	line    Timeline
 	phrase  *Phrase
 	next    int     // the next stroke of phrase
@@ -96,13 +99,14 @@ const (
 // 384 000) that strikes with kit.
 func NewRenderer(rate int, kit *Kit) *Renderer {
 	r := &Renderer{
-		rate:  rate,
-		queue: NewRing[*Phrase](64),
-		marks: NewRing[Mark](4096),
-		mix:   newMixer(rate, DefaultVolume),
-		model: newModel(rate),
+		rate:   rate,
+		queue:  NewRing[*Phrase](64),
+		marks:  NewRing[Mark](4096),
+		mix:    newMixer(rate, DefaultVolume),
+		model:  newModel(rate),
+		sounds: usual, right: make([]float32, blockFrames), middle: make([]float32, blockFrames),
 		vamp: &Phrase{Kind: Vamp, Length: Whole(1),
-			Strokes: []Stroke{{Part: InVamp, Dynamics: MezzoForte, Voice: BeatVoice}}},
+			Strokes: []Stroke{{Part: InVamp, Dynamics: MezzoForte, Voice: BeatVoice, Rank: BeatRank}}},
 	}
 	r.kit.Store(kit)
 	r.SetVolume(DefaultVolume)
@@ -127,16 +131,34 @@ func (r *Renderer) SetKit(k *Kit) { r.kit.Store(k) }
 
 // Preview strikes a beat once, at mf, so that a timbre is heard; while the click runs
 // it does nothing.
-func (r *Renderer) Preview() { r.previews.Add(1) }
+func (r *Renderer) Preview() { r.Try(Trial{Rank: BeatRank, Voice: BeatVoice, Dynamics: MezzoForte}) }
 
-// preview strikes what is to be heard of the kit.
-func (r *Renderer) preview() {
-	asked := r.previews.Load()
-	if asked != r.shown && r.heard%2 == 0 {
-		r.mix.cut(false)
-		r.mix.strike(r.kit.Load().Beat, MezzoForte.Gain())
+// Try sounds a trial once, in place of the one before; while the click runs it does
+// nothing.
+func (r *Renderer) Try(t Trial) { r.trial.Store(&t) }
+
+// try sounds what is on trial in a block of so many frames.
+func (r *Renderer) try(frames int) {
+	if r.trying > 0 {
+		if r.trying -= frames; r.trying <= 0 && !r.playing {
+			r.mix.drone.want(nil)
+		}
 	}
-	r.shown = asked
+	if r.trial.Load() == nil {
+		return
+	}
+	t := r.trial.Swap(nil)
+	if r.heard%2 == 1 {
+		return
+	}
+	r.mix.cut(false)
+	sounds := t.Sounds.or()
+	sounds.strike(&r.mix, r.kit.Load(), t.Rank, t.Voice, t.Dynamics)
+	r.mix.drone.want(nil)
+	if r.trying = 0; t.Drone && sounds.Drone != nil {
+		r.mix.drone.want(sounds.Drone)
+		r.trying = trialSeconds * r.rate
+	}
 }
 
 // SetModelLevel sets the level of the model, 0 to 1, reached on a ramp of at most
@@ -192,23 +214,33 @@ func (r *Renderer) NextMark() (Mark, bool) { return r.marks.Pop() }
 // LostMarks counts the marks that nobody took in time.
 func (r *Renderer) LostMarks() uint64 { return r.lost.Load() }
 
-// Render fills dst with interleaved stereo samples, len(dst)/2 frames, left and
-// right the same. It takes no lock, allocates nothing and never blocks.
+// blockFrames is how much is rendered at once where there are two channels.
+const blockFrames = 4096
+
+// Render fills dst with interleaved stereo samples, len(dst)/2 frames: left and right
+// the same but for strokes that have a side. It takes no lock, allocates nothing and
+// never blocks.
 func (r *Renderer) Render(dst []float32) {
-	frames := len(dst) / 2
-	// The latter half is read before it is written over.
-	mono := dst[frames : 2*frames]
-	r.RenderMono(mono)
-	for i, s := range mono {
-		dst[2*i], dst[2*i+1] = s, s
+	for len(dst) > 1 {
+		frames := min(len(dst)/2, blockFrames)
+		// The latter half is read before it is written over.
+		left, right := dst[frames:2*frames], r.right[:frames]
+		r.render(left, right)
+		for i, s := range left {
+			dst[2*i], dst[2*i+1] = s, right[i]
+		}
+		dst = dst[2*frames:]
 	}
 }
 
-// RenderMono is Render with one channel, for files.
-func (r *Renderer) RenderMono(dst []float32) {
+// RenderMono is Render with one channel, for files. Strokes have no sides in it.
+func (r *Renderer) RenderMono(dst []float32) { r.render(dst, nil) }
+
+// render fills dst, and right where that is not nil.
+func (r *Renderer) render(dst, right []float32) {
 	clear(dst)
 	r.followTransport()
-	r.preview()
+	r.try(len(dst))
 	volume := math.Float32frombits(r.volume.Load())
 	modelled := math.Float32frombits(r.modelled.Load())
 	if len(r.model.tones) == 0 {
@@ -230,12 +262,31 @@ func (r *Renderer) RenderMono(dst []float32) {
 				until = int(min(int64(until), int64(pos)+r.due-r.now))
 			}
 		}
-		span := dst[pos:until]
-		contain(span[:max(r.mix.add(span, volume), r.model.add(span, modelled))])
+		r.mixSpan(dst[pos:until], right[min(pos, len(right)):min(until, len(right))], volume, modelled)
 		r.now += int64(until - pos)
 		pos = until
 	}
 	r.frames.Store(r.now)
+}
+
+// mixSpan mixes all that sounds into dst, and into right where that is not empty.
+func (r *Renderer) mixSpan(dst, right []float32, volume, modelled float32) {
+	if len(right) == 0 || !r.mix.sided() {
+		contain(dst[:max(r.mix.add(dst, nil, volume), r.model.add(dst, modelled))])
+		copy(right, dst)
+		return
+	}
+	n, middle := r.mix.add(dst, right, volume), r.middle[:len(dst)]
+	clear(middle)
+	if sounded := r.model.add(middle, modelled); sounded > 0 {
+		n = max(n, sounded)
+		for i, s := range middle[:sounded] {
+			dst[i] += s
+			right[i] += s
+		}
+	}
+	contain(dst[:n])
+	contain(right[:n])
 }
 
 // followTransport sees starts and stops. A stop and a start in one go still
@@ -249,6 +300,7 @@ func (r *Renderer) followTransport() {
 	if r.playing {
 		r.mix.cut(false)
 		r.model.cut()
+		r.mix.drone.want(nil)
 		r.playing, r.phrase, r.led = false, nil, nil
 		r.report(Mark{Kind: Stopped, Frame: r.now, Tempo: r.line.Tempo()})
 	}
@@ -289,7 +341,9 @@ func (r *Renderer) begin(line Timeline, vamping bool) {
 	r.led = nil
 	if p != r.vamp {
 		r.line.Change(Beats{}, r.tempoOf(p))
+		r.sounds = p.Sounds.or()
 	}
+	r.mix.drone.want(r.sounds.Drone)
 	r.report(Mark{Kind: Began, Frame: r.line.At(Beats{}).Round(), Phrase: p, Tempo: r.line.Tempo()})
 	r.skipTones(Beats{})
 	r.schedule()
@@ -421,6 +475,7 @@ func (r *Renderer) reach() {
 		r.report(Mark{Kind: Ended, Frame: r.due, Phrase: r.phrase, Tempo: r.line.Tempo()})
 		if r.phrase.Final && r.transport.CompareAndSwap(r.heard, r.heard+1) {
 			r.heard++
+			r.mix.drone.want(nil)
 			r.playing, r.phrase = false, nil
 			r.report(Mark{Kind: RanOut, Frame: r.due, Tempo: r.line.Tempo()})
 			return
@@ -430,7 +485,7 @@ func (r *Renderer) reach() {
 		return
 	}
 	s := &r.phrase.Strokes[r.next]
-	r.mix.strike(r.kit.Load().Sound(s.Voice), s.Dynamics.Gain())
+	r.sounds.strike(&r.mix, r.kit.Load(), s.Rank, s.Voice, s.Dynamics)
 	if r.phrase != r.vamp {
 		r.line.Change(s.At, r.tempoOf(r.phrase))
 	}
