@@ -144,6 +144,7 @@ type Step struct {
 	Say      Say
 	Announce Announce
 	Hush     hush.Hush // of the reps
+	Sounds   Sounds
 	Chunk    Chunk
 	// Angle is the way through the chunk that every rep takes.
 	Angle angle.Angle
@@ -289,6 +290,7 @@ func DefaultStep() Step {
 		CountIn: 2,
 		Breath:  2,
 		Reps:    5,
+		Sounds:  Sounds{Drone: Drone{Level: UsualDrone}},
 		Rule:    Rule{Kind: Earned, Clean: 3, Rough: 2},
 	}
 }
@@ -329,6 +331,7 @@ func (s Step) Check() []Fault {
 	out = append(out, checkText("piece", s.Passage.Piece, MaxName, false)...)
 	out = append(out, checkText("pencil", s.Pencil, MaxNote, true)...)
 	out = append(out, s.checkWords()...)
+	out = append(out, s.Sounds.check()...)
 	add := func(key, want, what string, args ...any) {
 		out = append(out, Fault{Key: key, What: fmt.Sprintf(what, args...), Want: want})
 	}

@@ -20,13 +20,13 @@ func HandsFree(r ladder.Routine) iter.Seq2[ladder.Part, click.Phrase] {
 
 // modelled is HandsFree with a model. One that sounds once is all there is.
 func modelled(r ladder.Routine, mode ladder.ModelMode, tones Tones) iter.Seq2[ladder.Part, click.Phrase] {
-	return counted(r, mode, tones, nil)
+	return counted(r, mode, tones, nil, nil)
 }
 
-// counted is modelled with a count.
-func counted(r ladder.Routine, mode ladder.ModelMode, tones Tones, aloud Aloud) iter.Seq2[ladder.Part, click.Phrase] {
+// counted is modelled with a count, and as its steps sound.
+func counted(r ladder.Routine, mode ladder.ModelMode, tones Tones, aloud Aloud, sounds Sounds) iter.Seq2[ladder.Part, click.Phrase] {
 	return func(yield func(ladder.Part, click.Phrase) bool) {
-		w := walker{state: ladder.New(r, true), tones: tones, aloud: aloud}
+		w := walker{state: ladder.New(r, true), tones: tones, aloud: aloud, sounds: sounds}
 		w.also(ladder.Model{Mode: mode})
 		for w.also(ladder.Start{}); w.next != nil; {
 			phrase := *w.next
@@ -43,10 +43,11 @@ func counted(r ladder.Routine, mode ladder.ModelMode, tones Tones, aloud Aloud) 
 
 // walker is a session whose phrases are only looked at.
 type walker struct {
-	state ladder.State
-	tones Tones
-	aloud Aloud
-	next  *click.Phrase // the phrase that waits
+	state  ladder.State
+	tones  Tones
+	aloud  Aloud
+	sounds Sounds
+	next   *click.Phrase // the phrase that waits
 }
 
 // do takes the session through an event after which the next phrase is known.
@@ -63,7 +64,7 @@ func (w *walker) also(e ladder.Event) {
 
 // A walker only takes phrases.
 func (w *walker) play(p click.Phrase) {
-	p = w.aloud.attach(w.tones.attach(p, w.state), w.state)
+	p = w.sounds.attach(w.aloud.attach(w.tones.attach(p, w.state), w.state), w.state)
 	w.next = &p
 }
 func (w *walker) run()                        {}

@@ -10,16 +10,6 @@ import (
 	"footing/ladder"
 )
 
-// Percussion is the keys of General MIDI's percussion that a click is written with.
-type Percussion struct{ Accent, Beat, Slot int }
-
-// The keys are those of General MIDI level 1, whose map begins at 35: the two wood
-// blocks, and a cowbell with claves and a side stick.
-var (
-	WoodBlocks = Percussion{Accent: 76, Beat: 76, Slot: 77}
-	Cowbell    = Percussion{Accent: 56, Beat: 75, Slot: 37}
-)
-
 // division is the ticks of a quarter note: every slot of 1 to 10, 12, 14, 15, 16 and
 // more lies on one, also in a dotted beat, and one of 11 within a nanosecond's
 // fraction of what an ear could tell.
@@ -33,7 +23,8 @@ const maxEvents = 4_000_000
 // time signatures and the marks of rungs and reps are on the first track. No tempo is
 // off by more than a microsecond a quarter note, and no place by more than a fifth of
 // a millisecond, however long it is. Only the routine, the model
-// and the tones of the rendition count, and Mark, whose frames are ticks. The error is that of ctx, or says what the
+// and the tones of the rendition count, and Mark, whose frames are ticks; there are no
+// sides and no drone. The error is that of ctx, or says what the
 // format cannot hold.
 func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.File, error) {
 	w := midiWriter{percussion: p, routine: t.Routine, line: click.NewTimeline(0, click.MinTempo, 1_000_000)}
@@ -86,6 +77,7 @@ type midiWriter struct {
 
 // struckRep is a rep as it was written.
 type struckRep struct {
+	step    int // its number, from 1
 	strokes []click.Stroke
 	beat    int64     // ticks
 	notes   smf.Track // from tick 0
@@ -136,8 +128,8 @@ func (w *midiWriter) strike(p click.Phrase, beat, end int64) {
 		return
 	}
 	rep := &w.rep
-	if len(rep.strokes) != len(p.Strokes) || &rep.strokes[0] != &p.Strokes[0] || rep.beat != beat {
-		*rep = struckRep{strokes: p.Strokes, beat: beat, notes: w.struck(p.Strokes, beat)}
+	if rep.step != w.step || len(rep.strokes) != len(p.Strokes) || &rep.strokes[0] != &p.Strokes[0] || rep.beat != beat {
+		*rep = struckRep{step: w.step, strokes: p.Strokes, beat: beat, notes: w.struck(p.Strokes, beat)}
 		rep.run, rep.runs = rep.notes.Run()
 	}
 	if !rep.runs || w.sounds > w.tick+rep.run.Tick || w.tick+rep.run.Last() > end {
@@ -160,31 +152,17 @@ func (w *midiWriter) add(notes smf.Track) {
 
 // struck is the notes of strokes, from tick 0.
 func (w *midiWriter) struck(strokes []click.Stroke, beat int64) smf.Track {
+	step := &w.routine.Steps[w.step-1]
 	out := make(smf.Track, 0, 2*len(strokes))
-	for _, s := range strokes {
+	for i := range strokes {
+		s := &strokes[i]
 		if s.Dynamics != click.Silent {
 			from := nearest(s.At.Num()*beat, s.At.Den())
-			n := smf.Note(from, from+division/16, smf.Drums, w.percussion.key(s.Voice), velocities[s.Dynamics])
+			n := smf.Note(from, from+division/16, smf.Drums, w.percussion.keyOf(step, s), velocity(step, s.Dynamics))
 			out = append(out, n[:]...)
 		}
 	}
 	return out
-}
-
-// velocities are the strengths of the marks from silence to f, and modelVelocity is
-// that of the model at full level (common practice, no source).
-var velocities = [...]int{0, 40, 64, 88, 112}
-
-const modelVelocity = 80
-
-func (p Percussion) key(v click.Voice) int {
-	switch v {
-	case click.AccentVoice:
-		return p.Accent
-	case click.BeatVoice:
-		return p.Beat
-	}
-	return p.Slot
 }
 
 // meter writes the time signature of a step at its chunk's bar, with a metronome's

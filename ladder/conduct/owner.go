@@ -12,6 +12,7 @@ type owner struct {
 	audible  func() int64
 	tones    Tones
 	aloud    Aloud
+	sounds   Sounds
 
 	view    View
 	waiting []click.Mark  // rendered and not audible yet, oldest first
@@ -31,7 +32,8 @@ func (o *owner) do(e ladder.Event) {
 
 // play, run, halt, retempo, record and revise make the owner a performer.
 func (o *owner) play(p click.Phrase) {
-	o.held, p = nil, o.aloud.attach(o.tones.attach(p, o.view.State), o.view.State)
+	s := o.view.State
+	o.held, p = nil, o.sounds.attach(o.aloud.attach(o.tones.attach(p, s), s), s)
 	if !o.renderer.Replace(p) {
 		o.held = &p
 	}

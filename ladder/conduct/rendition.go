@@ -39,8 +39,11 @@ type Rendition struct {
 	Tones      Tones
 	Wind       *click.Wind
 	ModelLevel float32
-	Aloud      Aloud // nil where nothing is spoken, and every slot counted
-	// Sink takes the next mono samples. It must not keep them.
+	Aloud      Aloud  // nil where nothing is spoken, and every slot counted
+	Sounds     Sounds // nil where all steps sound alike
+	// Stereo has Sink take two channels, interleaved.
+	Stereo bool
+	// Sink takes the next samples. It must not keep them.
 	Sink func([]float32) error
 	// Mark is told of every rung and rep, in order, before the samples at its
 	// frame have gone to Sink or shortly after. It may be nil.
@@ -53,17 +56,21 @@ const blocksPerSecond = 20
 
 // Render plays the whole of [HandsFree] as fast as the sink takes it. It ends
 // with the last phrase, and at most 80 ms later where a click still rings, or when what
-// is spoken has ended. It
+// is spoken or a drone has ended. It
 // returns the number of frames, and the error of ctx or of the sink.
 func (t Rendition) Render(ctx context.Context) (int64, error) {
 	r := click.NewRenderer(t.Rate, t.Kit)
 	r.SetVolume(t.Volume)
 	r.SetWind(t.Wind)
 	r.SetModelLevel(t.ModelLevel)
-	mono := make([]float32, t.Rate/blocksPerSecond)
-	r.RenderMono(mono) // in silence, until the volume has been reached
+	channels, render := 1, r.RenderMono
+	if t.Stereo {
+		channels, render = 2, r.Render
+	}
+	block := make([]float32, t.Rate/blocksPerSecond*channels)
+	render(block) // in silence, until the volume has been reached
 	skip := r.Frames()
-	next, stop := iter.Pull2(counted(t.Routine, t.Model, t.Tones, t.Aloud))
+	next, stop := iter.Pull2(counted(t.Routine, t.Model, t.Tones, t.Aloud, t.Sounds))
 	defer stop()
 	f := feed{renderer: r, next: next, marks: marker{mark: t.Mark, skip: skip}}
 	f.fill()
@@ -73,17 +80,18 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 			return r.Frames() - skip, err
 		}
 		at := r.Frames()
-		r.RenderMono(mono)
-		out := mono
+		render(block)
+		out := block
 		end, ended := f.follow()
 		if ended {
-			out = mono[:ring(mono, int(end-at))]
+			out = block[:ring(block, int(end-at)*channels)]
+			out = block[:(len(out)+channels-1)/channels*channels]
 		}
 		if err := t.Sink(out); err != nil {
 			return r.Frames() - skip, err
 		}
-		if ended && len(out) < len(mono) {
-			return at - skip + int64(len(out)), nil
+		if ended && len(out) < len(block) {
+			return at - skip + int64(len(out)/channels), nil
 		}
 		f.fill()
 	}
@@ -91,9 +99,9 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 
 // ring is how many samples to keep: up to end, or past it to the last that is
 // not zero.
-func ring(mono []float32, end int) int {
-	n := len(mono)
-	for n > max(0, end) && mono[n-1] == 0 {
+func ring(block []float32, end int) int {
+	n := len(block)
+	for n > max(0, end) && block[n-1] == 0 {
 		n--
 	}
 	return n

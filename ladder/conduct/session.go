@@ -51,6 +51,13 @@ func (s *Session) WithAloud(a Aloud) *Session {
 	return s
 }
 
+// WithSounds is the session with sounds for each step; without, all sound alike. It
+// must be called before [Session.Run].
+func (s *Session) WithSounds(f Sounds) *Session {
+	s.first.sounds = f
+	return s
+}
+
 // Run owns the session until ctx ends. Then it leaves the session, as
 // [Session.Leave] does, hands over every record that is still to be taken, and
 // closes the channel of records. It follows the renderer at every

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"footing/audio/click"
+	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/hush"
 )
@@ -90,6 +91,9 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	s.Count = click.Counting(num(0, 4, "count"))
 	s.Speak, s.Say, s.Announce = some("spoken"), ladder.Say(num(0, 1, "say")), ladder.Announce(num(0, 3, "announce"))
 	s.Hush, _ = hush.Parse(rapid.SampledFrom([]string{"nothing", "beats", "thinning, seen", "30% of bars from 7", "every 3rd bar, then downbeats"}).Draw(t, "hush"))
+	if some("sounds") {
+		s.Sounds = drawSounds(t)
+	}
 	s.Chunk = ladder.Chunk{Bar: s.Passage.From, Length: click.Whole(bar.Beats), Landing: some("landing")}
 	if some("chunk") {
 		start := click.Frac(int64(num(m.Start().Times(12).Ceil(), m.End().Times(12).Floor()-1, "chunk start")), 12)
@@ -120,6 +124,22 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 		s.Pencil = drawText(t, "pencil", true)
 	}
 	return s
+}
+
+func drawSounds(t *rapid.T) ladder.Sounds {
+	name := func(label string) string { return rapid.SampledFrom(append(timbre.Names(), "")).Draw(t, label) }
+	out := ladder.Sounds{Bar: name("bar line"), Beat: name("beat sound"), Slot: name("slot sound"), Stereo: ladder.Stereo(rapid.IntRange(0, 2).Draw(t, "stereo"))}
+	for d := click.Pianissimo; d <= click.Forte; d++ {
+		if rapid.Bool().Draw(t, "level given") {
+			out.Levels[d] = ladder.Level{Given: true, DB: rapid.IntRange(ladder.LeastLevel, 0).Draw(t, "level")}
+		}
+	}
+	out.Drone.Level = rapid.IntRange(ladder.LeastLevel, ladder.MostDrone).Draw(t, "drone's level")
+	if rapid.Bool().Draw(t, "drone") {
+		out.Drone.Note, _ = ladder.ParseDroneNote(rapid.SampledFrom([]string{"C1", "Bb2", "F##3", "C7", "Ebb4"}).Draw(t, "drone's note"))
+		out.Drone.A = rapid.SampledFrom([]int{0, 415, 442, 466}).Draw(t, "drone's A")
+	}
+	return out
 }
 
 // drawNotes are notes in words that a routine may hold.

@@ -8,6 +8,7 @@ import (
 	"footing/ladder"
 	"footing/ladder/hush"
 	"footing/ladder/march"
+	"footing/ladder/passage"
 	"footing/ladder/routine"
 )
 
@@ -40,12 +41,17 @@ steps:
     meter: 6/8
     tempo: {from: 10 rungs below, goal: 120, step: marks}
     swing: 3:2
+    sounds: {bar: brass, slot: cork}
+    levels: {mf: −3 dB, pp: -20}
+    stereo: beats left
+    drone: {note: Bb2, a: 442, level: -12 dB}
     dynamics: |
       f -
       p pp
     chunk: {start: "5:2.5"}
     rule: two up, one down
   - name: Over the double bar
+    drone: F#3
     passage: {bars: 1-4}
     meters:
       - {bar: 3, meter: 6/8}
@@ -70,12 +76,16 @@ steps:
 	six.Meter, six.Unit = click.MakeMeter(6, 8), click.Unit{Num: 3, Den: 8}
 	six.Tempo = ladder.Range{Below: 10, Goal: click.BPM(120), By: ladder.StepSize{Kind: ladder.ByMarks}}
 	six.Slots = click.Swing(3, 2)
+	six.Sounds = ladder.Sounds{Bar: "brass", Slot: "cork", Stereo: ladder.BeatsLeft,
+		Drone: ladder.Drone{Note: passage.Pitch{Letter: passage.B, Alter: passage.Flat, Octave: 2}, A: 442, Level: -12}}
+	six.Sounds.Levels[click.MezzoForte], six.Sounds.Levels[click.Pianissimo] = ladder.Level{Given: true, DB: -3}, ladder.Level{Given: true, DB: -20}
 	six.Accents = click.Accents{{click.Forte, click.Silent}, {click.Piano, click.Pianissimo}}
 	// From the second half of the second beat to the end of the bar.
 	six.Chunk = ladder.Chunk{Bar: 5, At: click.Frac(3, 2), Length: click.Frac(1, 2), Landing: true}
 	six.Rule = ladder.Rule{Kind: ladder.TwoUpOneDown, Clean: 3, Rough: 2}
 	over := ladder.DefaultStep()
 	over.Name = "Over the double bar"
+	over.Sounds.Drone.Note = passage.Pitch{Letter: passage.F, Alter: passage.Sharp, Octave: 3}
 	over.Passage = ladder.Passage{From: 1, To: 4}
 	over.Meters = []click.MeterChange{{Bar: 3, Meter: click.MakeMeter(6, 8)}, {Bar: 4, Meter: click.MakeMeter(2, 2)}}
 	over.Unit, over.Pickup = click.Unit{Num: 1, Den: 8}, click.Frac(1, 2)

@@ -8,9 +8,11 @@ import (
 	"strings"
 
 	"footing/audio/click"
+	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/angle"
 	"footing/ladder/hush"
+	"footing/ladder/passage"
 	"footing/ladder/passage/pattern"
 )
 
@@ -198,6 +200,57 @@ var table = []key{
 		get:   func(s ladder.Step) string { return s.Hush.String() },
 		set:   into(hush.Parse, func(s *ladder.Step) *hush.Hush { return &s.Hush }),
 		imply: func(s *ladder.Step) { s.Hush = usual.Hush },
+	},
+	timbreOf("bar", "brass", func(s *ladder.Sounds) *string { return &s.Bar }),
+	timbreOf("beat", "wood", func(s *ladder.Sounds) *string { return &s.Beat }),
+	timbreOf("slot", "cork", func(s *ladder.Sounds) *string { return &s.Slot }),
+	levelOf(click.Forte),
+	levelOf(click.MezzoForte),
+	levelOf(click.Piano),
+	levelOf(click.Pianissimo),
+	{
+		name: "stereo", form: aWord, example: "beats left", choices: names(ladder.AllCentre, ladder.BeatsRight),
+		get:   func(s ladder.Step) string { return s.Sounds.Stereo.String() },
+		set:   into(parseStereo, func(s *ladder.Step) *ladder.Stereo { return &s.Sounds.Stereo }),
+		imply: func(s *ladder.Step) { s.Sounds.Stereo = usual.Sounds.Stereo },
+	}, {
+		group: "drone", name: "note", short: true, form: aWord, example: "Bb2", also: "C1 to C7, as it sounds", otherwise: "no drone",
+		get: func(s ladder.Step) string {
+			if !s.Sounds.Drone.On() {
+				return ""
+			}
+			return s.Sounds.Drone.Note.String()
+		},
+		set: func(s *ladder.Step, text string) (err error) {
+			s.Sounds.Drone.Note = passage.Pitch{}
+			if text != "" { // as for a pattern's numbers
+				s.Sounds.Drone.Note, err = ladder.ParseDroneNote(text)
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Sounds.Drone.Note = passage.Pitch{} },
+	}, {
+		group: "drone", name: "a", example: "442", also: "415 to 466 Hz", otherwise: "your own",
+		get: func(s ladder.Step) string {
+			if s.Sounds.Drone.A == 0 {
+				return ""
+			}
+			return strconv.Itoa(s.Sounds.Drone.A)
+		},
+		set: func(s *ladder.Step, text string) (err error) {
+			s.Sounds.Drone.A = 0
+			if text != "" { // as for a pattern's numbers
+				s.Sounds.Drone.A, err = wholeNumber(timbre.LowestA, timbre.HighestA)(text)
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Sounds.Drone.A = 0 },
+	}, {
+		group: "drone", name: "level", form: aWord, example: "-6 dB", also: "-40 to 6; 0 is as loud as the click",
+		get: func(s ladder.Step) string { return ladder.FormatLevel(s.Sounds.Drone.Level) },
+		set: into(func(text string) (int, error) { return ladder.ParseLevel(text, ladder.MostDrone) },
+			func(s *ladder.Step) *int { return &s.Sounds.Drone.Level }),
+		imply: func(s *ladder.Step) { s.Sounds.Drone.Level = usual.Sounds.Drone.Level },
 	}, {
 		group: "chunk", name: "start", form: inQuotes, example: "18:2", otherwise: "the first beat of the passage",
 		get: func(s ladder.Step) string { return click.FormatPlace(s.Chunk.Bar, s.Chunk.At) },
@@ -298,6 +351,46 @@ func into[T any](parse func(string) (T, error), field func(*ladder.Step) *T) fun
 			*field(s) = v
 		}
 		return err
+	}
+}
+
+// timbreOf is the entry of the sound of bar lines, beats or slots.
+func timbreOf(name, example string, field func(*ladder.Sounds) *string) key {
+	return key{
+		group: "sounds", name: name, form: aWord, example: example, choices: timbre.Names(), otherwise: "your own",
+		get: func(s ladder.Step) string { return *field(&s.Sounds) },
+		set: func(s *ladder.Step, text string) (err error) {
+			*field(&s.Sounds) = text
+			if text != "" && !slices.Contains(timbre.Names(), text) { // empty as for a pattern's numbers
+				err = near(text, timbre.Names(), fmt.Errorf("%s is no sound; write one of %s", quote(text), strings.Join(timbre.Names(), ", ")))
+			}
+			return err
+		},
+		imply: func(s *ladder.Step) { *field(&s.Sounds) = "" },
+	}
+}
+
+// levelOf is the entry of the level of a mark.
+func levelOf(d click.Dynamics) key {
+	low := ladder.FormatLevel(ladder.UsualLevel(d))
+	return key{
+		group: "levels", name: d.String(), form: aWord, example: low, also: "-40 to 0", otherwise: low,
+		get: func(s ladder.Step) string {
+			if l := s.Sounds.Levels[d]; l.Given {
+				return ladder.FormatLevel(l.DB)
+			}
+			return ""
+		},
+		set: func(s *ladder.Step, text string) (err error) {
+			l := ladder.Level{}
+			if text != "" { // as for a pattern's numbers
+				l.Given = true
+				l.DB, err = ladder.ParseLevel(text, 0)
+			}
+			s.Sounds.Levels[d] = l
+			return err
+		},
+		imply: func(s *ladder.Step) { s.Sounds.Levels[d] = ladder.Level{} },
 	}
 }
 

@@ -46,6 +46,11 @@ func parseCounting(s string) (click.Counting, error) {
 	return c, near(s, []string{"none", "number", "takadimi", "gordon", "kodaly"}, err)
 }
 
+func parseStereo(s string) (ladder.Stereo, error) {
+	p, err := ladder.ParseStereo(s)
+	return p, near(s, names(ladder.AllCentre, ladder.BeatsRight), err)
+}
+
 func parseRule(s string) (ladder.RuleKind, error) {
 	k, err := ladder.ParseRule(s)
 	return k, near(s, ladder.RuleNames(), err)

@@ -117,15 +117,19 @@ func (m Maker) write(ctx context.Context, path string, p Piece, tags []track.Tag
 		err := m.midi(ctx, path, p, t)
 		return made, err
 	}
-	format := track.Format{Rate: t.Rate, Channels: 1, Encoding: m.Encoding}
+	channels := 1
+	if t.Stereo = t.Routine.Sided(); t.Stereo {
+		channels = 2
+	}
+	format := track.Format{Rate: t.Rate, Channels: channels, Encoding: m.Encoding}
 	fill := func(to track.Sink) error {
 		marking := error(nil)
-		t.Sink = func(mono []float32) error {
-			now.Done += int64(len(mono))
+		t.Sink = func(samples []float32) error {
+			now.Done += int64(len(samples) / channels)
 			if m.Progress != nil {
 				m.Progress(now)
 			}
-			return to.Write(mono)
+			return to.Write(samples)
 		}
 		t.Mark = func(at conduct.Place) {
 			made.count(at)
