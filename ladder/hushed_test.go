@@ -48,6 +48,7 @@ func TestAHushGoesUpTheLadder(t *testing.T) {
 func TestCountsThatDoNotExist(t *testing.T) {
 	for key, spoil := range map[string]func(*ladder.Step){
 		"say":      func(s *ladder.Step) { s.Say = ladder.SayNotes + 1 },
+		"accents":  func(s *ladder.Step) { s.Accented = ladder.AccentedBoth + 1 },
 		"announce": func(s *ladder.Step) { s.Announce = ladder.AnnounceBoth + 1 },
 		"hush":     func(s *ladder.Step) { s.Hush.Stages[0] = hush.Stage{Kind: hush.EveryBar, N: 1} },
 	} {

@@ -100,6 +100,9 @@ func (s Step) checkWords() []Fault {
 	if u, err := click.ParseUnit(s.Unit.String()); (err != nil || u != s.Unit) && s.Unit != click.CommonUnit(s.Meter, s.Meters...) {
 		out = append(out, Fault{"beat", fmt.Sprintf("%s is not a beat", s.Unit), "write one of " + strings.Join(click.UnitNames(), ", ")})
 	}
+	if s.Accented > AccentedBoth {
+		out = append(out, Fault{"accents", fmt.Sprintf("number %d of what is accented does not exist", s.Accented), "write off, slurs, written or both"})
+	}
 	if p, _ := click.ParsePulse(s.Pulse.String()); p != s.Pulse {
 		out = append(out, Fault{"pulse", fmt.Sprintf("pulse number %d does not exist", s.Pulse), "write beat, doubled, halved or offbeat"})
 	}
@@ -136,8 +139,10 @@ type Step struct {
 	Slots  click.Slots
 	// Accents is nil when no dynamics are written.
 	Accents click.Accents
-	Pulse   click.Pulse
-	Count   click.Counting
+	// Accented are the notes that are accents in their place.
+	Accented Accented
+	Pulse    click.Pulse
+	Count    click.Counting
 	// Speak sounds what is counted; Say is what that is, shown or spoken. Announce
 	// adds words of its own.
 	Speak    bool

@@ -1,4 +1,5 @@
-// Package aloud counts the phrases of a step as it asks for: by its notes, and spoken.
+// Package aloud gives the phrases of a step what it asks for of its notes and its count:
+// accents, their rhythm, and spoken words.
 package aloud
 
 import (
@@ -8,12 +9,15 @@ import (
 	"footing/ladder/notes"
 )
 
-// Phrase is a phrase of a step with the rhythm of its notes counted, where the step
-// says so and notes are known, and the words that are spoken in it, where there is a
-// voice. Both may be nil.
+// Phrase is a phrase of a step with its notes accented and their rhythm counted, where
+// the step says so and notes are known, and the words that are spoken in it, where there
+// is a voice. Both may be nil.
 func Phrase(step ladder.Step, p click.Phrase, n *notes.Notes, v *spoken.Voice) click.Phrase {
-	if step.Say == ladder.SayNotes && n != nil && p.Kind == click.Rep {
-		p = n.Rhythm(step, p)
+	if n != nil && p.Kind == click.Rep {
+		p = n.Accented(step, p)
+		if step.Say == ladder.SayNotes {
+			p = n.Rhythm(step, p)
+		}
 	}
 	if v == nil || !Wanted(step) {
 		return p
@@ -28,3 +32,8 @@ func Phrase(step ladder.Step, p click.Phrase, n *notes.Notes, v *spoken.Voice) c
 
 // Wanted reports whether anything is spoken in the step.
 func Wanted(step ladder.Step) bool { return step.Speak || step.Announce != ladder.AnnounceNothing }
+
+// ByNotes reports whether the step is struck or counted by its notes.
+func ByNotes(step ladder.Step) bool {
+	return step.Say == ladder.SayNotes || step.Accented != ladder.AccentedOff
+}

@@ -59,6 +59,36 @@ func TestWhatIsSpoken(t *testing.T) {
 	}
 }
 
+// Accents are those of the notes in reps of steps that ask for it and have notes.
+func TestNotesAreAccentedWhereItIsAskedFor(t *testing.T) {
+	s := march.Step(nil)
+	s.Notes.Typed = ladder.TypedNotes{Unit: "1/4", Text: "C D E F | C LD E F | C D E F | C D E F |"}
+	n, _, err := notes.Of(s, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	accents := func(by ladder.Accented, n *notes.Notes, p click.Phrase) (out int) {
+		s.Accented = by
+		for _, stroke := range Phrase(s, p, n, nil).Strokes {
+			if stroke.Voice == click.AccentVoice {
+				out++
+			}
+		}
+		return out
+	}
+	rep := s.Loop().RepPhrase(click.BPM(60))
+	countIn, _ := s.Loop().CountInPhrase(click.BPM(60))
+	off, lead := accents(ladder.AccentedOff, n, rep), accents(ladder.AccentedOff, n, countIn)
+	for by, want := range map[ladder.Accented]int{ladder.AccentedSlurs: 0, ladder.AccentedWritten: 1, ladder.AccentedBoth: 1} {
+		if got := accents(by, n, rep); got != want {
+			t.Errorf("%v: %d accents, want %d", by, got, want)
+		}
+		if accents(by, nil, rep) != off || accents(by, n, countIn) != lead || !ByNotes(s) {
+			t.Errorf("%v: there are accents elsewhere than in the reps of a step with notes", by)
+		}
+	}
+}
+
 // The rhythm is counted in reps of steps that ask for it and have notes.
 func TestTheRhythmIsCountedWhereItIsAskedFor(t *testing.T) {
 	s := march.Step(nil)

@@ -22,8 +22,8 @@ const maxEvents = 4_000_000
 // any, the model's notes with an instrument of General MIDI, numbered from 0. Tempos,
 // time signatures and the marks of rungs and reps are on the first track. No tempo is
 // off by more than a microsecond a quarter note, and no place by more than a fifth of
-// a millisecond, however long it is. Only the routine, the model
-// and the tones of the rendition count, and Mark, whose frames are ticks; there are no
+// a millisecond, however long it is. Only the routine, the model, the tones and the
+// accents of the rendition count, and Mark, whose frames are ticks; there are no
 // sides and no drone. The error is that of ctx, or says what the
 // format cannot hold.
 func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.File, error) {
@@ -38,7 +38,7 @@ func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.Fil
 	w.click = smf.Track{smf.Name("click")}
 	w.model = smf.Track{smf.Name("model"), smf.Program(0, 0, program)}
 	empty := len(w.model)
-	for part, phrase := range modelled(t.Routine, t.Model, t.Tones) {
+	for part, phrase := range counted(t.Routine, t.Model, t.Tones, t.Aloud, nil) {
 		if err := ctx.Err(); err != nil {
 			return smf.File{}, err
 		}

@@ -82,6 +82,8 @@ func alone(s ladder.Step) error {
 		return fault("key", "there are no typed notes to be in a key", "write notes: and under it such as CDEF GABc |, or leave key out")
 	case s.Notes.Typed.Text == "" && s.Notes.Typed.Unit != "":
 		return fault("unit", "there are no typed notes to have a unit", "write notes: and under it such as CDEF GABc |, or leave unit out")
+	case s.Notes.None() && s.Accented != ladder.AccentedOff:
+		return fault("accents", "there are no notes to take accents from", "write score:, notes: or pattern:, or leave accents out")
 	case s.Notes.None() && len(s.Notes.Marks) > 0:
 		return fault("marks", "there are no notes to be marked", "write score:, notes: or pattern:, or leave marks out")
 	}

@@ -89,6 +89,7 @@ func drawStep(t *rapid.T, name string) ladder.Step {
 	}
 	s.Pulse = click.Pulse(num(0, 3, "pulse"))
 	s.Count = click.Counting(num(0, 4, "count"))
+	s.Accented = ladder.Accented(num(0, 3, "accented"))
 	s.Speak, s.Say, s.Announce = some("spoken"), ladder.Say(num(0, 1, "say")), ladder.Announce(num(0, 3, "announce"))
 	s.Hush, _ = hush.Parse(rapid.SampledFrom([]string{"nothing", "beats", "thinning, seen", "30% of bars from 7", "every 3rd bar, then downbeats"}).Draw(t, "hush"))
 	if some("sounds") {

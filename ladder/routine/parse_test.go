@@ -24,6 +24,7 @@ steps:
     tempo: {from: 64, goal: 104, step: 4 bpm}   # or step: 5%, step: marks; or from: 10 rungs below
     slots: 4                      # clicks a beat; or  swing: 2:1
     dynamics: f p p p             # one mark a slot of the beat; or one line a beat of the bar
+    accents: slurs
     pulse: doubled                # beat (default), doubled, halved, offbeat
     count: number                 # syllables: none, number, takadimi, gordon, kodaly
     speak: true
@@ -66,7 +67,7 @@ steps:
 	}
 	run := march.Step(nil)
 	run.Accents = click.Accents{{click.Forte, click.Piano, click.Piano, click.Piano}}
-	run.Pulse, run.Count = click.Doubled, click.CountNumber
+	run.Accented, run.Pulse, run.Count = ladder.AccentedSlurs, click.Doubled, click.CountNumber
 	run.Speak, run.Say, run.Announce = true, ladder.SayNotes, ladder.AnnounceBoth
 	run.Hush = hush.Hush{Stages: [hush.MaxStages]hush.Stage{{Kind: hush.Halves}, {Kind: hush.Downbeats}, {Kind: hush.EveryBar, N: 2}}, Seen: true}
 	run.Pencil = "whisper key off before the high A"

@@ -171,6 +171,11 @@ var table = []key{
 		},
 		imply: func(s *ladder.Step) { s.Accents = nil },
 	}, {
+		name: "accents", example: "slurs", choices: names(ladder.AccentedOff, ladder.AccentedBoth),
+		get:   func(s ladder.Step) string { return s.Accented.String() },
+		set:   into(ladder.ParseAccented, func(s *ladder.Step) *ladder.Accented { return &s.Accented }),
+		imply: func(s *ladder.Step) { s.Accented = usual.Accented },
+	}, {
 		name: "pulse", example: "doubled", choices: names(click.OnBeat, click.Offbeat),
 		get:   func(s ladder.Step) string { return s.Pulse.String() },
 		set:   into(parsePulse, func(s *ladder.Step) *click.Pulse { return &s.Pulse }),

@@ -25,7 +25,7 @@ type voice struct {
 }
 
 // join adds the count to what is rendered of the routine in a file: what its steps
-// speak, and the rhythm of their notes.
+// speak, and the accents and the rhythm of their notes.
 func (v voice) join(ctx context.Context, t *conduct.Rendition, path string, m model) error {
 	var speaks *spoken.Voice
 	if slices.ContainsFunc(t.Routine.Steps, aloud.Wanted) {
@@ -40,7 +40,7 @@ func (v voice) join(ctx context.Context, t *conduct.Rendition, path string, m mo
 	}
 	found := map[string]*notes.Notes{}
 	for _, s := range t.Routine.Steps {
-		if s.Say != ladder.SayNotes {
+		if !aloud.ByNotes(s) {
 			continue
 		}
 		n, err := notesfile.At(path).Notes(ctx, t.Routine.On(s))

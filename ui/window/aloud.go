@@ -43,11 +43,11 @@ func (c *counter) phrase(step ladder.Step, p click.Phrase) click.Phrase {
 const voiceFolder = "voice"
 
 // followCount reads the voice when a step is to be spoken, and finds the notes of one
-// whose rhythm is to be counted. It costs little while nothing changes.
+// that is struck or counted by them. It costs little while nothing changes.
 func (w *Window) followCount() {
 	state := w.session.View().State
 	step := state.Routine.On(state.Step())
-	if step.Say == ladder.SayNotes {
+	if aloud.ByNotes(step) {
 		w.count.finder.Find(step, func(n *notes.Notes, _ error) {
 			w.count.found.Store(&modelled{step, n}) // what is wrong with notes is said elsewhere
 		})
@@ -95,7 +95,7 @@ func countAloud(ctx context.Context, t *conduct.Rendition, e routines.Export) er
 				return err
 			}
 		}
-		if s.Say == ladder.SayNotes {
+		if aloud.ByNotes(s) {
 			n, err := notesfile.At(e.Source).Notes(ctx, e.Routine.On(s))
 			if err != nil {
 				return err
