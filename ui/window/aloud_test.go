@@ -49,6 +49,22 @@ func TestTheCountIsSpoken(t *testing.T) {
 	if held == 0 {
 		t.Error("the rhythm of the notes is not counted")
 	}
+
+	r.session.Change(func(s ladder.Step) ladder.Step {
+		s.Say, s.Accented = ladder.SaySlots, ladder.AccentedWritten
+		s.Notes.Typed = ladder.TypedNotes{Unit: "1/4", Text: "C D E F | G LA LB c | C D E F | G A B c |"}
+		return s
+	})
+	r.refresh()
+	accents := 0
+	for _, s := range rep().Strokes {
+		if s.Voice == click.AccentVoice {
+			accents++
+		}
+	}
+	if accents != 2 {
+		t.Errorf("%d notes are accented, want 2", accents)
+	}
 }
 
 // What is written from the window is counted as it is at the Stand.

@@ -77,6 +77,19 @@ func TestPictures(t *testing.T) {
 			r.session.Change(noted)
 			judged(r)
 		},
+		"stand-accents": func(r *rig) {
+			r.session.Change(noted)
+			r.session.Change(func(s ladder.Step) ladder.Step {
+				s.Notes.Typed.Text = "B,,D,F,B, DB,F,E, D,F,B,D ECA,F, | B,DFD B,3(C DFLGA) (FDE)C |\nG,16 | B,,16 |"
+				s.Notes.Marks, s.Accented = nil, ladder.AccentedBoth
+				s.Pulse = click.OnBeat
+				s.Chunk = ladder.Chunk{Bar: 18, Length: click.Whole(4), Landing: true}
+				return s
+			})
+			r.refresh()
+			r.press("Space")
+			r.play(2 + 1.8)
+		},
 		"stand-notes-turn": func(r *rig) { // the last beat of a page, and before it the next
 			r.session.Change(noted)
 			r.session.Change(func(s ladder.Step) ladder.Step {
@@ -115,6 +128,11 @@ func TestPictures(t *testing.T) {
 			two = strings.Replace(two, "</score-partwise>", strings.Replace(score[from:], `id="P1"`, `id="P2"`, 1), 1)
 			r.give(write(r.t, r.t.TempDir(), "weir-street.musicxml", two))
 			r.press("Down")
+		},
+		"routines-goals": func(r *rig) {
+			slow := strings.Replace(score, "<note>", `<direction><direction-type><words>Andante con moto</words></direction-type></direction><note>`, 1)
+			r.give(write(r.t, r.t.TempDir(), "weir-street.musicxml", slow))
+			r.press("Right", "Right")
 		},
 		"fault": func(r *rig) {
 			path := filepath.Join(r.dir, "b-fault.yaml")
@@ -156,6 +174,8 @@ func TestPictures(t *testing.T) {
 		"stand-notes": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"routines":    {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 
+		"stand-accents":   {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"routines-goals":  {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"passage-fingers": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"passage-hands":   {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 	}

@@ -19,6 +19,9 @@ type Choice struct {
 	Detail string // "312 notes from Bb1 to F4, bars 1-40"
 	// Step is the step. It has no meaning where there is an error.
 	Step ladder.Step
+	// Goals are what the score says of its tempo where the step's ladder does not go by a
+	// number of it already: tempo words, to choose among.
+	Goals []notes.Goal
 	// Remarks are a sentence each on what of the score the step leaves out or does
 	// not follow.
 	Remarks []string
@@ -164,7 +167,7 @@ func (c *Choice) make(score *passage.Score, l passage.Line, from ladder.ScoreFil
 	}
 	s.Chunk.Length = click.Whole(run.measures.Bar(s.Chunk.Bar).Beats)
 	var remark string
-	if s.Tempo, remark = tempo(score, l.Part, run); remark != "" {
+	if s.Tempo, remark = tempo(score, run); remark != "" {
 		c.Remarks = append(c.Remarks, remark)
 	}
 	if run.ends != nil {
@@ -174,9 +177,13 @@ func (c *Choice) make(score *passage.Score, l passage.Line, from ladder.ScoreFil
 		fail(faults[0])
 		return
 	}
-	if _, _, err := notes.Of(s, score); err != nil {
+	n, _, err := notes.Of(s, score)
+	if err != nil {
 		fail(err)
 		return
+	}
+	if s.Tempo == ladder.DefaultStep().Tempo {
+		c.Goals = n.Goals(s)
 	}
 	c.Step = s
 }

@@ -35,8 +35,11 @@ func (r *reader) line(at Place) {
 		r.fail(at, "write |, || or |]", "there is no such bar line here")
 	case c == '[' && r.peek(1) == ':':
 		field := r.peek(0)
-		r.through(']')
-		r.refuseField(at, field)
+		if text, closed := r.through(']'); field == 'Q' && closed {
+			r.readTempo(at, text[2:])
+		} else {
+			r.refuseField(at, field)
+		}
 		return
 	case c == '[':
 		r.through(']')
@@ -89,6 +92,9 @@ func (r *reader) finish() *passage.Score {
 	r.settled(r.place)
 	if r.tie != nil {
 		r.wrong(r.tied, "write the same note behind it, or leave the tie out", "the tie from %s does not reach another", r.tie.note.Pitch)
+	}
+	for _, t := range r.tempos {
+		r.wrong(t.place, "write it before one", "no note follows the tempo")
 	}
 	for _, s := range r.slurs {
 		r.wrong(s.place, "write ) behind its last note", "the slur does not end")
@@ -154,6 +160,7 @@ func (r *reader) fill(part *passage.Part, b *bar, first, last bool) {
 				n.Duration = scaled(it.written, click.Frac(int64(n.Tuplet.Normal), int64(n.Tuplet.Actual)))
 			}
 		}
+		said(part, it.tempos, index, now)
 		if now = now.Add(n.Duration); now.Den() > passage.MaxParts {
 			r.wrong(it.place, "write fewer kinds of tuplets in a bar", "the bar is too finely divided")
 			return
@@ -197,6 +204,8 @@ func (r *reader) rests(part *passage.Part, b *bar) {
 		}
 		if n.Bar, n.Duration, n.Voice = len(part.Bars), full, "1"; i > 0 {
 			n.Marks = nil
+		} else {
+			said(part, b.items[0].tempos, n.Bar, n.At)
 		}
 		part.Notes = append(part.Notes, n)
 		style := ""

@@ -1,6 +1,6 @@
 // Package abc reads notes as they are typed: a subset of the tune body of the
-// ABC music standard 2.1 (December 2011), sections 4.1 to 4.20, for one line of
-// notes. Pure; nothing here is shared between calls, so any number may run at once.
+// ABC music standard 2.1 (December 2011), sections 4.1 to 4.20 and 3.1.8, for one line
+// of notes. Pure; nothing here is shared between calls, so any number may run at once.
 //
 //	C D E F G A B c d e f g a b   from middle C; , an octave lower, ' higher
 //	^ ^^ _ __ =                   accidentals, to the bar's end in their octave
@@ -12,6 +12,7 @@
 //	{g} {/g}                      grace notes, crushed
 //	.A TA HA LA !tenuto!A !1!A    staccato, trill, fermata, accent, by name, a finger
 //	| || |]                       bar lines
+//	Q:1/4=104 Q:"Andante" [Q:…]   a tempo, on a line of its own or within one
 //	% …                           a comment to the line's end
 //
 // Spaces are free. In two things the reader is narrower than the standard: an

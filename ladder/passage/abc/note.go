@@ -166,7 +166,7 @@ func (r *reader) add(it *item) {
 	b.items = append(b.items, r.graces...)
 	r.graces = nil
 	it.note.Marks = append(it.note.Marks, r.marks...)
-	r.marks = nil
+	it.tempos, r.marks, r.tempos = r.tempos, nil, nil
 	r.begins(it)
 	if r.factor.Sign() > 0 {
 		it.written, it.dotted = scaled(it.written, r.factor), true

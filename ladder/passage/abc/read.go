@@ -47,6 +47,7 @@ type item struct {
 	written passage.Quarters // outside a tuplet
 	bars    int              // of a rest of whole bars, else 0
 	dotted  bool             // > or < has changed its length
+	tempos  []tempo          // from it on
 	tuplet  Place            // of a tuplet that begins on it and does not say in the time of how many
 }
 
@@ -97,6 +98,7 @@ type reader struct {
 	marked Place // of the first of marks
 	graces []*item
 	slurs  []*slur
+	tempos []tempo // that await a note
 	tuplet tuplet
 }
 
@@ -214,14 +216,18 @@ func (r *reader) symbol() {
 
 func isLetter(c rune) bool { return c >= 'A' && c <= 'G' || c >= 'a' && c <= 'g' }
 
-// field refuses a line such as "K:G" or "w:words".
+// field reads a line such as "Q:1/4=104", and refuses one such as "K:G" or "w:words".
 func (r *reader) field(at Place) bool {
 	c := r.peek(0)
 	if at.Col != 1 || r.peek(1) != ':' || r.peek(2) == '|' || r.peek(2) == ':' || !(c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z') {
 		return false
 	}
-	r.through('\n')
-	r.refuseField(at, c)
+	text, _ := r.through('\n')
+	if c == 'Q' {
+		r.readTempo(at, text[2:])
+	} else {
+		r.refuseField(at, c)
+	}
 	return true
 }
 

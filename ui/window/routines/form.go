@@ -10,7 +10,10 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
+	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/notes"
+	"footing/ladder/notes/begin"
 	"footing/ladder/routine"
 	"footing/ui/window/look"
 )
@@ -36,6 +39,7 @@ type form struct {
 	wrong   string            // the field that is marked, by its key's ID
 	filling bool
 	sketch  *sketch
+	goals   *goals
 	redraw  func() // asks for a drawing of another width; nil for none
 }
 
@@ -50,6 +54,7 @@ type input struct {
 func newForm(out outward, changed func(ladder.Step)) *form {
 	f := &form{inputs: map[string]input{}, label: map[string]*canvas.Text{}, changed: changed, out: out}
 	f.sketch = newSketch(f.resized)
+	f.goals = newGoals(out, "", f.aim)
 	var rows []fyne.CanvasObject
 	group := ""
 	for _, k := range routine.Keys() {
@@ -69,12 +74,41 @@ func newForm(out outward, changed func(ladder.Step)) *form {
 		in := f.input(k)
 		f.inputs[k.ID] = in
 		rows = append(rows, t, in.object)
+		if k.ID == goalKey {
+			rows = append(rows, canvas.NewRectangle(color.Transparent), f.goals.box)
+		}
 		if k.ID == notesKey {
 			rows = append(rows, canvas.NewRectangle(color.Transparent), f.sketch.box)
 		}
 	}
 	f.object = container.NewVScroll(&fyne.Container{Layout: rowsLayout{}, Objects: rows})
 	return f
+}
+
+// goalKey is the field of the goal, under which those that the score asks for are offered.
+const goalKey = "tempo goal"
+
+// offer shows what the score says of its tempo.
+func (f *form) offer(goals []notes.Goal) {
+	f.goals.set(goals)
+	if step, bad := parse(f.good); bad == nil {
+		f.goals.mark(step.Tempo.Goal)
+	}
+	f.object.Content.Refresh()
+}
+
+// aim takes a goal that the score asks for.
+func (f *form) aim(goal click.Tempo) {
+	step, _, _ := take(f.good, f.texts())
+	step.Tempo = begin.To(step.Tempo, goal)
+	f.filling = true
+	for id, v := range routine.Texts(step) {
+		if in := f.inputs[id]; in.text() != v && strings.HasPrefix(id, "tempo ") {
+			in.set(v)
+		}
+	}
+	f.filling = false
+	f.edited()
 }
 
 // notesKey is the field of typed notes, under which the notes are drawn.
@@ -128,6 +162,7 @@ func (f *form) show(s ladder.Step, same bool) {
 		}
 	}
 	f.filling = false
+	f.goals.mark(s.Tempo.Goal)
 }
 
 // edited takes over what can be read after a change.
@@ -135,14 +170,20 @@ func (f *form) edited() {
 	if f.filling {
 		return
 	}
+	step, left, bad := take(f.good, f.texts())
+	f.goals.mark(step.Tempo.Goal)
+	f.good, f.left = routine.Texts(step), left
+	f.mark(bad)
+	f.changed(step)
+}
+
+// texts are what stands in the fields.
+func (f *form) texts() map[string]string {
 	texts := map[string]string{}
 	for id, in := range f.inputs {
 		texts[id] = in.text()
 	}
-	step, left, bad := take(f.good, texts)
-	f.good, f.left = routine.Texts(step), left
-	f.mark(bad)
-	f.changed(step)
+	return texts
 }
 
 // parse reads what stands in the fields.
@@ -221,6 +262,9 @@ const (
 func (rowsLayout) each(objects []fyne.CanvasObject, place func(label, in fyne.CanvasObject, y, h float32)) float32 {
 	y := float32(0)
 	for i := 0; i+1 < len(objects); i += 2 {
+		if !objects[i+1].Visible() {
+			continue
+		}
 		h := max(objects[i].MinSize().Height, objects[i+1].MinSize().Height)
 		place(objects[i], objects[i+1], y, h)
 		y += h + rowGap

@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
+	"footing/audio/click"
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/bundle"
@@ -47,6 +48,7 @@ type opening struct {
 
 	parts *list // while the player chooses, else nil
 	said  *widget.Label
+	goals *goals // that the chosen part offers
 	open  *button
 }
 
@@ -126,7 +128,7 @@ func (v *View) readScore(path string) {
 			v.refuse(path, capital(err.Error())+".")
 		case len(o.choices) == 1 && o.choices[0].Err != nil:
 			v.refuse(path, capital(o.choices[0].Err.Error())+".")
-		case len(o.choices) == 1 && len(o.remarks)+len(o.choices[0].Remarks) == 0:
+		case len(o.choices) == 1 && len(o.remarks)+len(o.choices[0].Remarks)+len(o.choices[0].Goals) == 0:
 			o.begin(0)
 		default:
 			o.ask(title)
@@ -218,6 +220,8 @@ func (o *opening) ask(title string) {
 	})
 	o.said = widget.NewLabel("")
 	o.said.Wrapping = fyne.TextWrapWord
+	o.goals = newGoals(v.out(), " → takes one for the goal.", o.aim)
+	o.parts.beyond = o.goals.next
 	o.open = newButton(v.out(), "Open", o.take)
 	o.open.Importance = widget.HighImportance
 	head := "Which part do you play?"
@@ -227,7 +231,7 @@ func (o *opening) ask(title string) {
 	under := widget.NewLabel(title + ": a new routine, with a copy of the score beside it. ↑ and ↓ choose, Enter opens it in the Passage view, Escape does not.")
 	under.Wrapping, under.Importance = fyne.TextWrapWord, widget.LowImportance
 	buttons := container.NewHBox(o.open, newButton(v.out(), "Not now", v.dismiss), layout.NewSpacer())
-	o.page = container.NewBorder(container.NewVBox(heading(head), under), container.NewVBox(o.said, buttons), nil, nil, o.parts)
+	o.page = container.NewBorder(container.NewVBox(heading(head), under), container.NewVBox(o.said, o.goals.box, buttons), nil, nil, o.parts)
 	o.parts.Select(max(0, slices.IndexFunc(o.choices, func(c begin.Choice) bool { return c.Err == nil })))
 }
 
@@ -254,6 +258,17 @@ func (o *opening) tell(c begin.Choice) {
 		lines = append(lines, capital(r.String())+".")
 	}
 	o.said.SetText(strings.Join(lines, "\n"))
+	o.goals.set(c.Goals)
+	o.goals.mark(c.Step.Tempo.Goal)
+}
+
+// aim gives the part in hand another goal.
+func (o *opening) aim(goal click.Tempo) {
+	if o.parts == nil || o.parts.at < 0 {
+		return
+	}
+	o.choices[o.parts.at].Step.Tempo = begin.Ladder(goal)
+	o.goals.mark(goal)
 }
 
 // key is a key that no widget has taken.
@@ -264,6 +279,8 @@ func (o *opening) key(key string, repeat bool) {
 	switch name := fyne.KeyName(key); name {
 	case fyne.KeyUp, fyne.KeyDown:
 		o.parts.arrow(&fyne.KeyEvent{Name: name})
+	case fyne.KeyRight:
+		o.goals.next()
 	case fyne.KeyReturn, fyne.KeyEnter:
 		if !repeat {
 			o.take()

@@ -43,6 +43,7 @@ type sketched struct {
 	device  float32          // pixels of the screen to a unit of the window
 	text    string
 	warm    bool
+	goals   []notes.Goal // that the score asks for
 }
 
 // tallest is how high a drawing is shown, in units of the window: what a graphics
@@ -163,6 +164,9 @@ func (v *View) draw() {
 		cancel()
 		if v.sketched == &want {
 			v.stopSketch = nil
+			if is.goals != nil || !is.warm { // while what is typed cannot be read, what it said stays
+				v.form.offer(is.goals)
+			}
 			s.set(is)
 		}
 	})
@@ -186,6 +190,7 @@ func (s *sketched) make(ctx context.Context, shelf *notesfile.Shelf, step ladder
 	o := engrave.Options{Width: width, Numbers: true, Between: 1}
 	n := found.Notes
 	if n != nil {
+		s.goals = n.Goals(step)
 		from = engrave.Bars(n.Line, n.First, n.Last)
 		for _, m := range n.Marks {
 			text := m.Text
