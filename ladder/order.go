@@ -33,13 +33,22 @@ const (
 // String is the order in words, as in a routine file: "as listed", "mixed, 3 reps",
 // "mixed, 5 minutes".
 func (o Order) String() string {
-	switch {
-	case o.Reps > 0:
-		return mixedWords + plural(o.Reps, "rep")
-	case o.Minutes > 0:
-		return mixedWords + plural(o.Minutes, "minute")
+	if o.Mixed() {
+		return mixedWords + o.Turn()
 	}
 	return listedWords
+}
+
+// Turn is how much a turn is, in words: "3 reps", "5 minutes". There is none in the
+// zero value.
+func (o Order) Turn() string {
+	switch {
+	case o.Reps > 0:
+		return plural(o.Reps, "rep")
+	case o.Minutes > 0:
+		return plural(o.Minutes, "minute")
+	}
+	return ""
 }
 
 // ParseOrder reads what [Order.String] writes.

@@ -121,6 +121,11 @@ func TestPictures(t *testing.T) {
 			r.press("F3")
 			r.routines.Pattern()
 		},
+		"routines-order": func(r *rig) {
+			r.press("F3")
+			r.routines.Ordering()
+			r.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeyRight})
+		},
 		"routines-files": func(r *rig) { r.askExport() },
 		"routines-score": func(r *rig) {
 			two := strings.Replace(score, "</part-list>", `<score-part id="P2"><part-name>Clarinet in B♭</part-name></score-part></part-list>`, 1)

@@ -63,6 +63,7 @@ func (v *View) build() {
 	practise := newButton(out, "Practise", v.practise)
 	practise.Importance = widget.HighImportance
 
+	v.order = newButton(out, "", v.Ordering)
 	stepButtons := container.NewVBox(
 		container.NewGridWithColumns(2,
 			newButton(out, "Add", func() { v.editSteps(func(d *desk) { d.add(newStep(d.now.Steps[d.step])) }) }),
@@ -70,7 +71,8 @@ func (v *View) build() {
 			newButton(out, "Up", func() { v.editSteps(func(d *desk) { d.move(-1) }) }),
 			newButton(out, "Down", func() { v.editSteps(func(d *desk) { d.move(1) }) })),
 		newButton(out, "Duplicate step", func() { v.editSteps(func(d *desk) { d.add(d.now.Steps[d.step]) }) }),
-		newButton(out, "From a pattern …", v.Pattern))
+		newButton(out, "From a pattern …", v.Pattern),
+		v.order)
 	fileButtons := container.NewVBox(
 		container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere)),
 		v.copied)
@@ -220,6 +222,9 @@ func (v *View) show() {
 		body = v.exporting.page
 	case v.recipe != nil:
 		body = v.recipe.page
+	case v.ordering != nil:
+		v.ordering.follow()
+		body = v.ordering.page
 	default:
 		if v.name.Text != v.desk.now.Name {
 			v.name.SetText(v.desk.now.Name)
@@ -279,6 +284,7 @@ func (v *View) status() {
 	if bad == nil {
 		bad = v.desk.clash()
 	}
+	v.order.SetText(orderLabel(v.desk.now.Order))
 	v.form.point(bad)
 	if bad != nil && !strings.Contains(v.said, bad.text) {
 		text, importance = bad.field+": "+bad.text, widget.WarningImportance

@@ -83,7 +83,7 @@ func (v *View) Export() {
 		v.say(v.form.fault.text, true)
 		return
 	}
-	v.recipe = nil
+	v.recipe, v.ordering = nil, nil
 	v.exporting = newExporting(v)
 	v.show()
 	v.o.Window.Canvas().Focus(v.exporting.what)

@@ -70,6 +70,7 @@ type View struct {
 	opening    *opening         // a score on its way to a routine; nil while there is none
 	exporting  *exporting       // the routine on its way into files; nil while it is not
 	recipe     *recipe          // a step that is made from a pattern; nil while none is
+	ordering   *ordering        // the order of the steps while it is chosen, else nil
 	shelf      *notesfile.Shelf // of the scores that are drawn; belongs to what is read
 	sketched   *sought          // what is drawn, or about to be
 	stopSketch context.CancelFunc
@@ -93,6 +94,7 @@ type View struct {
 	editor  fyne.CanvasObject
 	save    *button
 	copied  *button // makes another routine like the one that is open
+	order   *button // leads to the order of the steps, and says which it is
 	divider *canvas.Rectangle
 	busy    bool // the view itself changes its widgets
 }
@@ -201,7 +203,7 @@ func (v *View) Reopen(was, d *document.Document) {
 func (v *View) use(d *desk, step int) {
 	v.giveUp()
 	v.endExport()
-	v.said, v.bad, v.recipe, v.wanted, v.desk = "", nil, nil, "", d
+	v.said, v.bad, v.recipe, v.ordering, v.wanted, v.desk = "", nil, nil, nil, "", d
 	if d == nil {
 		v.o.Open(nil)
 		return
@@ -280,10 +282,10 @@ func readSome(path string) ([]byte, error) {
 
 // open opens a file of the list, or from elsewhere.
 func (v *View) open(path string) {
-	if v.opening != nil || v.recipe != nil || v.exporting != nil {
+	if v.opening != nil || v.recipe != nil || v.ordering != nil || v.exporting != nil {
 		v.giveUp()
 		v.endExport()
-		v.recipe = nil
+		v.recipe, v.ordering = nil, nil
 		v.show()
 	}
 	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path || v.wanted == path {
