@@ -1,6 +1,7 @@
 package ladder
 
 import (
+	"slices"
 	"testing"
 
 	"footing/audio/click"
@@ -85,5 +86,74 @@ func TestTurnedTo(t *testing.T) {
 	}
 	if s.Angle != (angle.Angle{}) {
 		t.Errorf("round it is at %s", s.Angle)
+	}
+}
+
+// Once it is known where notes begin, a step's angle goes by them, in what is planned
+// already too; it is nothing to be saved, and holds for these notes alone.
+func TestAnAngleGoesByTheNotesThatAreKnown(t *testing.T) {
+	p := newPlayer(practice(func(s *Step) {
+		s.Slots, s.CountIn = click.EvenSlots(4), 0
+		s.Notes.Typed.Text = "eighths"
+		s.Angle, _ = angle.Parse("long short")
+	}), false)
+	m, _ := p.state.Step().Measures()
+	start := m.Place(p.state.Step().Chunk.Bar, p.state.Step().Chunk.At)
+	var eighths []click.Beats
+	for i := range 8 {
+		eighths = append(eighths, start.Add(click.Frac(int64(i), 2)))
+	}
+	struck := func() (out []string) {
+		for _, s := range p.waiting.Strokes {
+			if s.Cell > 0 {
+				out = append(out, s.At.String())
+			}
+		}
+		return out
+	}
+	is := func(what string, want ...string) {
+		t.Helper()
+		if got := struck(); !slices.Equal(got, want) {
+			t.Errorf("%s: notes at %v, want %v", what, got, want)
+		}
+	}
+	p.do(Start{})
+	is("by slots", "0", "3/8", "1/2", "7/8", "1", "11/8", "3/2", "15/8")
+	revised := p.revised
+	p.do(Know{Step: p.state.Step(), Begins: eighths})
+	is("by notes", "0", "3/4", "1", "7/4")
+	if p.revised != revised || p.state.Routine.Steps[0].Begins != nil {
+		t.Error("what is found is to be saved")
+	}
+	if !p.state.Step().ByNotes() {
+		t.Error("the step does not go by notes")
+	}
+	edited := p.state.Step()
+	edited.Pencil = "thumb early"
+	p.do(Revise{edited})
+	is("after an edit of something else", "0", "3/4", "1", "7/4")
+	if p.state.Routine.Steps[0].Begins != nil {
+		t.Error("what is found is kept in the routine")
+	}
+	again := p.state.Routine
+	again.Name = "Evening runs"
+	p.do(Replan{again})
+	is("with another version of the routine", "0", "3/4", "1", "7/4")
+	edited = p.state.Step()
+	edited.Notes.Typed.Text = "sixteenths"
+	p.do(Revise{edited})
+	is("of other notes", "0", "3/8", "1/2", "7/8", "1", "11/8", "3/2", "15/8")
+	p.do(Know{Step: again.Steps[0], Begins: eighths})
+	if p.state.Step().ByNotes() {
+		t.Error("notes that the step has no more are taken for its own")
+	}
+	p.do(Know{Step: p.state.Step(), Begins: eighths})
+	p.do(Know{Step: p.state.Step()})
+	is("when there are none any more", "0", "3/8", "1/2", "7/8", "1", "11/8", "3/2", "15/8")
+	edited = p.state.Step()
+	edited.Slots = click.Swing(2, 1)
+	edited.Begins = eighths
+	if edited.ByNotes() {
+		t.Error("swung slots are no slots to go by")
 	}
 }

@@ -74,6 +74,13 @@ type (
 	// before the click runs. There is one for each step of the routine; a step
 	// whose bookmark is missing begins anew.
 	Resume struct{ Bookmarks []Bookmark }
+	// Know says where the notes of a step begin, as [Step.Begins], nil for nowhere:
+	// its angles go by them from the next phrase on. It holds for the step of that name
+	// for as long as it has that passage and these notes.
+	Know struct {
+		Step   Step
+		Begins []click.Beats
+	}
 	// Replan takes another version of the whole routine, as after an edit; the
 	// step of the same name stays under way where there is one.
 	Replan struct{ Routine Routine }
@@ -94,6 +101,7 @@ func (Revise) event()   {}
 func (GoTo) event()     {}
 func (Open) event()     {}
 func (Resume) event()   {}
+func (Know) event()     {}
 func (Replan) event()   {}
 
 // Effect is something that the reducer asks to be done.

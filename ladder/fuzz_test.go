@@ -135,6 +135,16 @@ func (s *session) event(t *tape) Event {
 		return Leave{at()}
 	case 25:
 		return Model{ModelMode(t.n(5))}
+	case 26:
+		e := Know{Step: state.Routine.Steps[t.n(len(state.Routine.Steps))]}
+		at := click.Whole(t.n(8) - 4)
+		for range t.n(20) {
+			e.Begins = append(e.Begins, at)
+			at = at.Add(click.Frac(int64(1+t.n(4)), int64(1+t.n(6))))
+		}
+		return e
+	case 27:
+		return Revise{state.Step().TurnedTo(t.n(20))}
 	case 21, 22, 23:
 		return Audible{at()}
 	case 24:

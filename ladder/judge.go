@@ -264,9 +264,7 @@ func (s State) lowerStart() (State, []Effect) {
 		return s, nil
 	}
 	step.Tempo.From, step.Tempo.Below = s.Standing.Footing, 0
-	s.Routine.Steps = slices.Clone(s.Routine.Steps)
-	s.Routine.Steps[s.StepAt] = step
-	return s, []Effect{Revised{}}
+	return s.put(step), []Effect{Revised{}}
 }
 
 // breakOff forgets what had been rendered but not heard when the click was

@@ -98,7 +98,7 @@ func (s State) following() (part Part, phrase click.Phrase, rep *laid, ok bool) 
 
 // partOf is the loop of the step that a part belongs to, as it is now.
 func (s State) partOf(p Part) click.Loop {
-	step := s.Routine.Steps[min(p.Step, len(s.Routine.Steps)-1)]
+	step := s.StepOf(min(p.Step, len(s.Routine.Steps)-1))
 	step.Chunk, step.Angle = p.Chunk, p.Angle
 	return step.Loop()
 }

@@ -43,6 +43,8 @@ func Reduce(s State, e Event) (State, []Effect) {
 		return s.another(e)
 	case Resume:
 		return s.resume(e.Bookmarks), nil
+	case Know:
+		return s.know(e)
 	case Replan:
 		return s.replan(e.Routine)
 	}
@@ -174,14 +176,21 @@ func (s State) revise(step Step) (State, []Effect) {
 		return s, nil
 	}
 	old := s.Step()
-	s.Routine.Steps = slices.Clone(s.Routine.Steps)
-	s.Routine.Steps[s.StepAt] = step
+	s = s.put(step)
 	if !sameLadder(old, step) {
 		s = s.freeze()
 		s.Standing = s.Standing.refit(old, step)
 	}
 	s, effects := s.plan()
 	return s, append([]Effect{Revised{}}, effects...)
+}
+
+// put puts another version of the step under way in its place.
+func (s State) put(step Step) State {
+	step.Begins = nil // see noted
+	s.Routine.Steps = slices.Clone(s.Routine.Steps)
+	s.Routine.Steps[s.StepAt] = step
+	return s
 }
 
 // goTo moves to another step, to where the player stood there before.

@@ -67,6 +67,7 @@ type State struct {
 	open    []rep      // begun and not recorded, oldest first
 	others  []Standing // where the player stands on the steps that are not under way
 	laid    *laid      // the rep that was planned last
+	noted   []noted    // what is known of the notes of steps
 }
 
 // New is the state of a session on a valid routine, before its first step.
@@ -76,8 +77,8 @@ func New(r Routine, handsFree bool) State {
 	return s
 }
 
-// Step is the step under way.
-func (s State) Step() Step { return s.Routine.Steps[s.StepAt] }
+// Step is the step under way, with what is known of its notes.
+func (s State) Step() Step { return s.StepOf(s.StepAt) }
 
 // Part finds a phrase among the latest few that began or may begin next.
 func (s State) Part(seq uint64) (Part, bool) {

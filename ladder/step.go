@@ -162,7 +162,11 @@ type Step struct {
 	Reps    int   // 1 to MaxReps
 	Rule    Rule
 	Notes   Notes
-	Pencil  string
+	// Begins are where the notes of the passage begin, in beats from the line of its
+	// first full bar, in order and each once; nil where they are not known. They are
+	// found, and in no file. They are shared between copies and not written to.
+	Begins []click.Beats
+	Pencil string
 }
 
 // Bounds of a step.

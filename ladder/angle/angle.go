@@ -1,6 +1,7 @@
 // Package angle holds other ways through the same notes: a rhythm, an articulation,
 // a regrouping, another place in the beat, one note more at a time, two notes back
-// and forth. Each of them sounds, since it is a path of the click's. It is pure.
+// and forth. Each of them sounds, since it is a path of the click's. It goes over the notes where
+// they are known, else over the slots. It is pure.
 package angle
 
 import (
@@ -151,14 +152,14 @@ func fixedWords() []string {
 	return out
 }
 
-// All are the angles that the slots of a chunk can be taken from, in the order in
-// which they are offered: as written first, then what keeps every note, then what
-// stops, leaves notes out or goes to and fro.
-func All(shares []click.Share, slots click.Slots) []Angle {
+// All are the angles that a chunk can be taken from, in the order in which they are
+// offered: as written first, then what keeps every note, then what stops, leaves notes
+// out or goes to and fro.
+func All(o Over) []Angle {
 	out := []Angle{{}}
 	add := func(kind Kind, from, to int) {
 		for n := from; n <= to; n++ {
-			if a := (Angle{kind, n}); a.Fits(shares, slots) {
+			if a := (Angle{kind, n}); a.Fits(o) {
 				out = append(out, a)
 			}
 		}
@@ -166,28 +167,30 @@ func All(shares []click.Share, slots click.Slots) []Angle {
 	add(Rhythm, 0, len(rhythms)-1)
 	add(Articulation, 0, len(articulations)-1)
 	add(Regrouped, 2, 6)
-	add(Shifted, 2, slots.Count())
+	add(Shifted, 2, o.slots.Count())
 	add(Stops, 1, 2)
-	add(First, 2, min(len(shares)-1, 16))
-	add(Pair, 1, min(len(shares)-1, 16))
+	add(First, 2, min(len(o.shares)-1, 16))
+	add(Pair, 1, min(len(o.shares)-1, 16))
 	return out
 }
 
-// Fits reports whether an angle makes anything else of the slots of a chunk than
-// what they are.
-func (a Angle) Fits(shares []click.Share, slots click.Slots) bool {
-	n := len(shares)
+// Fits reports whether an angle makes anything else of a chunk than what it is.
+func (a Angle) Fits(o Over) bool {
+	n := len(o.shares)
 	switch a.Kind {
 	case Rhythm:
+		if o.notes {
+			return len(o.groups(len(rhythms[a.N].lengths))) > 0
+		}
 		return n >= len(rhythms[a.N].lengths)
 	case Articulation:
 		return n >= min(2, len(articulations[a.N].slurred)) && n >= articulations[a.N].least
 	case Regrouped:
-		return n > a.N && a.N != slots.Count()
+		return n > a.N && a.N != o.perBeat()
 	case Shifted:
-		return n > 0 && a.N <= slots.Count() && shares[0].Slot != a.N-1
+		return n > 0 && a.N <= o.slots.Count() && o.first != a.N-1
 	case Stops:
-		return len(beats(shares, a.N)) > 0 && n > 1
+		return len(beats(o.shares, a.N)) > 0 && n > 1
 	case First:
 		return a.N < n
 	case Pair:
@@ -200,31 +203,30 @@ func (a Angle) Fits(shares []click.Share, slots click.Slots) bool {
 // time that they take together.
 func (a Angle) Keeps() bool { return a.Kind < Stops }
 
-// Path is how the angle takes the slots of a chunk that begins at a place in its
-// bar. One that does not fit leaves them as they are.
-func (a Angle) Path(start click.Beats, shares []click.Share, slots click.Slots) click.Path {
-	if a.Kind == None || !a.Fits(shares, slots) {
+// Path is how the angle takes a chunk. One that does not fit leaves it as it is.
+func (a Angle) Path(o Over) click.Path {
+	if a.Kind == None || !a.Fits(o) {
 		return click.Path{}
 	}
-	p := click.Path{Cells: plain(shares)}
+	p := click.Path{Cells: plain(o.shares)}
 	switch a.Kind {
 	case Rhythm:
-		return rhythms[a.N].path(start, shares, slots)
+		return rhythms[a.N].path(o)
 	case Articulation:
-		articulations[a.N].mark(p.Cells, shares)
+		articulations[a.N].mark(p.Cells, o.shares)
 	case Regrouped:
 		for i := range p.Cells {
 			p.Cells[i].Accent = i%a.N == 0
 		}
 	case Shifted:
 		// On the grid of the beat that the chunk begins in, or of the next.
-		at := click.Whole(start.Floor()).Add(slots.At(a.N - 1))
-		if at.Less(start) {
+		at := click.Whole(o.start.Floor()).Add(o.slots.At(a.N - 1))
+		if at.Less(o.start) {
 			at = at.Add(click.Whole(1))
 		}
-		p.Lead = at.Sub(start)
+		p.Lead = at.Sub(o.start)
 	case Stops:
-		for _, i := range beats(shares, a.N) {
+		for _, i := range beats(o.shares, a.N) {
 			p.Cells[i].Length = p.Cells[i].Length.Add(click.Whole(1))
 		}
 	case First:
@@ -239,7 +241,7 @@ func (a Angle) Path(start click.Beats, shares []click.Share, slots click.Slots) 
 	return p
 }
 
-// plain is a cell for each slot, as it stands.
+// plain is a cell for each share, as it stands.
 func plain(shares []click.Share) []click.Cell {
 	out := make([]click.Cell, len(shares))
 	for i, s := range shares {
@@ -248,7 +250,7 @@ func plain(shares []click.Share) []click.Cell {
 	return out
 }
 
-// beats are the indexes of the slots that are the first of every nth beat.
+// beats are the indexes of the shares that are the first of every nth beat.
 func beats(shares []click.Share, n int) []int {
 	var out []int
 	beat := 0

@@ -54,10 +54,9 @@ func oneLong(notes, at int, long int64, onBeat bool) rhythm {
 	return r
 }
 
-// path gives each group of notes its lengths. Groups that make up beats begin on a
-// beat; what is left before the first and after the last stays as it is.
-func (r rhythm) path(start click.Beats, shares []click.Share, slots click.Slots) click.Path {
-	p := click.Path{Cells: plain(shares)}
+// path gives each group its lengths. What is in no group stays as it is.
+func (r rhythm) path(o Over) click.Path {
+	p := click.Path{Cells: plain(o.shares)}
 	n := len(r.lengths)
 	var sum int64
 	long := 0
@@ -67,15 +66,10 @@ func (r rhythm) path(start click.Beats, shares []click.Share, slots click.Slots)
 			long = i
 		}
 	}
-	first := 0
-	if slots.Count()%n == 0 {
-		for first < len(shares) && shares[first].Slot%n != 0 {
-			first++
-		}
-	}
-	for i := first; i+n <= len(shares); i += n {
+	groups := o.groups(n)
+	for _, i := range groups {
 		var time click.Beats
-		for _, s := range shares[i : i+n] {
+		for _, s := range o.shares[i : i+n] {
 			time = time.Add(s.Length)
 		}
 		for k, length := range r.lengths {
@@ -84,9 +78,9 @@ func (r rhythm) path(start click.Beats, shares []click.Share, slots click.Slots)
 			cell.Accent = r.onBeat && k == long
 		}
 	}
-	if r.onBeat && first+n <= len(shares) {
-		at := start
-		for _, c := range p.Cells[:first+long] {
+	if r.onBeat && len(groups) > 0 {
+		at := o.start
+		for _, c := range p.Cells[:groups[0]+long] {
 			at = at.Add(c.Length)
 		}
 		p.Lead = click.Whole(at.Ceil()).Sub(at)

@@ -84,7 +84,7 @@ func Length(ctx context.Context, r ladder.Routine, rate int) (int64, error) {
 func (t Rendition) Length(ctx context.Context) (int64, error) {
 	rate := t.Rate
 	line := click.NewTimeline(0, click.MinTempo, rate)
-	for _, phrase := range modelled(t.Routine, t.Model, nil) {
+	for _, phrase := range modelled(t.Known(), t.Model, nil) {
 		if err := ctx.Err(); err != nil {
 			return 0, err
 		}

@@ -38,7 +38,7 @@ func (t Rendition) MIDI(ctx context.Context, p Percussion, program int) (smf.Fil
 	w.click = smf.Track{smf.Name("click")}
 	w.model = smf.Track{smf.Name("model"), smf.Program(0, 0, program)}
 	empty := len(w.model)
-	for part, phrase := range counted(t.Routine, t.Model, t.Tones, t.Aloud, nil) {
+	for part, phrase := range counted(t.Known(), t.Model, t.Tones, t.Aloud, nil) {
 		if err := ctx.Err(); err != nil {
 			return smf.File{}, err
 		}

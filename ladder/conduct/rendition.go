@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"slices"
 
 	"footing/audio/click"
 	"footing/ladder"
@@ -41,6 +42,9 @@ type Rendition struct {
 	ModelLevel float32
 	Aloud      Aloud  // nil where nothing is spoken, and every slot counted
 	Sounds     Sounds // nil where all steps sound alike
+	// Begins is what is known of a step's notes, as [ladder.Step.Begins]; nil where it is
+	// nothing.
+	Begins func(ladder.Step) []click.Beats
 	// Stereo has Sink take two channels, interleaved.
 	Stereo bool
 	// Sink takes the next samples. It must not keep them.
@@ -48,6 +52,19 @@ type Rendition struct {
 	// Mark is told of every rung and rep, in order, before the samples at its
 	// frame have gone to Sink or shortly after. It may be nil.
 	Mark func(Place)
+}
+
+// Known is the routine, with what is known of its steps' notes.
+func (t Rendition) Known() ladder.Routine {
+	if t.Begins == nil {
+		return t.Routine
+	}
+	out := t.Routine
+	out.Steps = slices.Clone(out.Steps)
+	for i, step := range out.Steps {
+		out.Steps[i].Begins = t.Begins(step)
+	}
+	return out
 }
 
 // blocksPerSecond says how much goes to a sink at once. A block is longer than the
@@ -70,7 +87,7 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 	block := make([]float32, t.Rate/blocksPerSecond*channels)
 	render(block) // in silence, until the volume has been reached
 	skip := r.Frames()
-	next, stop := iter.Pull2(counted(t.Routine, t.Model, t.Tones, t.Aloud, t.Sounds))
+	next, stop := iter.Pull2(counted(t.Known(), t.Model, t.Tones, t.Aloud, t.Sounds))
 	defer stop()
 	f := feed{renderer: r, next: next, marks: marker{mark: t.Mark, skip: skip}}
 	f.fill()

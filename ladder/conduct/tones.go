@@ -20,7 +20,7 @@ func (t Tones) attach(p click.Phrase, s ladder.State) click.Phrase {
 	if t == nil || part.Model == 0 {
 		return p
 	}
-	step := s.Routine.Steps[part.Step]
+	step := s.StepOf(part.Step)
 	step.Angle = part.Angle
 	p.Tones = slices.Clone(t(step, p))
 	for i := range p.Tones {
@@ -41,7 +41,7 @@ func (a Aloud) attach(p click.Phrase, s ladder.State) click.Phrase {
 	if a == nil || !ok {
 		return p
 	}
-	step := s.Routine.Steps[part.Step]
+	step := s.StepOf(part.Step)
 	step.Chunk, step.Angle = part.Chunk, part.Angle
 	return a(step, p)
 }

@@ -12,10 +12,11 @@ import (
 // OfNotes is [Of] where the step's notes are known: a note is expected where one
 // begins, whatever clicks there. Without notes, nil, it is the same.
 func OfNotes(step ladder.Step, tempo click.Tempo, n *notes.Notes) Rung {
-	r := Of(step, tempo)
 	if n == nil {
-		return r
+		return Of(step, tempo)
 	}
+	step = n.Known(step)
+	r := Of(step, tempo)
 	r.known, r.wants, r.notes = n, n.Wants(step), nil
 	for _, w := range r.wants {
 		s := click.Stroke{At: w.At, Bar: w.Bar, Beat: w.In.Floor(), Slot: -1, Part: click.InChunk}

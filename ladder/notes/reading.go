@@ -36,7 +36,7 @@ func (n *Notes) Reading(s ladder.Step) Reading {
 	if s.Chunk.Landing {
 		out.To = landing.Add(click.Whole(1))
 	}
-	shares := s.Chunk.Shares(s.Slots)
+	shares := s.Shares()
 	if loop.Path.None() {
 		begin := click.Whole(from.Floor())
 		for beat := from.Floor(); beat <= out.To.Ceil(); beat++ {

@@ -10,6 +10,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/angle"
 	"footing/ladder/march"
 	"footing/ladder/notes"
 	"footing/ladder/passage"
@@ -33,12 +34,16 @@ func struckAt(t interface{ Fatalf(string, ...any) }, knots []notes.Knot, at clic
 	return a.Struck.Add(click.Frac(within.Num()*rise.Num()*run.Den(), within.Den()*rise.Den()*run.Num()))
 }
 
-// The eye and the ear agree: of any notes, under any slots and any angle, each note
-// that a rep plays stands once for each time that it is played, where it is struck,
-// and nothing else is to be seen.
+// The eye, the ear and the click agree: of any notes, under any slots and any angle,
+// by notes or by slots, each note that a rep plays stands once for each time that it is
+// played, where it is struck, and nothing else is to be seen. Where an angle goes by
+// notes there is a click on each of them, and none beside them but those of the pulse.
 func TestLawOfReading(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, n := found(t)
+		if rapid.Bool().Draw(t, "known") {
+			s = n.Known(s)
+		}
 		if all := s.Angles(); rapid.Bool().Draw(t, "angled") {
 			s.Angle = all[rapid.IntRange(0, len(all)-1).Draw(t, "angle")]
 		}
@@ -71,6 +76,24 @@ func TestLawOfReading(t *testing.T) {
 		slices.SortFunc(got, order)
 		if !slices.Equal(got, want) {
 			t.Fatalf("%s under %s, %q:\nto be seen   %v\nto be heard  %v", s.Notes.Typed.Text, s.Slots, s.Angle, got, want)
+		}
+		if s.ByNotes() && s.Angle != (angle.Angle{}) {
+			turned := map[click.Beats]bool{}
+			for _, turn := range n.Turns(s) {
+				turned[turn.At] = turned[turn.At] || !turn.Landing
+			}
+			clicks := map[click.Beats]bool{}
+			for i, stroke := range s.Loop().RepPhrase(s.Tempo.From).Strokes {
+				clicks[stroke.At] = true
+				if start, _ := s.Loop().Extent(); stroke.Part == click.InChunk && stroke.Cell > 0 && !turned[stroke.At] && stroke.At != start {
+					t.Fatalf("%s under %s, %q: click %d, at %s, is on no note", s.Notes.Typed.Text, s.Slots, s.Angle, i, stroke.At)
+				}
+			}
+			for at, is := range turned {
+				if is && !clicks[at] {
+					t.Fatalf("%s under %s, %q: the note at %s has no click", s.Notes.Typed.Text, s.Slots, s.Angle, at)
+				}
+			}
 		}
 		if err := bound(r.Line); err != "" {
 			t.Fatalf("%s, %q: %s", s.Notes.Typed.Text, s.Angle, err)
@@ -142,6 +165,13 @@ func TestReading(t *testing.T) {
 		{what: "to and fro", notes: "C^DEF GABc |", angle: "notes 2 and 3 to and fro", want: "D#4 E4 D#4 E4"},
 		{what: "a pause", notes: "CDEF GABc |", angle: "stop on each beat", want: "C4 D4 E4 F4", knots: knots("0:0", "1/2:3/2", "1:2", "3/2:7/2", "2:4", "3:5")},
 		{what: "moved within the beat", notes: "CDEF GABc |", angle: "begin on slot 2", want: "C4 D4 E4 F4", knots: knots("0:1/2", "1/2:1", "1:3/2", "3/2:2", "2:5/2", "3:7/2")},
+		{what: "eighths long and short over sixteenths", notes: "CDEF GABc |", angle: "long short", change: func(s *ladder.Step) { s.Slots = click.EvenSlots(4) },
+			want: "C4 D4 E4 F4", knots: knots("0:0", "1/2:3/4", "1:1", "3/2:7/4", "2:2", "3:3")},
+		{what: "a run among longer notes", notes: "C2 D/E/F/G/ A4 |", angle: "short long", change: func(s *ladder.Step) { s.Slots = click.EvenSlots(4) },
+			want: "C4 D4 E4 F4 G4", knots: knots("0:0", "1:1", "5/4:9/8", "3/2:3/2", "7/4:13/8", "2:2", "3:3")},
+		{what: "accents by notes", notes: "CDEF GABc |", angle: "accents every 3", change: func(s *ladder.Step) { s.Slots = click.EvenSlots(4) }, want: ">C4 D4 E4 >F4"},
+		{what: "two notes to and fro over a grid that is finer", notes: "CDEF GABc |", angle: "notes 2 and 3 to and fro",
+			change: func(s *ladder.Step) { s.Slots = click.EvenSlots(4) }, want: "D4 E4 D4 E4"},
 		{what: "a swung pair", notes: "CDEF GABc |", change: func(s *ladder.Step) { s.Slots = click.Swing(2, 1) }, want: "C4 D4 E4 F4",
 			knots: knots("0:0", "1/2:2/3", "1:1", "3/2:5/3", "2:2", "5/2:8/3")},
 		{what: "a swung pair beside a triplet", notes: "CD(3EFG GABc |", change: func(s *ladder.Step) { s.Slots = click.Swing(3, 1) }, want: "C4 D4 E4 F4 G4",
@@ -165,6 +195,7 @@ func TestReading(t *testing.T) {
 			t.Errorf("%s: %v", tt.what, err)
 			continue
 		}
+		s = n.Known(s)
 		r := n.Reading(s)
 		if got := read(n, r); got != tt.want {
 			t.Errorf("%s:\n  %s\nwant\n  %s", tt.what, got, tt.want)

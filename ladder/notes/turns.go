@@ -32,7 +32,7 @@ func (n *Notes) Turns(s ladder.Step) []Turn {
 			out = append(out, Turn{Note: i, At: start.Add(n.All[i].From.Sub(from)), Length: n.All[i].To.Sub(n.All[i].From)})
 		}
 	} else {
-		out = n.along(loop.Path, s.Chunk.Shares(s.Slots), from, start)
+		out = n.along(loop.Path, s.Shares(), from, start)
 	}
 	for _, i := range chunk.Landing {
 		at := loop.LandingAt().Add(n.All[i].From.Sub(n.landsAt(s)))

@@ -31,7 +31,7 @@ func (c hearCmd) addFingers(ctx context.Context, r *hearing.Report, step *ladder
 	if !ok {
 		return
 	}
-	wants, to := n.Wants(*step), r.Weak.ToSlot-1
+	wants, to := n.Wants(n.Known(*step)), r.Weak.ToSlot-1
 	if to < 0 || to >= len(wants) {
 		return
 	}

@@ -10,6 +10,7 @@ import (
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/notes/notesfile"
 )
 
 // playCmd plays a routine on the sound device.
@@ -64,6 +65,9 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 	if err := c.model.join(ctx, &played, c.File, false); err != nil {
 		return err
 	}
+	if played.Begins, err = notesfile.At(c.File).Begins(ctx, r); err != nil {
+		return err
+	}
 	if err := c.voice.join(ctx, &played, c.File, c.model); err != nil {
 		return err
 	}
@@ -95,7 +99,7 @@ func (c playCmd) follow(ctx context.Context, w World, played conduct.Rendition, 
 	if err != nil {
 		return err
 	}
-	session := conduct.New(ladder.New(played.Routine, true), renderer, device.Heard).WithTones(played.Tones).WithAloud(played.Aloud)
+	session := conduct.New(ladder.New(played.Known(), true), renderer, device.Heard).WithTones(played.Tones).WithAloud(played.Aloud)
 	ticks := time.NewTicker(tickEvery)
 	defer ticks.Stop()
 	// The session outlives ctx: its last reps are written when it ends.

@@ -15,6 +15,7 @@ import (
 	"footing/ladder"
 	"footing/ladder/conduct"
 	"footing/ladder/conduct/export"
+	"footing/ladder/notes/notesfile"
 )
 
 // renderCmd writes a routine to sound or MIDI files.
@@ -86,6 +87,9 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	}
 	maker.Rendition.Routine = r
 	if err := c.model.join(ctx, &maker.Rendition, c.File, c.Each != ""); err != nil {
+		return err
+	}
+	if maker.Rendition.Begins, err = notesfile.At(c.File).Begins(ctx, r); err != nil {
 		return err
 	}
 	if err := c.voice.join(ctx, &maker.Rendition, c.File, c.model); err != nil {

@@ -91,6 +91,9 @@ func writeFiles(ctx context.Context, m export.Maker, e routines.Export, sound, o
 		return nil, err
 	}
 	m.Rendition.Kit = &kit
+	if m.Rendition.Begins, err = notesfile.At(e.Source).Begins(ctx, e.Routine); err != nil {
+		return nil, err
+	}
 	if err := countAloud(ctx, &m.Rendition, e); err != nil {
 		return nil, err
 	}

@@ -6,7 +6,9 @@ import (
 	"context"
 	"path/filepath"
 	"reflect"
+	"slices"
 
+	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/notes"
 	"footing/ladder/notes/notesfile"
@@ -40,7 +42,7 @@ type sought struct {
 // step without any.
 func (f *Finder) Find(step ladder.Step, found func(*notes.Notes, error)) {
 	want := &sought{path: f.Path(), step: step}
-	want.step.Chunk = ladder.Chunk{}
+	want.step.Chunk, want.step.Begins = ladder.Chunk{}, nil
 	if f.sought != nil && reflect.DeepEqual(*want, *f.sought) {
 		return
 	}
@@ -65,6 +67,21 @@ func (f *Finder) Find(step ladder.Step, found func(*notes.Notes, error)) {
 		f.giveUp = nil
 		found(got.Notes, err)
 	})
+}
+
+// Tell has a session know where the notes of its step begin, which were found for it
+// as [ladder.Routine.On] has it, or that none are, nil; and reports whether that was
+// news. The notes are those of the step as it is: see [notes.Alike].
+func Tell(do func(ladder.Event), step ladder.Step, n *notes.Notes) bool {
+	var begins []click.Beats
+	if n != nil {
+		begins = n.Begins()
+	}
+	if slices.Equal(step.Begins, begins) {
+		return false
+	}
+	do(ladder.Know{Step: step, Begins: begins})
+	return true
 }
 
 // Forget has the next search read its score anew.

@@ -5,6 +5,7 @@ import (
 
 	"footing/ladder"
 	"footing/ladder/notes"
+	"footing/ui/window/finder"
 )
 
 // find looks for the step's notes where those that are shown are another's. What
@@ -23,6 +24,9 @@ func (v *View) find() {
 		v.follow()
 		v.show()
 	})
+	if !v.finder.Busy() {
+		finder.Tell(v.o.Desk.Do, step, v.found)
+	}
 }
 
 // sentence is one sentence on what keeps notes from being found.

@@ -79,6 +79,7 @@ func TestTheBracketHoldsTheChunk(t *testing.T) {
 type desk struct{ state ladder.State }
 
 func (d *desk) View() conduct.View { return conduct.View{State: d.state} }
+func (d *desk) Do(e ladder.Event)  { d.state, _ = ladder.Reduce(d.state, e) }
 func (d *desk) Change(edit func(ladder.Step) ladder.Step) []ladder.Fault {
 	d.state, _ = ladder.Reduce(d.state, ladder.Revise{Step: edit(d.state.Step())})
 	return nil

@@ -22,6 +22,7 @@ import (
 // main goroutine at any time and do not block for long.
 type Desk interface {
 	View() conduct.View
+	Do(ladder.Event)
 	Change(edit func(ladder.Step) ladder.Step) []ladder.Fault
 }
 

@@ -53,6 +53,9 @@ func (s *Stand) findNotes(v conduct.View) {
 		s.setStaff(found != nil)
 		s.Refresh()
 	})
+	if !n.finder.Busy() {
+		finder.Tell(s.o.Desk.Do, step, n.found)
+	}
 }
 
 // setStaff makes room for notes in the lane, or none.

@@ -175,23 +175,56 @@ func TestNotesAlongAnAngle(t *testing.T) {
 	is("shifted", "Bb3@2.5 C4@2.75 D4@3 F4@3.25 G4@3.5 A4@3.75! F4@4 D4@4.25 Eb4@4.5")
 }
 
-// An angle goes by slots. Where the notes are fewer the Stand says so, and how they
-// are made to agree.
+// An angle goes by the notes that are there: eighths over a grid of sixteenths are
+// played long and short, are seen so in the lane, and the click falls on them. Where
+// slots are swung it goes by those; where the notes are fewer the Stand says so, and
+// how they are made to agree.
 func TestAnglesOfFewerNotesThanSlots(t *testing.T) {
 	s := notedStep()
 	s.Notes.Marks = nil
 	s.Notes.Typed.Unit = "1/8"
 	s.Notes.Typed.Text = "B,CDF GAFD | B,CDF GAFD | B,CDF GAFD | B,8 |"
+	s.CountIn, s.Breath, s.Count, s.Pulse = 0, 0, click.CountNone, click.Halved
 	r := newRig(t, s)
-	r.keys("q")
-	if want := "angle: long short, by the 4 slots of a beat. It has 2 notes: S sets the slots"; r.said.Text != want {
-		t.Errorf("it says %q, want %q", r.said.Text, want)
+	says := func(want string) {
+		t.Helper()
+		if r.said.Text != want {
+			t.Errorf("it says %q, want %q", r.said.Text, want)
+		}
 	}
-	r.change(func(s ladder.Step) ladder.Step { return s.WithSlots(click.EvenSlots(2)) })
 	r.keys("q")
-	if want := "angle: short long"; r.said.Text != want {
-		t.Errorf("it says %q, want %q", r.said.Text, want)
+	says("angle: long short")
+	v := r.o.Desk.View()
+	m, _ := lane(v)
+	n := r.laneNotes(v, m)
+	var seen, clicked []string
+	for _, note := range n.Excerpt.Line.Notes {
+		on := r.notes.found.Part.Onset(note)
+		if !note.Hidden && !on.Less(n.Excerpt.From) && on.Less(n.Excerpt.To) {
+			seen = append(seen, fmt.Sprintf("%.3g", n.At(on)))
+		}
 	}
+	for _, stroke := range m.Sections[0].Strokes {
+		clicked = append(clicked, fmt.Sprintf("%.3g", stroke.At))
+	}
+	if got := strings.Join(seen, " "); got != "0 0.75 1 1.75 2" {
+		t.Errorf("the notes stand at %s", got)
+	}
+	if got := strings.Join(clicked, " "); got != "0 0.75 1 1.75" {
+		t.Errorf("it clicks at %s", got)
+	}
+	if r.step().Begins == nil || v.State.Routine.Steps[v.State.StepAt].Begins != nil {
+		t.Error("what is known of the notes is not known, or kept")
+	}
+
+	r.change(func(s ladder.Step) ladder.Step { return s.WithSlots(click.Swing(2, 1)) })
+	r.change(func(s ladder.Step) ladder.Step {
+		s.Notes.Typed.Unit, s.Notes.Typed.Text = "1/4", "B,CDF | B,CDF | B,CDF | B,4 |"
+		return s
+	})
+	r.Refresh()
+	r.keys("q")
+	says("angle: short long, by the 2 slots of a beat. It has 1 note: S sets the slots")
 }
 
 // With notes the chunk goes by them too: G leads there, X to the next group.

@@ -23,10 +23,11 @@ func (s *Stand) turn(by int) {
 }
 
 // apart says that the notes of a step are fewer than its slots, by which its angle
-// goes: then it changes little or nothing in them. Else it is empty.
+// goes where slots are swung or cross: then it changes little or nothing in them. Else
+// it is empty.
 func (s *Stand) apart(t ladder.Step) string {
 	n := s.notes.found
-	if n == nil || t.Vary == 0 && t.Angle == (angle.Angle{}) {
+	if n == nil || t.ByNotes() || t.Vary == 0 && t.Angle == (angle.Angle{}) {
 		return ""
 	}
 	per, slots := n.PerBeat(t), t.Slots.Count()

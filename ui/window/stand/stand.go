@@ -212,6 +212,8 @@ func (s *Stand) Refresh() {
 	s.p.tempo.Set(tempo)
 
 	s.findNotes(v)
+	v = s.o.Desk.View() // with the notes that were found
+	step = v.State.Step()
 	s.p.passage.Set(passageModel(step, s.grainOf(), m))
 	lane, places := laneOfNotes(v, s.notes.found)
 	if s.far {
