@@ -94,15 +94,32 @@ func (r Rung) Grid(reps int, first float64) judge.Grid {
 }
 
 // Labels is what the step counts on each note of a rep; where it counts
-// nothing, the number system.
+// nothing, the number system. A note that lies on no slot, and a stroke of a
+// cross-rhythm, is counted by its place in the beat: of 3:2 "1 la & li".
 func (r Rung) Labels() []string {
 	count := r.step.Count
 	if count == click.CountNone {
 		count = click.CountNumber
 	}
+	measures, err := r.step.Measures()
+	if err != nil {
+		return nil // not of a valid step
+	}
+	_, _, crossed := r.step.Slots.Crossed()
 	var out []string
-	for _, n := range r.notes {
-		out = append(out, count.Syllable(r.step.Slots.Count(), n.Slot, n.Beat+1))
+	for i, n := range r.notes {
+		bar := measures.Bar(n.Bar)
+		if n.Slot >= 0 && !crossed {
+			out = append(out, count.In(bar, r.step.Slots.Count(), n.Slot, n.Beat))
+			continue
+		}
+		var place click.Beats
+		if n.Slot >= 0 {
+			place = r.step.Slots.At(n.Slot)
+		} else if w, ok := r.want(i + 1); ok {
+			place = w.In.Sub(click.Whole(n.Beat))
+		}
+		out = append(out, count.At(bar, place, n.Beat))
 	}
 	return out
 }

@@ -101,6 +101,9 @@ func TestWhichSlotsAreNotes(t *testing.T) {
 		{"swung, on the offbeat", func(s *ladder.Step) {
 			s.Pulse, s.Slots, s.Chunk.Length = click.Offbeat, click.Swing(2, 1), click.Whole(1)
 		}, []float64{0, 2.0 / 3, 1}, "2 & 3"},
+		{"three against two", func(s *ladder.Step) {
+			s.Slots, s.Chunk.Length = click.Cross(3, 2), click.Whole(1)
+		}, []float64{0, 1.0 / 3, 1.0 / 2, 2.0 / 3, 1}, "2 la & li 3"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			r := Of(run(tt.edit), 0)
@@ -263,5 +266,16 @@ func BenchmarkLay(b *testing.B) {
 	onsets := take(r, 700, 3, 0.01, rand.New(rand.NewPCG(1, 2)), nil) // an hour
 	for b.Loop() {
 		r.Lay(onsets)
+	}
+}
+
+// A note between the slots is counted by its place in the beat.
+func TestNotesBetweenTheSlotsAreCounted(t *testing.T) {
+	step, n := bass(t, func(s *ladder.Step) {
+		s.Notes.Typed = ladder.TypedNotes{Text: "d2 e2 f3 g a4 z4 |", Key: "C", Unit: "1/16"}
+		s.Slots = click.EvenSlots(1)
+	})
+	if got := strings.Join(OfNotes(step, 0, n).Labels(), " "); got != "1 & 2 a 3" {
+		t.Errorf("counted %q", got)
 	}
 }
