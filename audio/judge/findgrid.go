@@ -17,6 +17,11 @@ const (
 	// is a rival; no more than mostRivals are named.
 	nearlyAsGood = 0.8
 	mostRivals   = 3
+	// brokenBeat is what a beat is worth of which what is played over and over does
+	// not fill whole ones.
+	brokenBeat = 0.75
+	// fewSlots or fewer notes that are played over and over are taken for one beat.
+	fewSlots = 4
 )
 
 // FindGrid lays a grid under the onsets, using what the hint knows. It never
@@ -40,7 +45,7 @@ func FindGrid(onsets []hear.Onset, hint Hint) Finding {
 	if len(t) < fewNotes {
 		return Finding{Search: TooFewNotes}
 	}
-	list := propose(t, hint)
+	list := propose(onsets, hint)
 	if len(list) == 0 {
 		return Finding{Search: NoPace}
 	}
@@ -161,7 +166,8 @@ func startOf(t []float64, p float64) float64 {
 }
 
 // propose finds the slot's length and lists the beats it could make.
-func propose(t []float64, hint Hint) []Candidate {
+func propose(onsets []hear.Onset, hint Hint) []Candidate {
+	t := seconds(onsets)
 	var list []Candidate
 	add := func(p, score float64, slots int, prior float64) {
 		g := Grid{BPM: 60 / (p * float64(slots)), SlotsPerBeat: slots}
@@ -172,8 +178,25 @@ func propose(t []float64, hint Hint) []Candidate {
 			return
 		}
 		g.settle(t, hint)
-		// A habit that comes back in every beat tells how long the beat is.
-		score = min(1, score*prior*(1+g.habit(t))/2)
+		score *= prior
+		// A habit that comes back in every beat tells how long the beat is, but one
+		// that comes back with a figure of several beats does not. A figure is of
+		// whole beats, if anything.
+		turn := slots
+		back := comesBack(onsets, p)
+		switch {
+		case back == 0:
+		case back%slots == 0 && back > fewSlots:
+			turn = back
+		case back%slots != 0 && slots%back != 0:
+			score *= brokenBeat
+		}
+		own := g.habit(t, turn)
+		if turn%2 == 0 {
+			// What comes back in half of it already is not its own.
+			own = max(0, own-g.habit(t, turn/2))
+		}
+		score = min(1, score*(1+own)/2)
 		list = append(list, Candidate{Grid: g, Score: score})
 	}
 	if hint.BPM > 0 {
@@ -205,10 +228,39 @@ func propose(t []float64, hint Hint) []Candidate {
 	return list
 }
 
-// habit is the share of the notes' unevenness that is the slots' own, 0 to 1:
-// the adjusted R² of the deviations on the slot.
-func (g *Grid) habit(t []float64) float64 {
-	p, k := g.slotSeconds(), g.SlotsPerBeat
+// comesBack is after how many slots of p seconds the pitches come back, 0 when they
+// do not, or are but one.
+func comesBack(onsets []hear.Onset, p float64) int {
+	t := seconds(onsets)
+	index, _, _ := track(t, t[0], p)
+	midi := map[int]int{}
+	for i, o := range onsets {
+		midi[index[i]] = o.Midi
+	}
+	for n := 1; n <= longestFigure; n++ {
+		same, pairs := 0, 0
+		for i, m := range midi {
+			if other, ok := midi[i+n]; ok && m > 0 && other > 0 {
+				pairs++
+				if m == other {
+					same++
+				}
+			}
+		}
+		if pairs >= 2*n && float64(same) > samePitch*float64(pairs) {
+			if n == 1 {
+				break
+			}
+			return n
+		}
+	}
+	return 0
+}
+
+// habit is the share of the notes' unevenness that is the own of each of k slots,
+// 0 to 1: the adjusted R² of the deviations on the slot.
+func (g *Grid) habit(t []float64, k int) float64 {
+	p := g.slotSeconds()
 	index, _, fit := track(t, g.First, p)
 	sum, count := make([]float64, k), make([]float64, k)
 	dev := make([]float64, len(t))
@@ -238,6 +290,24 @@ func (g *Grid) habit(t []float64) float64 {
 	return max(0, 1-within/float64(left)/(whole/float64(len(t)-1)))
 }
 
+// What tells how long a slot is: the distances of each note from the next ones,
+// lags of them, as long as no gap of several usual ones parts them. One note that
+// comes late in every rep, even by nearly half a slot, spoils half of the distances
+// between neighbours, but not those of the others.
+const (
+	lags = 8
+	gap  = 2.5
+	// Slots that divide the usual distance are shorter than what is played, and no
+	// hands play shorter ones than shortestSlot, in seconds (common practice, no
+	// source). They must hold the notes better by muchFiner, as a factor.
+	shortestSlot = 0.06
+	muchFiner    = 1.15
+	// Neighbours' distances tell a slot's length when they agree on it by leastPace,
+	// of 1. All together may do so by less, from leastOfAll on, but by chance some
+	// few notes do too: of those, it is ofFew over their number's fourth root.
+	leastPace, leastOfAll, ofFew = 0.55, 0.42, 1.27
+)
+
 // slotLength is the longest time of which the inter-onset intervals are whole
 // multiples, refined over the whole take, and how well they agree on it.
 func slotLength(t []float64) (p, score float64) {
@@ -252,13 +322,53 @@ func slotLength(t []float64) (p, score float64) {
 	}
 	sort.Float64s(intervals)
 	usual := intervals[len(intervals)/2]
+	near := distances(t, gap*usual)
+	least := max(leastOfAll, ofFew/math.Sqrt(math.Sqrt(float64(len(t)))))
 	for _, k := range []float64{1, 2, 3, 4, 6} {
-		q := refine(t, usual/k)
-		if a := localAgreement(t, q); a > 0.55 && a > score*1.15 {
+		if k > 1 && usual/k < shortestSlot {
+			break
+		}
+		q := refine(t, sharpest(near, usual/k))
+		neighbours, all := localAgreement(t, q), math.Sqrt(max(0, agree(near, q)))
+		if a := max(neighbours, all); (neighbours > leastPace || all > least) && a > score*muchFiner {
 			p, score = q, a
 		}
 	}
 	return p, score
+}
+
+// distances are those of each note from the ones after it, where no two neighbours
+// between lie farther apart than a gap in seconds.
+func distances(t []float64, gap float64) []float64 {
+	var out []float64
+	for i := range t {
+		for j := i + 1; j < len(t) && j <= i+lags && t[j]-t[j-1] <= gap; j++ {
+			out = append(out, t[j]-t[i])
+		}
+	}
+	return out
+}
+
+// agree is how well distances are whole multiples of p, at most 1 and about 0
+// where they are any.
+func agree(distances []float64, p float64) float64 {
+	sum := 0.0
+	for _, d := range distances {
+		sum += math.Cos(2 * math.Pi * d / p)
+	}
+	return sum / float64(max(1, len(distances)))
+}
+
+// sharpest is the length near p of which the distances are multiples most.
+func sharpest(distances []float64, p float64) float64 {
+	const about, step = 0.08, 0.002
+	best, most := p, agree(distances, p)
+	for f := 1 - about; f <= 1+about; f += step {
+		if a := agree(distances, p*f); a > most {
+			best, most = p*f, a
+		}
+	}
+	return best
 }
 
 // refine sharpens a slot's length by a line through the slots' counts.

@@ -2,6 +2,8 @@ package judge
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"footing/audio/hear"
@@ -86,5 +88,56 @@ func TestHabitTellsTheBeat(t *testing.T) {
 				t.Errorf("%v bpm, %d notes a beat: %+v", bpm, slots, f)
 			}
 		}
+	}
+}
+
+// The tempo is found at which a figure is played whose one note comes late in every
+// rep, up to two fifths of a slot, and of which the ears miss some notes. What it
+// could be as well is named, half or twice as many notes a beat above all.
+func TestTheTempoOfALateNote(t *testing.T) {
+	first, named, takes := 0, 0, 0
+	for _, bpm := range []float64{120, 132, 144, 160, 176, 200} {
+		for _, keys := range [][]int{eight, eight[:4]} {
+			for seed := range uint64(10) {
+				takes++
+				slot := 2 + int(seed)%(len(keys)-1)
+				onsets := loop(keys, 64/len(keys), 15/bpm, map[int]float64{slot: 20 + float64(seed)}, 0, 0, seed)
+				for i := 60; i > 5; i -= 15 {
+					onsets = slices.Delete(onsets, i, i+1) // not heard
+				}
+				f := FindGrid(onsets, Hint{})
+				for i, c := range append(f.Candidates[:min(1, len(f.Candidates))], f.Rivals...) {
+					if math.Abs(c.Grid.BPM/bpm-1) < 0.01 && c.Grid.SlotsPerBeat == 4 {
+						named++
+						if i == 0 {
+							first++
+						}
+					}
+				}
+			}
+		}
+	}
+	if first < takes*7/10 || named < takes*95/100 {
+		t.Errorf("the tempo is the first in %d of %d takes, and among those named in %d", first, takes, named)
+	}
+}
+
+// Notes that keep no pace have no tempo.
+func TestNoPaceOfAnyNotes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 1))
+	found := 0
+	for range 100 {
+		at := 1.0
+		var onsets []hear.Onset
+		for range 40 {
+			onsets = append(onsets, hear.Onset{Seconds: at, Midi: 60 + rng.IntN(12)})
+			at += 0.2 * math.Exp(0.4*rng.NormFloat64())
+		}
+		if FindGrid(onsets, Hint{}).Search == Found {
+			found++
+		}
+	}
+	if found > 3 {
+		t.Errorf("a tempo is found in %d of 100", found)
 	}
 }

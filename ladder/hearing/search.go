@@ -28,7 +28,7 @@ func searchSentence(f judge.Finding, notes int, hint judge.Hint) string {
 	case f.Search == judge.Given:
 		return fmt.Sprintf("Set against %s, taking the first note as the beat.", grid)
 	case !f.Ambiguous():
-		return fmt.Sprintf("Found %s.", grid)
+		return fmt.Sprintf("Found %s%s.", grid, otherBeat(f))
 	}
 	var others []string
 	for _, c := range f.Rivals {
@@ -36,6 +36,19 @@ func searchSentence(f judge.Finding, notes int, hint judge.Hint) string {
 	}
 	return fmt.Sprintf("I take it as %s, but it could as well be %s. Give the tempo to be sure.",
 		grid, strings.Join(others, ", or "))
+}
+
+// otherBeat says what the tempo is where the found slots are taken twice or half as
+// many to a beat, which nobody hears in the notes; empty where it is none that is
+// played.
+func otherBeat(f judge.Finding) string {
+	g := f.Candidates[0].Grid
+	for _, c := range f.Candidates[1:] {
+		if n := c.Grid.SlotsPerBeat; 2*n == g.SlotsPerBeat || n == 2*g.SlotsPerBeat {
+			return fmt.Sprintf(" (%s bpm, if they are %s a beat)", tenths(c.Grid.BPM), count(n))
+		}
+	}
+	return ""
 }
 
 // gridAsked is a grid as it is asked for: "72 bpm, four notes a beat".
