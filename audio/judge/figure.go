@@ -15,8 +15,10 @@ const (
 	longestFigure = 32 // slots
 	// samePitch is the share of the notes that are the same a figure later.
 	samePitch = 0.85
-	// A figure is judged by its own notes when it was played figureReps times.
-	figureReps = 4
+	// A figure is judged by its own notes when it was played figureReps times, or as
+	// often as there are stretches, fewStretches at least.
+	figureReps   = 4
+	fewStretches = 3
 	// figureBelow is the chance, at most, that a beat's slots alone scatter so much
 	// more than the figure's.
 	figureBelow = 0.01
@@ -70,7 +72,7 @@ func (a *aligned) figure(midi []int) (n int, begins map[int]int) {
 				lengths = append(lengths, float64(last[k]-first[k]+1))
 			}
 		}
-		if len(lengths) < figureReps {
+		if len(lengths) < fewStretches {
 			return 0, nil
 		}
 		n = int(stat.Median(lengths))
@@ -279,12 +281,16 @@ func (a aligned) byFigure(onsets []hear.Onset, g *Grid) aligned {
 		}
 	}
 	b := a.regrouped(n, begins)
-	if len(b.places) == 0 || b.places[len(b.places)-1].Rep < figureReps {
+	least := figureReps
+	if stretches > 1 {
+		least = stretches // breaths tell where each begins
+	}
+	if len(b.places) == 0 || b.places[len(b.places)-1].Rep < least {
 		return a
 	}
 	t := seconds(onsets)
 	b.lean(t, true)
-	if stretches < 3 && !a.better(b, t) {
+	if stretches < fewStretches && !a.better(b, t) {
 		return a
 	}
 	g.Cycle = n

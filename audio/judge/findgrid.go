@@ -115,6 +115,10 @@ func (g *Grid) heard(t []float64) {
 		usual := stat.Median(slot)
 		unsure := 1.25 * stat.Middle(slot) / math.Sqrt(float64(len(slot)))
 		if math.Abs(usual-1) > max(asTold, surelyOther*unsure) {
+			// A line through all of them tells it more finely than the search did.
+			if fine := refine(t, p*stretch) / p; math.Abs(fine/stretch-1) < asTold {
+				stretch = fine
+			}
 			g.BPM /= stretch
 			p *= stretch
 		}

@@ -51,6 +51,9 @@ type Report struct {
 	// Search says how it was found, and Sentence what a teacher would say about
 	// the take, in plain words. Search is empty with a step.
 	Search, Sentence string
+	// FitsBadly is true where the notes do not keep to the grid, so that nothing is said
+	// of their evenness.
+	FitsBadly bool
 	// Remarks say what makes the report less sure.
 	Remarks []string
 	// Reading is the take set against the step's notes; nil where they are not known.
@@ -69,8 +72,9 @@ func Compare(r Recording, q Question) Report {
 		report.againstGrid(q.Hint)
 	}
 	if fitsBadly(report.Report) {
-		report.withhold("The notes fit this grid badly, so nothing is said about evenness: is the tempo right, and is it one instrument playing alone?")
+		report.withhold()
 	}
+	report.level()
 	if report.Clicks {
 		report.Remarks = append(report.Remarks, "Clicks are heard beside the notes, which are less sure for it: headphones keep them out.")
 	}
@@ -89,11 +93,47 @@ const softMs = 30
 // muchRoom is the share of a room that is told, of [hear.Hearing].Live.
 const muchRoom = 0.55
 
-// withhold takes back what was judged, and says why.
-func (r *Report) withhold(why string) {
+// withhold takes back what was judged of notes that fit their grid badly, and says why.
+func (r *Report) withhold() {
 	r.Weak, r.Cut, r.Also, r.Entry, r.Perhaps = nil, nil, nil, nil, nil
-	r.Outcome = judge.TooLittle
-	r.Sentence = why
+	r.Outcome, r.Clicks, r.FitsBadly = judge.TooLittle, false, true
+	on := gridAsked(r.Grid)
+	if r.Step != "" {
+		on = fmt.Sprintf("the reps of %q at %s bpm", r.Step, tenths(r.Grid.BPM))
+	}
+	r.Sentence = fmt.Sprintf("The notes do not fit %s, so nothing is said about evenness: is the tempo right, and is it one instrument playing alone?", on)
+}
+
+// level moves the grid to where the weak change, or what may be one, is said to lie
+// off it: on the other slots. So a lateness is one number wherever it is told.
+func (r *Report) level() {
+	d := r.Perhaps
+	if w := r.Weak; w != nil {
+		d = &judge.Departure{ToSlot: w.ToSlot, LateMs: w.LateMs}
+	}
+	if d == nil {
+		return
+	}
+	i := slices.IndexFunc(r.Slots, func(s judge.SlotStat) bool { return s.Slot == d.ToSlot })
+	if i < 0 {
+		return
+	}
+	by := d.LateMs - r.Slots[i].MeanMs
+	for i := range r.Slots {
+		if r.Slots[i].Notes > 0 {
+			r.Slots[i].MeanMs += by
+		}
+	}
+	for i := range r.Notes {
+		if n := &r.Notes[i]; n.Slot > 0 {
+			n.DeviationMs += by
+			n.GridSeconds -= by / 1000
+		}
+	}
+	for i := range r.Missed {
+		r.Missed[i].Seconds -= by / 1000
+	}
+	r.OffsetMs -= by
 }
 
 // againstGrid sets the notes against a regular grid.
@@ -112,7 +152,27 @@ func (r *Report) againstGrid(hint judge.Hint) {
 		return
 	}
 	r.Report = judge.Evenness(onsets, r.Finding.Candidates[0].Grid)
+	if r.Finding.Search == judge.Given && fitsBadly(r.Report) {
+		r.anew(hint)
+	}
 	r.Sentence = Sentence(r.Report)
+}
+
+// anew sets notes that do not fit the grid told against the one that is found in them,
+// where they fit that.
+func (r *Report) anew(hint judge.Hint) {
+	onsets := r.Recording.Onsets
+	f := judge.FindGrid(onsets, judge.Hint{SlotsPerBeat: hint.SlotsPerBeat, First: hint.First, FirstKnown: hint.FirstKnown})
+	if f.Search != judge.Found {
+		return
+	}
+	found := judge.Evenness(onsets, f.Candidates[0].Grid)
+	if fitsBadly(found) {
+		return
+	}
+	r.Finding.Candidates = f.Candidates[:1]
+	r.Report = found
+	r.Search = searchSentence(r.Finding, len(onsets), hint)
 }
 
 // againstStep sets the notes against a routine's step. What was played before
@@ -141,7 +201,7 @@ func (r *Report) againstStep(q Question) {
 	}
 	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
 	if n := len(onsets) - (laid.To - laid.From); n > 0 {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out", plural(n, "note was", "notes were")))
+		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out.", plural(n, "note was", "notes were")))
 	}
 }
 

@@ -93,7 +93,7 @@ func TestCompareWithAStep(t *testing.T) {
 	if r.Source != FromRoutine || r.Reps != 6 || r.Weak == nil || r.Weak.ToSlot != 6 {
 		t.Fatalf("%q, %d reps, weak change %+v", r.Source, r.Reps, r.Weak)
 	}
-	if len(r.Notes) != 56 || r.Notes[1].Kind != "" || r.Notes[2].Slot != 1 || !slices.Contains(r.Remarks, "2 notes were before or after the reps, and left out") {
+	if len(r.Notes) != 56 || r.Notes[1].Kind != "" || r.Notes[2].Slot != 1 || !slices.Contains(r.Remarks, "2 notes were before or after the reps, and left out.") {
 		t.Errorf("%d notes, %+v, %q", len(r.Notes), r.Notes[:3], r.Remarks)
 	}
 	want := ladder.Chunk{Bar: 18, At: click.Whole(2), Length: click.Whole(1), Landing: true}

@@ -15,12 +15,15 @@ func (r Report) sentence() string {
 		return Sentence(r.Report)
 	}
 	t := teller{r.Report, r.rung}
-	said := t.plain()
-	if r.Outcome != "" {
-		said = t.outcome()
+	if r.Outcome == "" {
+		return t.plain()
 	}
-	if faults := r.faultWords(); faults != "" {
+	said := t.outcome()
+	switch faults := r.faultWords(); {
+	case faults != "":
 		return faults + " " + said
+	case t.much():
+		return t.unheard() + " " + said
 	}
 	return said
 }

@@ -16,17 +16,23 @@ func Sentence(r judge.Report) string {
 	if r.Outcome == "" {
 		return t.plain()
 	}
-	said := t.outcome()
-	if m := t.mishaps(); m != "" {
-		said += " " + m
-	}
-	return said
+	return t.judged()
 }
 
 // teller puts a report into words.
 type teller struct {
 	judge.Report
 	rung Rung // by which changes are named; the zero value names none
+}
+
+// judged tells of notes that were judged: what came of it and what went amiss. Where
+// much was not heard, that comes first.
+func (t teller) judged() string {
+	said, amiss := t.outcome(), t.mishaps()
+	if t.much() {
+		return t.unheard() + " " + said + amiss
+	}
+	return said + amiss
 }
 
 // plain is for notes that were not judged.
@@ -58,21 +64,29 @@ func (t teller) outcome() string {
 	if s, ok := t.unsteadiest(); ok {
 		return fmt.Sprintf("No change stands out, but the %s note is never twice the same: it lands about %s ms to either side.", ordinal(s.Slot), round(s.SpreadMs))
 	}
+	doubtful, doubt := t.doubtful()
+	if said := t.strays(); said != "" && !doubt {
+		return said
+	}
 	if t.Outcome == judge.Unsteady {
 		return fmt.Sprintf("No one change is to blame: the notes land about %s ms to either side, now early, now late.", round(t.InstabilityMs))
 	}
+	if doubt {
+		return fmt.Sprintf("I cannot tell whether it is even: the %s note lies about %s ms off the others, which in this take may be the ears' doing. Record it once more, close to the microphone.",
+			ordinal(doubtful.Slot), round(math.Abs(doubtful.MeanMs)))
+	}
 	seldom := t.seldom()
-	even := "Even"
-	if seldom != "" || float64(len(t.Missed)) > muchMissed*float64(len(t.Notes)) || slices.ContainsFunc(t.Slots, func(s judge.SlotStat) bool { return s.Notes == 0 && s.Missed > 0 }) {
-		even = "What was heard is even"
-	}
+	even, than := "Even: no change stands out", fmt.Sprintf("an ear can tell at this tempo (about %s ms)", round(t.JNDMs))
 	if t.Outcome == judge.EvenByChance {
-		return fmt.Sprintf("%s, as far as %s can tell: no change stands out by more than chance would have it.%s", even, t.reps(), seldom)
+		even, than = fmt.Sprintf("Even, as far as %s can tell: no change stands out", t.reps()), "chance would have it"
 	}
-	return fmt.Sprintf("%s: no change stands out by more than an ear can tell at this tempo (about %s ms).%s", even, round(t.JNDMs), seldom)
+	if seldom != "" || t.much() {
+		even = "In what was heard no change stands out"
+	}
+	return fmt.Sprintf("%s by more than %s.%s", even, than, seldom)
 }
 
-// What is missing of the notes, as a share, for a take not to be called even as a
+// What was not heard of the notes, as a share, for a take not to be called even as a
 // whole; and by how many times a slot's spread exceeds the others' for it not to
 // be called even either, where it is beyond what an ear can tell twice over.
 const (
@@ -80,21 +94,124 @@ const (
 	farUnsteady = 2.5
 )
 
-// unsteadiest is the slot whose notes scatter far more than those of the others,
-// if there is one.
-func (t teller) unsteadiest() (judge.SlotStat, bool) {
-	for i, s := range t.Slots {
-		var others []float64
-		for j, o := range t.Slots {
-			if j != i && o.Notes > judge.FewReps {
-				others = append(others, o.SpreadMs)
-			}
+// much tells whether much of the take was not heard: a part of all notes, or all of a
+// slot's.
+func (t teller) much() bool {
+	return float64(len(t.Missed)) > muchMissed*float64(t.expected()) ||
+		slices.ContainsFunc(t.Slots, func(s judge.SlotStat) bool { return s.Notes == 0 && s.Missed > 0 })
+}
+
+// expected is how many notes the reps that were heard have.
+func (t teller) expected() int {
+	n := len(t.Missed)
+	for _, s := range t.Slots {
+		n += s.Notes
+	}
+	return n
+}
+
+// deviations are those of a slot's notes, in milliseconds, and how well these are
+// placed.
+func (t teller) deviations(slot int) (ms []float64, placed float64) {
+	for _, n := range t.Notes {
+		if n.Slot == slot && n.Kind == judge.Played {
+			ms = append(ms, n.DeviationMs)
+			placed += n.PlacedMs * n.PlacedMs
 		}
-		if len(others) > 1 && s.Notes > judge.FewReps && s.SpreadMs > 2*t.JNDMs && s.SpreadMs > farUnsteady*stat.Median(others) {
+	}
+	return ms, math.Sqrt(placed / float64(max(1, len(ms))))
+}
+
+// middle is the spread of most values, in which a few that lie far off weigh nothing.
+func middle(values []float64) float64 {
+	m := stat.Median(values)
+	var off []float64
+	for _, v := range values {
+		off = append(off, math.Abs(v-m))
+	}
+	return 1.4826 * stat.Median(off)
+}
+
+// spreads are those of the slots that were heard often enough to judge, without one.
+func (t teller) spreads(but int) (out []float64) {
+	for _, s := range t.Slots {
+		if s.Slot != but && s.Notes > judge.FewReps {
+			out = append(out, s.SpreadMs)
+		}
+	}
+	return out
+}
+
+// wide tells whether a spread is beyond what an ear can tell, and far beyond those of
+// the other slots.
+func (t teller) wide(ms float64, others []float64) bool {
+	return len(others) > 1 && ms > 2*t.JNDMs && ms > farUnsteady*stat.Median(others)
+}
+
+// unsteadiest is the slot whose notes scatter far more than those of the others,
+// if there is one: most of them, and farther than the ears may have put them.
+func (t teller) unsteadiest() (judge.SlotStat, bool) {
+	for _, s := range t.Slots {
+		ms, placed := t.deviations(s.Slot)
+		if s.Notes > judge.FewReps && t.wide(s.SpreadMs, t.spreads(s.Slot)) && t.wide(middle(ms), t.spreads(s.Slot)) && s.SpreadMs > 2*placed {
 			return s, true
 		}
 	}
 	return judge.SlotStat{}, false
+}
+
+// strays tells of a few notes that lie far off the others of their slot, where but
+// for them the slot would be as steady as the rest; empty without any.
+func (t teller) strays() string {
+	var all []float64
+	wide := false
+	for _, s := range t.Slots {
+		ms, _ := t.deviations(s.Slot)
+		m := stat.Median(ms)
+		for _, v := range ms {
+			all = append(all, v-m)
+		}
+		wide = wide || s.Notes > judge.FewReps && t.wide(s.SpreadMs, t.spreads(s.Slot))
+	}
+	usual := middle(all)
+	if !wide && t.Outcome != judge.Unsteady || usual > 2*t.JNDMs {
+		return ""
+	}
+	n, where := 0, map[int]int{}
+	for _, s := range t.Slots {
+		ms, _ := t.deviations(s.Slot)
+		m := stat.Median(ms)
+		for _, v := range ms {
+			if math.Abs(v-m) > max(3*usual, 2*t.JNDMs) {
+				n++
+				where[s.Slot]++
+			}
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	notes, on := things(n, "note lies", "notes lie"), ""
+	for slot := range where {
+		if len(where) == 1 {
+			on = fmt.Sprintf(" on the %s slot", ordinal(slot))
+		}
+	}
+	return fmt.Sprintf("No change stands out, but %s far off%s: slips, or the ears' mistakes.", notes, on)
+}
+
+// doubtful is the slot that lies farthest off the others, by far more than an ear can
+// tell and more than its own spread explains, though it could not be called a habit.
+func (t teller) doubtful() (judge.SlotStat, bool) {
+	best := judge.SlotStat{}
+	for _, s := range t.Slots {
+		off := math.Abs(s.MeanMs)
+		ms, _ := t.deviations(s.Slot)
+		if s.Notes > judge.FewReps && off > max(2*t.JNDMs, 4*middle(ms)/math.Sqrt(float64(s.Notes))) && off > math.Abs(best.MeanMs) {
+			best = s
+		}
+	}
+	return best, best.Slot > 0
 }
 
 // habit tells of the weak change, and of the next thing that comes back in
@@ -138,7 +255,11 @@ func (t teller) soFar() string {
 	case judge.ChanceSoFar:
 		return fmt.Sprintf("Nothing stands out by more than chance would have it, but I cannot tell from %s: play it a few more times.", from)
 	}
-	return fmt.Sprintf("It sounds even so far, but I cannot tell from %s: play it a few more times.", from)
+	what := "It"
+	if t.much() {
+		what = "What was heard"
+	}
+	return fmt.Sprintf("%s sounds even so far, but I cannot tell from %s: play it a few more times.", what, from)
 }
 
 // pulse is for one note a beat, where there are no slots to compare.
@@ -146,7 +267,11 @@ func (t teller) pulse() string {
 	if t.Outcome == judge.Unsteady {
 		return fmt.Sprintf("The notes land about %s ms to either side of the beat, now early, now late.", round(t.InstabilityMs))
 	}
-	return fmt.Sprintf("Even: the notes land within what an ear can tell at this tempo (about %s ms).", round(t.JNDMs))
+	even := "Even: the notes land"
+	if t.much() {
+		even = "Those that were heard land"
+	}
+	return fmt.Sprintf("%s within what an ear can tell at this tempo (about %s ms).", even, round(t.JNDMs))
 }
 
 // seldom tells of a slot with too few notes to judge, though there are reps enough.
@@ -225,38 +350,62 @@ func (t teller) change(from, to int) string {
 	return fmt.Sprintf("the %s change", ordinal(from))
 }
 
-// mishaps tells of notes that were missed, doubled or extra.
+// unheard tells how much was not heard, and where most of it.
+func (t teller) unheard() string {
+	n := len(t.Missed)
+	return fmt.Sprintf("%s of %s notes %s not heard%s.", capital(count(n)), count(t.expected()), wasOrWere(n), t.mostly(n, func(s judge.SlotStat) int { return s.Missed }))
+}
+
+func wasOrWere(n int) string {
+	if n == 1 {
+		return "was"
+	}
+	return "were"
+}
+
+// mostly says on which slot most of n things lie; empty where they lie on several
+// alike.
+func (t teller) mostly(n int, of func(judge.SlotStat) int) string {
+	worst, most := 0, 1
+	for _, s := range t.Slots {
+		switch k := of(s); {
+		case k > most:
+			worst, most = s.Slot, k
+		case k == most:
+			worst = 0
+		}
+	}
+	switch {
+	case worst == 0:
+		return ""
+	case most == n && n == 2:
+		return fmt.Sprintf(", both on the %s slot", ordinal(worst))
+	case most == n:
+		return fmt.Sprintf(", all on the %s slot", ordinal(worst))
+	}
+	return fmt.Sprintf(", %s of them on the %s slot", count(most), ordinal(worst))
+}
+
+// mishaps tells of notes that were not heard, doubled or extra, each sentence after a
+// space.
 func (t teller) mishaps() string {
 	var parts []string
 	tell := func(n int, one, many string, of func(judge.SlotStat) int) {
-		if n == 0 {
-			return
+		if n > 0 {
+			parts = append(parts, things(n, one, many)+t.mostly(n, of))
 		}
-		worst, most := 0, 1
-		for _, s := range t.Slots {
-			if k := of(s); k > most {
-				worst, most = s.Slot, k
-			}
-		}
-		p := things(n, one, many)
-		switch {
-		case worst != 0 && most == n && n == 2:
-			p += fmt.Sprintf(", both on the %s slot", ordinal(worst))
-		case worst != 0 && most == n:
-			p += fmt.Sprintf(", all on the %s slot", ordinal(worst))
-		case worst != 0:
-			p += fmt.Sprintf(", %s of them on the %s slot", count(most), ordinal(worst))
-		}
-		parts = append(parts, p)
 	}
-	tell(len(t.Missed), "note is missing", "notes are missing", func(s judge.SlotStat) int { return s.Missed })
+	none := func(judge.SlotStat) int { return 0 }
+	if !t.much() {
+		tell(len(t.Missed), "note was not heard", "notes were not heard", func(s judge.SlotStat) int { return s.Missed })
+	}
 	tell(t.Doubled, "note sounds double", "notes sound double", func(s judge.SlotStat) int { return s.Doubled })
-	tell(t.Extra-t.Outside, "note lies between the slots", "notes lie between the slots", func(judge.SlotStat) int { return 0 })
-	tell(t.Outside, "sound outside the reps is left out", "sounds outside the reps are left out", func(judge.SlotStat) int { return 0 })
+	tell(t.Extra-t.Outside, "note lies between the slots", "notes lie between the slots", none)
+	tell(t.Outside, "sound outside the reps is left out", "sounds outside the reps are left out", none)
 	if len(parts) == 0 {
 		return ""
 	}
-	return capital(strings.Join(parts, "; ")) + "."
+	return " " + capital(strings.Join(parts, "; ")) + "."
 }
 
 // lateOrEarly is the word for a deviation.

@@ -19,7 +19,7 @@ func (r Report) Text() string {
 	} else if r.Source == Found || r.Finding.Otherwise() {
 		fmt.Fprintln(&b, r.Search)
 	}
-	if r.Reps > 0 {
+	if r.Reps > 0 && !r.FitsBadly {
 		if s := r.removed(); s != "" {
 			fmt.Fprintln(&b, s)
 		}
@@ -99,7 +99,7 @@ func (r Report) candidates() string {
 
 // removed says what was taken out before anything was measured.
 func (r Report) removed() string {
-	if !r.HasGrid {
+	if !r.HasGrid || r.FitsBadly {
 		return ""
 	}
 	var parts []string
@@ -151,7 +151,7 @@ func (r Report) slotTable() string {
 // changeTable is a line for each change between neighbours.
 func (r Report) changeTable() string {
 	return table(func(row func(cells ...string)) {
-		row("change", "than even", "spread", "")
+		row("change", "the gap", "spread", "")
 		for _, c := range r.Changes {
 			change, weak := fmt.Sprintf("%d to %d", c.FromSlot, c.ToSlot), ""
 			if from, to := r.noteName(c.FromSlot), r.noteName(c.ToSlot); from != "" && to != "" {
@@ -218,7 +218,7 @@ func signedMs(ms float64) string {
 	return "0 ms"
 }
 
-// longer words a change: by how much its step is longer or shorter than even.
+// longer words a change: by how much its gap is longer or shorter than even.
 func longer(ms float64) string {
 	switch r := math.Round(ms); {
 	case r > 0:

@@ -269,7 +269,7 @@ func TestHearAgainstAStep(t *testing.T) {
 	// What was played before and after is left out, and said.
 	notes := append([]tone{{0.1, 0.2, 70}, {0.45, 0.2, 72}}, reps(6, 6, 30)...)
 	h = hearJSON(t, plainTake(t, notes), "--routine", file, "--step", "Weir Street run")
-	if len(h.Onsets) < 50 || h.Onsets[0].Slot != 0 || h.Onsets[1].Slot != 0 || h.Onsets[2].Slot != 1 || !slices.Contains(h.Remarks, "2 notes were before or after the reps, and left out") {
+	if len(h.Onsets) < 50 || h.Onsets[0].Slot != 0 || h.Onsets[1].Slot != 0 || h.Onsets[2].Slot != 1 || !slices.Contains(h.Remarks, "2 notes were before or after the reps, and left out.") {
 		t.Errorf("%d onsets, %+v, %q", len(h.Onsets), h.Onsets[:3], h.Remarks)
 	}
 }
