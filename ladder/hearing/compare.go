@@ -51,16 +51,23 @@ type Report struct {
 	// Search says how it was found, and Sentence what a teacher would say about
 	// the take, in plain words. Search is empty with a step.
 	Search, Sentence string
+	// Assumed says what was taken for granted of a regular grid: which note is the beat,
+	// and what is played over and over; empty where nothing was.
+	Assumed string
 	// FitsBadly is true where the notes do not keep to the grid, so that nothing is said
 	// of their evenness.
 	FitsBadly bool
+	// Climbed is what was heard on each rung, in order of time, where the take was played
+	// on several; else nil.
+	Climbed []Climbed
 	// Remarks say what makes the report less sure.
 	Remarks []string
 	// Reading is the take set against the step's notes; nil where they are not known.
 	Reading *Reading
 
 	rung   Rung
-	placed bool // the player said where the grid begins
+	placed bool   // the player said where the grid begins
+	tempo  string // says at what tempo a step was played, where that is not the rung's
 }
 
 // Compare sets what was heard against what is asked.
@@ -75,6 +82,12 @@ func Compare(r Recording, q Question) Report {
 		report.withhold()
 	}
 	report.level()
+	if report.Climbed = report.climbed(); len(report.Climbed) > 0 {
+		report.tempo = report.climbedWords()
+	}
+	if report.tempo != "" {
+		report.Remarks = append(report.Remarks, report.tempo)
+	}
 	if report.Clicks {
 		report.Remarks = append(report.Remarks, "Clicks are heard beside the notes, which are less sure for it: headphones keep them out.")
 	}
@@ -96,7 +109,7 @@ const muchRoom = 0.55
 // withhold takes back what was judged of notes that fit their grid badly, and says why.
 func (r *Report) withhold() {
 	r.Weak, r.Cut, r.Also, r.Entry, r.Perhaps = nil, nil, nil, nil, nil
-	r.Outcome, r.Clicks, r.FitsBadly = judge.TooLittle, false, true
+	r.Outcome, r.Clicks, r.FitsBadly, r.Assumed = judge.TooLittle, false, true, ""
 	on := gridAsked(r.Grid)
 	if r.Step != "" {
 		on = fmt.Sprintf("the reps of %q at %s bpm", r.Step, tenths(r.Grid.BPM))
@@ -155,6 +168,7 @@ func (r *Report) againstGrid(hint judge.Hint) {
 	if r.Finding.Search == judge.Given && fitsBadly(r.Report) {
 		r.anew(hint)
 	}
+	r.Assumed = assumed(r.Grid, hint)
 	r.Sentence = Sentence(r.Report)
 }
 
@@ -196,9 +210,7 @@ func (r *Report) againstStep(q Question) {
 	r.Report = judge.Evenness(onsets[laid.From:laid.To], laid.Grid)
 	r.read(laid, onsets)
 	r.Sentence = r.sentence()
-	if said := r.rung.played(laid); said != "" {
-		r.Remarks = append(r.Remarks, said)
-	}
+	r.tempo = r.rung.played(laid)
 	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
 	if n := len(onsets) - (laid.To - laid.From); n > 0 {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out.", plural(n, "note was", "notes were")))

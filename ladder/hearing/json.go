@@ -26,6 +26,7 @@ func (r Report) MarshalJSON() ([]byte, error) {
 		Weak: (*weakJSON)(r.Weak), Cut: (*cutJSON)(r.Cut), Sentence: r.Sentence,
 	}
 	o.Played = r.readingJSON()
+	r.soundJSON(&o)
 	if r.Source != "" {
 		o.Source = &r.Source
 	}
@@ -37,6 +38,7 @@ func (r Report) MarshalJSON() ([]byte, error) {
 		if !r.Grid.Regular() {
 			o.Grid.First = r.Grid.Places[0].Seconds
 		}
+		o.Grid.Cycle = r.Grid.Cycle
 	}
 	return json.Marshal(o)
 }
@@ -69,6 +71,7 @@ type reportJSON struct {
 	Cut         *cutJSON        `json:"cut"`
 	Sentence    string          `json:"sentence"`
 	Played      *playedJSON     `json:"notes"`
+	surelyJSON
 }
 
 // candidateJSON is a grid that would explain the notes.
@@ -90,6 +93,7 @@ type gridJSON struct {
 	BPM          float64 `json:"bpm,omitempty"`
 	SlotsPerBeat int     `json:"slots_per_beat,omitempty"`
 	First        float64 `json:"first_seconds"`
+	Cycle        int     `json:"cycle_slots"`
 }
 
 // noteJSON is a note: midi is null when no pitch was heard, and against a grid

@@ -23,10 +23,8 @@ func searchSentence(f judge.Finding, notes int, hint judge.Hint) string {
 	switch {
 	case f.Otherwise():
 		return fmt.Sprintf("You said %s; what was played is %s, and it is heard at that.", gridAsked(f.Told), grid)
-	case f.Search == judge.Given && hint.FirstKnown:
-		return fmt.Sprintf("Set against %s.", grid)
 	case f.Search == judge.Given:
-		return fmt.Sprintf("Set against %s, taking the first note as the beat.", grid)
+		return fmt.Sprintf("Set against %s.", grid)
 	case !f.Ambiguous():
 		return fmt.Sprintf("Found %s%s.", grid, otherBeat(f))
 	}
@@ -36,6 +34,21 @@ func searchSentence(f judge.Finding, notes int, hint judge.Hint) string {
 	}
 	return fmt.Sprintf("I take it as %s, but it could as well be %s. Give the tempo to be sure.",
 		grid, strings.Join(others, ", or "))
+}
+
+// assumed says what was taken for granted of the grid of a take.
+func assumed(g judge.Grid, hint judge.Hint) string {
+	figure := g.Cycle > 0 && hint.Cycle == 0
+	of := things(g.Cycle, "slot", "slots")
+	switch {
+	case figure && hint.FirstKnown:
+		return fmt.Sprintf("What is played over and over is taken to be %s.", of)
+	case figure:
+		return fmt.Sprintf("What is played over and over is taken to be %s, from the first note on.", of)
+	case !hint.FirstKnown:
+		return "The first note is taken to be on the beat."
+	}
+	return ""
 }
 
 // otherBeat says what the tempo is where the found slots are taken twice or half as

@@ -161,20 +161,23 @@ func (t teller) unsteadiest() (judge.SlotStat, bool) {
 }
 
 // strays tells of a few notes that lie far off the others of their slot, where but
-// for them the slot would be as steady as the rest; empty without any.
+// for them the slot would be as steady as the rest, or of a slot that scatters no
+// farther than the ears may have put it; empty without any.
 func (t teller) strays() string {
 	var all []float64
-	wide := false
+	var wide judge.SlotStat
 	for _, s := range t.Slots {
 		ms, _ := t.deviations(s.Slot)
 		m := stat.Median(ms)
 		for _, v := range ms {
 			all = append(all, v-m)
 		}
-		wide = wide || s.Notes > judge.FewReps && t.wide(s.SpreadMs, t.spreads(s.Slot))
+		if s.Notes > judge.FewReps && t.wide(s.SpreadMs, t.spreads(s.Slot)) && s.SpreadMs > wide.SpreadMs {
+			wide = s
+		}
 	}
 	usual := middle(all)
-	if !wide && t.Outcome != judge.Unsteady || usual > 2*t.JNDMs {
+	if wide.Slot == 0 && (t.Outcome != judge.Unsteady || usual > 2*t.JNDMs) {
 		return ""
 	}
 	n, where := 0, map[int]int{}
@@ -188,8 +191,12 @@ func (t teller) strays() string {
 			}
 		}
 	}
-	if n == 0 {
+	switch {
+	case n == 0 && wide.Slot == 0:
 		return ""
+	case n == 0:
+		return fmt.Sprintf("No change stands out, but the %s note is less steady than the others, by about %s ms to either side, which in this take may be the ears' doing.",
+			ordinal(wide.Slot), round(wide.SpreadMs))
 	}
 	notes, on := things(n, "note lies", "notes lie"), ""
 	for slot := range where {

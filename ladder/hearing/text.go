@@ -19,11 +19,17 @@ func (r Report) Text() string {
 	} else if r.Source == Found || r.Finding.Otherwise() {
 		fmt.Fprintln(&b, r.Search)
 	}
+	if r.Assumed != "" {
+		fmt.Fprintln(&b, r.Assumed)
+	}
 	if r.Reps > 0 && !r.FitsBadly {
 		if s := r.removed(); s != "" {
 			fmt.Fprintln(&b, s)
 		}
 		b.WriteString("\n" + r.slotTable() + "\n" + r.changeTable() + "\n")
+		if len(r.Climbed) > 0 {
+			b.WriteString(r.climbTable() + "\n")
+		}
 		fmt.Fprintln(&b, r.split())
 		b.WriteString(r.readingWords())
 	}
@@ -57,6 +63,9 @@ func (r Report) SmallPrint() string {
 	if r.Finding.Ambiguous() || r.Finding.Otherwise() {
 		parts = append(parts, r.Search)
 	}
+	if r.Grid.Cycle > 0 && r.Assumed != "" {
+		parts = append(parts, r.Assumed)
+	}
 	return strings.Join(append(parts, r.Remarks...), " ")
 }
 
@@ -79,7 +88,7 @@ func (r Report) GridWords(separator string) string {
 	if r.Step != "" {
 		words = append(words, r.Step)
 	}
-	words = append(words, hundredths(r.Grid.BPM)+" bpm", plural(r.Grid.SlotsPerBeat, "slot a beat", "slots a beat"))
+	words = append(words, r.tempoWords(), plural(r.Grid.SlotsPerBeat, "slot a beat", "slots a beat"))
 	if r.Grid.Regular() && r.Grid.Cycle == 0 {
 		words = append(words, plural(r.Reps, "beat", "beats"))
 	} else {

@@ -48,6 +48,13 @@ or put in are told; as JSON under "notes": a_hz, shift_semitones, reps, right, u
 and faults (kind wrong, missed or extra; slot and rep, at as bar:beat, written and heard as the player reads, midi as it
 sounds). What the ears are not sure of is no fault; an octave they cannot tell.
 
+With --json there are onsets, slots and changes with what was measured of them, weak_change, cut, chunk and sentence; how
+the take was taken: grid (cycle_slots of a figure longer than a beat), told where another grid was told, assumed,
+fits_badly, rungs of a take that climbs (bpm, first_rep, reps, late_ms of the weak change, spread_ms); what else was
+found: outcome, entry, also and perhaps (other slots off their place), unsteady_slot, doubtful_slot, outside (sounds
+outside the reps), entry_ms (how evenly the reps begin); and what makes it less sure: room (0 is dry), soft_attack_ms,
+overloaded, clicks.
+
 A recording near the instrument, without the click in it, is heard best: wear headphones, at a low level. What the ears
 say is no more than what they heard: a teacher hears more.
 

@@ -43,7 +43,11 @@ func Of(title string, r hearing.Report, wave *Wave) Model {
 		Title: title, Subtitle: r.GridWords(" · "), Report: r.Report, Sentence: r.Sentence,
 		Wave: wave, SmallPrint: r.SmallPrint(), Notes: notesOf(r),
 	}
-	if r.HasGrid {
+	if r.FitsBadly {
+		// Where the notes keep to no grid, it would be against what is said.
+		m.Subtitle, m.Report.HasGrid, m.Notes = "", false, nil
+	}
+	if m.Report.HasGrid {
 		m.Labels = r.Labels()
 	}
 	return m
@@ -161,10 +165,10 @@ func weakSlots(r judge.Report) (from, to int) {
 	return wrap(r.Weak.FromSlot), wrap(r.Weak.ToSlot)
 }
 
-// rowWord is what a rep of the grid is called: on a regular grid each beat
-// counts as one.
+// rowWord is what a rep of the grid is called: on a regular grid without a figure
+// each beat counts as one.
 func rowWord(r judge.Report) string {
-	if r.Grid.Regular() {
+	if r.Grid.Regular() && r.Grid.Cycle == 0 {
 		return "beat"
 	}
 	return "rep"

@@ -41,8 +41,11 @@ func (g *pen) noteName(p passage.Pitch, room float64, w weight, size float64) st
 	if name := p.Name(); g.width(name, w, size) <= room {
 		return name
 	}
-	return g.cut(strings.TrimRight(p.String(), "-0123456789"), room, w, size)
+	return g.cut(signName(p), room, w, size)
 }
+
+// signName is a pitch's name with its sign: "Bb".
+func signName(p passage.Pitch) string { return strings.TrimRight(p.String(), "-0123456789") }
 
 // pitch is the written pitch of a slot; false where it is not known.
 func (s *sheet) pitch(slot int) (passage.Pitch, bool) {
@@ -152,7 +155,7 @@ func (s *sheet) faults() {
 			s.cross(x, y, r*1.5)
 			size := min(18, s.row*0.8)
 			left := s.x(f.Slot) + s.col/2 - x - 2*r - 2
-			s.text(s.noteName(f.Heard, left, bold, size), x+2*r, y, style{bold, size, s.p.Ink, 0})
+			s.text(s.cut(signName(f.Heard), left, bold, size), x+2*r, y, style{bold, size, s.p.Ink, 0})
 		}
 	}
 }
