@@ -82,6 +82,7 @@ type Renderer struct {
 	what    happening
 	due     int64 // the frame of what comes next
 	vamp    *Phrase
+	kept    keeper
 }
 
 // happening is what comes next in a phrase.
@@ -226,9 +227,7 @@ func (r *Renderer) Render(dst []float32) {
 		// The latter half is read before it is written over.
 		left, right := dst[frames:2*frames], r.right[:frames]
 		r.render(left, right)
-		for i, s := range left {
-			dst[2*i], dst[2*i+1] = s, right[i]
-		}
+		interleave(dst, left, right)
 		dst = dst[2*frames:]
 	}
 }
@@ -239,34 +238,49 @@ func (r *Renderer) RenderMono(dst []float32) { r.render(dst, nil) }
 // render fills dst, and right where that is not nil.
 func (r *Renderer) render(dst, right []float32) {
 	clear(dst)
+	volume, modelled := r.enter(len(dst))
+	for len(dst) > 0 {
+		n := r.reachable(len(dst))
+		beside := min(n, len(right))
+		r.mixSpan(dst[:n], right[:beside], volume, modelled)
+		r.now += int64(n)
+		dst, right = dst[n:], right[beside:]
+	}
+	r.frames.Store(r.now)
+}
+
+// enter sees what was asked for since the last block, and returns the levels that hold
+// in this one, of so many frames.
+func (r *Renderer) enter(frames int) (volume, modelled float32) {
 	r.followTransport()
-	r.try(len(dst))
-	volume := math.Float32frombits(r.volume.Load())
-	modelled := math.Float32frombits(r.modelled.Load())
+	r.try(frames)
+	volume = math.Float32frombits(r.volume.Load())
+	modelled = math.Float32frombits(r.modelled.Load())
 	if len(r.model.tones) == 0 {
 		r.model.level = modelled
 	}
 	if r.playing {
 		r.schedule() // the phrase that leads on may be another than before
 	}
-	for pos := 0; pos < len(dst); {
-		until := len(dst)
-		if r.heard%2 == 1 {
-			if !r.playing {
-				r.begin(NewTimeline(r.now, MinTempo, r.rate), false)
-			}
-			for r.playing && r.due <= r.now {
-				r.reach()
-			}
-			if r.playing {
-				until = int(min(int64(until), int64(pos)+r.due-r.now))
-			}
-		}
-		r.mixSpan(dst[pos:until], right[min(pos, len(right)):min(until, len(right))], volume, modelled)
-		r.now += int64(until - pos)
-		pos = until
+	return volume, modelled
+}
+
+// reachable does what is due now, and returns how many frames, most at the most, can be
+// mixed before the next is due.
+func (r *Renderer) reachable(most int) int {
+	if r.heard%2 == 0 {
+		return most
 	}
-	r.frames.Store(r.now)
+	if !r.playing {
+		r.begin(NewTimeline(r.now, MinTempo, r.rate), false)
+	}
+	for r.playing && r.due <= r.now {
+		r.reach()
+	}
+	if !r.playing {
+		return most
+	}
+	return int(min(int64(most), r.due-r.now))
 }
 
 // mixSpan mixes all that sounds into dst, and into right where that is not empty.

@@ -5,20 +5,23 @@ import (
 	"io"
 	"os"
 	"sync/atomic"
+	"unsafe"
 
 	"footing/files"
 )
 
 // behindFile writes to a file in a goroutine of its own, a little behind the
 // one that makes the bytes, so that both cores of a small machine are at work.
-// Now and then it brings to the disk what has been written, so that the sync at
-// the end has little left to wait for. Once its context is cancelled it writes
-// no more.
+// What is written goes to the disk as it comes, so that the sync at the end has little
+// left to wait for. Once its context is cancelled it writes no more.
 type behindFile struct {
 	ctx    context.Context
 	file   *os.File
+	block  []byte // being filled; nil for none
+	made   int    // blocks
 	full   chan []byte
 	free   chan []byte
+	direct direct
 	early  *earlySync
 	failed atomic.Bool
 	err    error // the first error, to be read once all blocks are back
@@ -26,15 +29,14 @@ type behindFile struct {
 
 // blocks of blockBytes are on the way at most.
 const (
-	blocks     = 4
-	blockBytes = 1 << 17
+	blocks     = 2
+	blockBytes = 1 << 20
+	// blockAlign is what blocks in memory and in a file are aligned to.
+	blockAlign = 4096
 )
 
 func newBehindFile(ctx context.Context, file *os.File) *behindFile {
 	b := &behindFile{ctx: ctx, file: file, full: make(chan []byte, blocks), free: make(chan []byte, blocks), early: syncEarly(file)}
-	for range blocks {
-		b.free <- make([]byte, 0, blockBytes)
-	}
 	go b.run()
 	return b
 }
@@ -45,15 +47,28 @@ func (b *behindFile) run() {
 			b.err = b.ctx.Err()
 		}
 		if b.err == nil {
-			var n int
-			n, b.err = b.file.Write(block)
-			b.early.wrote(n)
+			b.err = b.put(block)
 		}
 		if b.err != nil {
 			b.failed.Store(true)
 		}
 		b.free <- block[:0]
 	}
+}
+
+// put writes a block, past the system's cache as long as whole blocks come.
+func (b *behindFile) put(block []byte) error {
+	if len(block) == blockBytes && b.direct.begin(b.file) {
+		n, err := b.file.Write(block)
+		if err == nil || !refused(err) {
+			return err
+		}
+		block = block[n:]
+	}
+	b.direct.end(b.file)
+	n, err := b.file.Write(block)
+	b.early.wrote(n)
+	return err
 }
 
 // Write hands p over. It may return the error of an earlier write.
@@ -66,23 +81,58 @@ func (b *behindFile) Write(p []byte) (int, error) {
 		if b.failed.Load() {
 			return n, b.settle()
 		}
-		block := <-b.free
-		part := min(len(p)-n, blockBytes)
-		b.full <- append(block, p[n:n+part]...)
+		if b.block == nil {
+			b.block = b.empty()
+		}
+		part := min(len(p)-n, blockBytes-len(b.block))
+		b.block = append(b.block, p[n:n+part]...)
 		n += part
+		if len(b.block) == blockBytes {
+			b.hand()
+		}
 	}
 	return n, nil
 }
 
+// empty is a block to be filled: one that is back, or another as long as there may be.
+func (b *behindFile) empty() []byte {
+	select {
+	case block := <-b.free:
+		return block
+	default:
+	}
+	if b.made == blocks {
+		return <-b.free
+	}
+	b.made++
+	return aligned()
+}
+
+// aligned is an empty block that begins where a disk can take it from.
+func aligned() []byte {
+	b := make([]byte, blockBytes+blockAlign)
+	at := -uintptr(unsafe.Pointer(&b[0])) % blockAlign
+	return b[at : at : at+blockBytes]
+}
+
+// hand hands over the block that is being filled.
+func (b *behindFile) hand() {
+	if b.block != nil {
+		b.full <- b.block
+		b.block = nil
+	}
+}
+
 // settle waits until everything handed over has been written.
 func (b *behindFile) settle() error {
+	b.hand()
 	var back [blocks][]byte
-	for i := range back {
+	for i := range b.made {
 		back[i] = <-b.free
 	}
 	err := b.err
-	for _, block := range back {
-		b.free <- block
+	for i := range b.made {
+		b.free <- back[i]
 	}
 	if err != nil {
 		return files.Cause(err)

@@ -17,6 +17,8 @@ import (
 type Sink interface {
 	// Write appends samples, interleaved by frame; see [Writer.Write].
 	Write(samples []float32) error
+	// WriteKept is Write for samples that come again; see [Writer.WriteKept].
+	WriteKept(samples []float32) error
 	// Mark names a frame. Where the container keeps no marks it does nothing.
 	Mark(frame int64, label string) error
 }
@@ -115,6 +117,9 @@ func (t *FLACWriter) Write(samples []float32) error {
 	}
 	return nil
 }
+
+// WriteKept is Write: a block of FLAC seldom holds the same twice.
+func (t *FLACWriter) WriteKept(samples []float32) error { return t.Write(samples) }
 
 // integer is a sample of two or three bytes.
 func integer(b []byte, size int) int32 {

@@ -25,6 +25,9 @@ type Writer struct {
 	buf    []byte // encoded samples that w has not taken yet
 	limit  int64  // bytes of sound that fit beside the marks
 
+	known map[*float32][]byte // what was made of samples that may be kept, by the first of them
+	kept  int                 // bytes in known
+
 	marks      []Mark
 	labelBytes int64
 	clipped    int64
@@ -105,23 +108,68 @@ func (t *Writer) Write(samples []float32) error {
 	return nil
 }
 
+// mostKept is how many bytes of encoded samples are kept at most.
+const mostKept = 4 << 20
+
+// WriteKept is [Writer.Write] for samples that nobody writes to any more, and of which
+// there is more than one slice that begins with the same of them: they are encoded once,
+// and copied when they come again.
+func (t *Writer) WriteKept(samples []float32) error {
+	size := len(samples) * t.format.Encoding.bytes()
+	if t.err != nil || t.closed || len(samples)%t.format.Channels != 0 || t.sound+int64(len(t.buf)+size) > t.limit || size == 0 {
+		return t.Write(samples)
+	}
+	block := t.known[&samples[0]]
+	if len(block) < size {
+		block = make([]byte, size)
+		if clipped, bad := t.encode(block, samples); clipped > 0 || bad >= 0 {
+			return t.Write(samples)
+		}
+		if t.known == nil || t.kept+size > mostKept {
+			t.known, t.kept = map[*float32][]byte{}, 0
+		}
+		t.known[&samples[0]] = block
+		t.kept += size
+	}
+	return t.write(block[:size])
+}
+
+// write takes encoded samples. They go to w at once where there are enough of them.
+func (t *Writer) write(p []byte) error {
+	const enough = 4 << 10
+	if len(t.buf) > 0 && (len(p) >= enough || len(p) > cap(t.buf)-len(t.buf)) {
+		if err := t.flush(); err != nil {
+			return err
+		}
+	}
+	if len(p) < enough && len(p) <= cap(t.buf) {
+		t.buf = append(t.buf, p...)
+		return nil
+	}
+	return t.hand(p)
+}
+
 // flush hands the buffer to w.
 func (t *Writer) flush() error {
 	if t.err != nil {
 		return t.err
 	}
-	n, err := t.w.Write(t.buf)
+	err := t.hand(t.buf)
+	t.buf = t.buf[:0]
+	return err
+}
+
+// hand hands encoded samples to w.
+func (t *Writer) hand(p []byte) error {
+	n, err := t.w.Write(p)
 	t.sound += int64(n)
-	if err == nil && n < len(t.buf) {
+	if err == nil && n < len(p) {
 		err = io.ErrShortWrite
 	}
 	if err != nil {
 		t.err = fmt.Errorf("writing sound after %d frames: %w", t.sound/int64(t.format.frameBytes()), err)
-		t.buf = t.buf[:0]
-		return t.err
 	}
-	t.buf = t.buf[:0]
-	return nil
+	return t.err
 }
 
 // Frames is the number of frames written so far.

@@ -49,6 +49,9 @@ type Rendition struct {
 	Stereo bool
 	// Sink takes the next samples. It must not keep them.
 	Sink func([]float32) error
+	// Kept takes, in place of Sink, those that come again: see [click.Renderer.RenderSpan].
+	// It may be nil.
+	Kept func([]float32) error
 	// Mark is told of every rung and rep, in order, before the samples at its
 	// frame have gone to Sink or shortly after. It may be nil.
 	Mark func(Place)
@@ -67,9 +70,9 @@ func (t Rendition) Known() ladder.Routine {
 	return out
 }
 
-// blocksPerSecond says how much goes to a sink at once. A block is longer than the
-// ramp to a volume, and far shorter than what a renderer's ring holds.
-const blocksPerSecond = 20
+// spanSeconds is the most that goes to a sink at once. It is longer than the ramp to a
+// volume, and far shorter than what a renderer's ring holds.
+const spanSeconds = 0.5
 
 // Render plays the whole of [HandsFree] as fast as the sink takes it. It ends
 // with the last phrase, and at most 80 ms later where a click still rings, or when what
@@ -80,12 +83,12 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 	r.SetVolume(t.Volume)
 	r.SetWind(t.Wind)
 	r.SetModelLevel(t.ModelLevel)
-	channels, render := 1, r.RenderMono
+	channels := 1
 	if t.Stereo {
-		channels, render = 2, r.Render
+		channels = 2
 	}
-	block := make([]float32, t.Rate/blocksPerSecond*channels)
-	render(block) // in silence, until the volume has been reached
+	block := make([]float32, int(spanSeconds*float64(t.Rate))*channels)
+	r.RenderMono(block) // in silence, until the volume has been reached
 	skip := r.Frames()
 	next, stop := iter.Pull2(counted(t.Known(), t.Model, t.Tones, t.Aloud, t.Sounds))
 	defer stop()
@@ -97,17 +100,21 @@ func (t Rendition) Render(ctx context.Context) (int64, error) {
 			return r.Frames() - skip, err
 		}
 		at := r.Frames()
-		render(block)
-		out := block
+		span, kept := r.RenderSpan(block, channels)
+		out := span
 		end, ended := f.follow()
 		if ended {
-			out = block[:ring(block, int(end-at)*channels)]
-			out = block[:(len(out)+channels-1)/channels*channels]
+			out = span[:ring(span, int(end-at)*channels)]
+			out = span[:(len(out)+channels-1)/channels*channels]
 		}
-		if err := t.Sink(out); err != nil {
+		sink := t.Sink
+		if kept && t.Kept != nil {
+			sink = t.Kept
+		}
+		if err := sink(out); err != nil {
 			return r.Frames() - skip, err
 		}
-		if ended && len(out) < len(block) {
+		if ended && len(out) < len(span) {
 			return at - skip + int64(len(out)/channels), nil
 		}
 		f.fill()

@@ -30,9 +30,12 @@ func newProgress(w World) *progress {
 	return p
 }
 
+// due reports whether a line would be put up now.
+func (p *progress) due() bool { return p.live && time.Since(p.last) >= every }
+
 // show puts the line up, unless the one before has just been shown.
 func (p *progress) show(format string, args ...any) {
-	if !p.live || time.Since(p.last) < every {
+	if !p.due() {
 		return
 	}
 	line := escaped(fmt.Appendf(nil, format, args...))

@@ -98,6 +98,9 @@ func (c renderCmd) Run(ctx context.Context, w World) error {
 	maker.Program = export.ProgramOf(cmp.Or(c.Wind, r.On(r.Steps[0]).Notes.Instrument.Name))
 	bar := newProgress(w)
 	maker.Progress = func(p export.Progress) {
+		if !bar.due() {
+			return
+		}
 		of := ""
 		if p.Of > 1 {
 			of = fmt.Sprintf("%d of %d, ", p.Number, p.Of)

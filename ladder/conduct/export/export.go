@@ -32,8 +32,8 @@ type Maker struct {
 	// [ProgramOf].
 	Percussion conduct.Percussion
 	Program    int
-	// Progress is told how far a file has come, in frames; from the goroutine that
-	// writes. It may be nil.
+	// Progress is told how far a file has come, in frames, at every stroke; from the
+	// goroutine that writes. It may be nil.
 	Progress func(Progress)
 }
 
@@ -124,13 +124,16 @@ func (m Maker) write(ctx context.Context, path string, p Piece, tags []track.Tag
 	format := track.Format{Rate: t.Rate, Channels: channels, Encoding: m.Encoding}
 	fill := func(to track.Sink) error {
 		marking := error(nil)
-		t.Sink = func(samples []float32) error {
-			now.Done += int64(len(samples) / channels)
-			if m.Progress != nil {
-				m.Progress(now)
+		done := func(write func([]float32) error) func([]float32) error {
+			return func(samples []float32) error {
+				now.Done += int64(len(samples) / channels)
+				if m.Progress != nil {
+					m.Progress(now)
+				}
+				return write(samples)
 			}
-			return to.Write(samples)
 		}
+		t.Sink, t.Kept = done(to.Write), done(to.WriteKept)
 		t.Mark = func(at conduct.Place) {
 			made.count(at)
 			marking = errors.Join(marking, to.Mark(at.Frame, at.Label()))
