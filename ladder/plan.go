@@ -13,8 +13,8 @@ const kept = 32
 
 // latest appends a part to the latest few. It leaves parts as they are.
 func latest(parts []Part, p Part) []Part {
-	parts = append(slices.Clone(parts), p)
-	return parts[max(0, len(parts)-kept):]
+	parts = parts[max(0, len(parts)+1-kept):]
+	return append(append(make([]Part, 0, len(parts)+1), parts...), p)
 }
 
 // plan decides what follows the phrase that sounds now, and asks for it.

@@ -98,20 +98,20 @@ func (m Meter) Below() int { return m.below }
 
 // Groups are the numbers above the line: [4] for 4/4, [3 2] for 3+2/8.
 func (m Meter) Groups() []int {
-	var out []int
-	for _, g := range strings.Split(m.groups, "+") {
+	out := make([]int, 0, 1+strings.Count(m.groups, "+"))
+	for g := range strings.SplitSeq(m.groups, "+") {
 		n, _ := strconv.Atoi(g)
 		out = append(out, n)
 	}
 	return out
 }
 
-func (m Meter) above() int {
-	sum := 0
-	for _, g := range m.Groups() {
-		sum += g
+func sum(groups []int) int {
+	all := 0
+	for _, g := range groups {
+		all += g
 	}
-	return sum
+	return all
 }
 
 // Unit is the beat that theory handbooks give the meter when nothing else is
@@ -128,7 +128,8 @@ func (m Meter) Unit() Unit {
 // Bar returns how many beats of unit u a bar has, or an error when that is not
 // a whole number.
 func (m Meter) Bar(u Unit) (Bar, error) {
-	beats := Frac(int64(m.above())*int64(u.Den), int64(m.below)*int64(u.Num))
+	groups := m.Groups()
+	beats := Frac(int64(sum(groups))*int64(u.Den), int64(m.below)*int64(u.Num))
 	if beats.Den() != 1 || beats.num < 1 {
 		return Bar{}, fmt.Errorf("a bar of %s is not a whole number of %s beats; write beat: %s", m, u, m.Unit())
 	}
@@ -136,11 +137,11 @@ func (m Meter) Bar(u Unit) (Bar, error) {
 	switch {
 	case u.Dotted():
 		bar.kind = compound
-	case len(m.Groups()) > 1 && u == (Unit{1, 8}):
+	case len(groups) > 1 && u == (Unit{1, 8}):
 		bar.kind = additive
 	}
 	at := 0
-	for _, g := range m.Groups() {
+	for _, g := range groups {
 		start := Frac(int64(at)*int64(u.Den), int64(m.below)*int64(u.Num))
 		if start.Den() == 1 {
 			bar.starts |= 1 << start.Floor() // none past beat 63

@@ -27,9 +27,11 @@ type behindFile struct {
 	err    error // the first error, to be read once all blocks are back
 }
 
-// blocks of blockBytes are on the way at most.
+// blocks of blockBytes are on the way at most, and one of firstBytes, which is enough
+// for most files that are small.
 const (
-	blocks     = 2
+	blocks     = 3
+	firstBytes = 1 << 16
 	blockBytes = 1 << 20
 	// blockAlign is what blocks in memory and in a file are aligned to.
 	blockAlign = 4096
@@ -58,7 +60,7 @@ func (b *behindFile) run() {
 
 // put writes a block, past the system's cache as long as whole blocks come.
 func (b *behindFile) put(block []byte) error {
-	if len(block) == blockBytes && b.direct.begin(b.file) {
+	if len(block) == cap(block) && b.direct.begin(b.file) {
 		n, err := b.file.Write(block)
 		if err == nil || !refused(err) {
 			return err
@@ -84,10 +86,10 @@ func (b *behindFile) Write(p []byte) (int, error) {
 		if b.block == nil {
 			b.block = b.empty()
 		}
-		part := min(len(p)-n, blockBytes-len(b.block))
+		part := min(len(p)-n, cap(b.block)-len(b.block))
 		b.block = append(b.block, p[n:n+part]...)
 		n += part
-		if len(b.block) == blockBytes {
+		if len(b.block) == cap(b.block) {
 			b.hand()
 		}
 	}
