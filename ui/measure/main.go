@@ -6,6 +6,7 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"fmt"
 	"log"
@@ -14,6 +15,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"slices"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -39,7 +41,13 @@ func run(ctx context.Context, args []string) error {
 	case len(args) == 2 && args[0] == "window":
 		return window.Run(ctx, window.Options{File: args[1]})
 	case len(args) == 2 && args[0] == "every-frame":
-		return window.Run(ctx, window.Options{File: args[1], EveryFrame: true})
+		var frames atomic.Int64
+		go func() {
+			for in := bufio.NewScanner(os.Stdin); in.Scan(); {
+				fmt.Println(frames.Load())
+			}
+		}()
+		return window.Run(ctx, window.Options{File: args[1], EveryFrame: func() { frames.Add(1) }})
 	case len(args) == 1 && args[0] == "blank":
 		return blank(ctx)
 	}

@@ -37,8 +37,9 @@ type Options struct {
 	// Dir is the folder of the player's routines; empty for [routine.Folder],
 	// to which the starter routines are copied on the first start.
 	Dir string
-	// EveryFrame repaints the whole window at every frame, to measure against.
-	EveryFrame bool
+	// EveryFrame repaints the whole window at every frame, to measure against, and is
+	// called for each, on the main goroutine; nil as usual.
+	EveryFrame func()
 }
 
 // tickSession is how often the session follows the renderer: several times in
@@ -123,8 +124,8 @@ func Run(ctx context.Context, o Options) error {
 	w.win.Show()
 	w.remember()
 
-	if o.EveryFrame {
-		w.repaintEveryFrame()
+	if o.EveryFrame != nil {
+		w.repaintEveryFrame(o.EveryFrame)
 	}
 	writing, written := context.WithCancel(context.Background())
 	defer written()
@@ -181,9 +182,12 @@ func newWindow(a fyne.App) (w fyne.Window, err error) {
 
 // repaintEveryFrame is the reference that the window's processor time is
 // measured against.
-func (w *Window) repaintEveryFrame() {
+func (w *Window) repaintEveryFrame(painted func()) {
 	(&fyne.Animation{
 		Duration: time.Hour, RepeatCount: fyne.AnimationRepeatForever, Curve: fyne.AnimationLinear,
-		Tick: func(float32) { w.stand.Object().Refresh() },
+		Tick: func(float32) {
+			w.stand.Object().Refresh()
+			painted()
+		},
 	}).Start()
 }
