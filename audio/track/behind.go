@@ -27,10 +27,10 @@ type behindFile struct {
 	err    error // the first error, to be read once all blocks are back
 }
 
-// blocks of blockBytes are on the way at most, and one of firstBytes, which is enough
-// for most files that are small.
+// blocks of blockBytes are on the way at most. The first has firstBytes, which is enough
+// for a small file.
 const (
-	blocks     = 3
+	blocks     = 2
 	firstBytes = 1 << 16
 	blockBytes = 1 << 20
 	// blockAlign is what blocks in memory and in a file are aligned to.
@@ -98,24 +98,38 @@ func (b *behindFile) Write(p []byte) (int, error) {
 
 // empty is a block to be filled: one that is back, or another as long as there may be.
 func (b *behindFile) empty() []byte {
+	if b.made == 0 {
+		b.made++
+		return aligned(firstBytes)
+	}
 	select {
 	case block := <-b.free:
-		return block
+		return whole(block)
 	default:
 	}
 	if b.made == blocks {
-		return <-b.free
+		return whole(<-b.free)
 	}
 	b.made++
-	return aligned()
+	return aligned(blockBytes)
+}
+
+// whole is the block, or one of full size in place of the first.
+func whole(block []byte) []byte {
+	if cap(block) < blockBytes {
+		return aligned(blockBytes)
+	}
+	return block
 }
 
 // aligned is an empty block that begins where a disk can take it from.
-func aligned() []byte {
-	b := make([]byte, blockBytes+blockAlign)
-	at := -uintptr(unsafe.Pointer(&b[0])) % blockAlign
-	return b[at : at : at+blockBytes]
+func aligned(size int) []byte {
+	b := make([]byte, size+blockAlign)
+	at := int(-address(b) % blockAlign)
+	return b[at : at : at+size]
 }
+
+func address(b []byte) uintptr { return uintptr(unsafe.Pointer(unsafe.SliceData(b))) }
 
 // hand hands over the block that is being filled.
 func (b *behindFile) hand() {
