@@ -34,7 +34,7 @@ func TestSpansAreWhatBlocksAre(t *testing.T) {
 		}
 		seq, end := uint64(0), 0
 		for range rapid.IntRange(1, 3).Draw(t, "phrases") {
-			l := loop(rapid.IntRange(1, MaxSlots).Draw(t, "slots"), rapid.SampledFrom([]string{"", "f", "f pp -"}).Draw(t, "marks"), nil)
+			l := loop(rapid.IntRange(1, MaxSlots).Draw(t, "slots"), rapid.SampledFrom([]string{"", "f", "f pp -", "pp", "mf f p"}).Draw(t, "marks"), nil)
 			p := l.RepPhrase(Tempo(rapid.Int64Range(100_000, int64(MaxTempo)).Draw(t, "tempo")))
 			seq++
 			p.Seq = seq

@@ -14,7 +14,11 @@ type beats struct {
 
 // beats is the loop with no beat laid, and room for so many.
 func (l Loop) beats(room int) beats {
-	return beats{loop: l, strokes: make([]Stroke, 0, room*(l.Slots.Count()+1))}
+	each := l.Slots.Count()
+	if l.Pulse != OnBeat {
+		each++
+	}
+	return beats{loop: l, strokes: make([]Stroke, 0, room*each)}
 }
 
 // lay appends one beat: n is its place in the measures, at the beat counted from the

@@ -150,17 +150,28 @@ func (w *midiWriter) add(notes smf.Track) {
 	w.clicks += len(notes)
 }
 
-// struck is the notes of strokes, from tick 0.
+// struck is the notes of strokes, from tick 0. Those that are struck alike share their
+// messages.
 func (w *midiWriter) struck(strokes []click.Stroke, beat int64) smf.Track {
+	const length = division / 16
 	step := &w.routine.Steps[w.step-1]
 	out := make(smf.Track, 0, 2*len(strokes))
+	type strength struct{ key, velocity int }
+	made := map[strength][2]smf.Event{}
 	for i := range strokes {
 		s := &strokes[i]
-		if s.Dynamics != click.Silent {
-			from := nearest(s.At.Num()*beat, s.At.Den())
-			n := smf.Note(from, from+division/16, smf.Drums, w.percussion.keyOf(step, s), velocity(step, s.Dynamics))
-			out = append(out, n[:]...)
+		if s.Dynamics == click.Silent {
+			continue
 		}
+		k := strength{w.percussion.keyOf(step, s), velocity(step, s.Dynamics)}
+		n, ok := made[k]
+		if !ok {
+			n = smf.Note(0, length, smf.Drums, k.key, k.velocity)
+			made[k] = n
+		}
+		from := nearest(s.At.Num()*beat, s.At.Den())
+		n[0].Tick, n[1].Tick = from, from+length
+		out = append(out, n[:]...)
 	}
 	return out
 }

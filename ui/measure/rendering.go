@@ -147,7 +147,7 @@ func notating(ctx context.Context, dir, file string, sound time.Duration) error 
 			times int
 			make  func() error
 		}{
-			{20, func() error {
+			{10, func() error {
 				midi, err := played.MIDI(ctx, conduct.WoodBlocks, 0)
 				if err != nil {
 					return err
@@ -166,7 +166,7 @@ func notating(ctx context.Context, dir, file string, sound time.Duration) error 
 				}
 				return w.Close()
 			}},
-			{20, func() error { return write("ours.mid", export.MIDI) }},
+			{10, func() error { return write("ours.mid", export.MIDI) }},
 			{1, func() error { return write("ours.wav", export.WAV) }},
 		} {
 			took, err := spentHere(kind.times, kind.make)
