@@ -50,7 +50,8 @@ var references = []struct {
 	{"repeating one click", []string{"-n", "-r", "48000", "-b", "16", "-c", "1", "OUT", "synth", "0.03", "sine", "1000", "fade", "0", "0.03", "0.03", "pad", "0", "0.095", "repeat", "4799"}, 10},
 }
 
-// turns is how often each thing is measured; the median counts.
+// turns is how often each thing is measured. The least counts: what else is busy on the
+// machine can only add to it.
 const turns = 7
 
 // rendering sets the program against sox, and MIDI against sound. What counts is the
@@ -60,7 +61,7 @@ func rendering(ctx context.Context, dir, footing string) error {
 	if err := os.WriteFile(file, []byte(tenMinutes), 0o644); err != nil {
 		return err
 	}
-	var least time.Duration // that one of the bounds leaves
+	var may time.Duration // that the bounds leave
 	for _, ref := range references {
 		args := slices.Clone(ref.args)
 		args[slices.Index(args, "OUT")] = theirs
@@ -76,15 +77,15 @@ func rendering(ctx context.Context, dir, footing string) error {
 			}
 			sox = append(sox, took)
 		}
-		a, b := median(mine), median(sox)
+		a, b := slices.Min(mine), slices.Min(sox)
 		ratio := float64(b) / float64(a)
 		fmt.Printf("rendering ten minutes of sixteenths, processor time: footing %v, sox %s %v: %.1f times as fast (at least %v: %s)\n",
 			short(a), ref.does, short(b), ratio, ref.want, verdict(ratio >= ref.want))
-		if may := time.Duration(float64(b) / ref.want); least == 0 || may < least {
-			least = may
+		if one := time.Duration(float64(b) / ref.want); may == 0 || one < may {
+			may = one
 		}
 	}
-	return errors.Join(floors(ctx, dir, footing, ours), notating(ctx, dir, file, least))
+	return errors.Join(floors(ctx, dir, footing, ours), notating(ctx, dir, file, may))
 }
 
 // floors says what of the rendering is no rendering: the start of the program, and the
@@ -117,7 +118,7 @@ func floors(ctx context.Context, dir, footing, like string) error {
 		}
 		disk = append(disk, took)
 	}
-	fmt.Printf("of that, starting the program is %v, and bringing as many bytes to the disk %v\n", short(median(start)), short(median(disk)))
+	fmt.Printf("of that, starting the program is %v, and bringing as many bytes to the disk %v\n", short(slices.Min(start)), short(slices.Min(disk)))
 	return nil
 }
 
@@ -176,7 +177,7 @@ func notating(ctx context.Context, dir, file string, sound time.Duration) error 
 			spent[i] = append(spent[i], took)
 		}
 	}
-	made, rendered, midi, wav := median(spent[0]), median(spent[1]), median(spent[2]), median(spent[3])
+	made, rendered, midi, wav := slices.Min(spent[0]), slices.Min(spent[1]), slices.Min(spent[2]), slices.Min(spent[3])
 	fmt.Printf("the same as MIDI, in this process: %v (a hundredth of what sound may take, %v: %s)\n",
 		short(made), short(sound/100), verdict(made <= sound/100))
 	fmt.Printf("as a file on the disk %v; sound without the disk %v, as a file %v: %.0f times what MIDI takes without one\n",
