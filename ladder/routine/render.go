@@ -52,7 +52,9 @@ func safePlain(text string, flow bool) bool {
 		return false
 	case strings.TrimSpace(text) != text:
 		return false
-	case strings.ContainsRune("-?:,[]{}#&*!|>'\"%@`=<~.", rune(text[0])):
+	case text[0] == '-' && (len(text) == 1 || text[1] < '0' || text[1] > '9'): // a number below 0 is none of the signs
+		return false
+	case strings.ContainsRune("?:,[]{}#&*!|>'\"%@`=<~.", rune(text[0])):
 		return false
 	case strings.Contains(text, ": ") || strings.Contains(text, " #") || strings.HasSuffix(text, ":"):
 		return false

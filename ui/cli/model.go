@@ -20,7 +20,7 @@ type model struct {
 	Model      string  `help:"Sound the chunk's notes: once (that and no more), all (in every rep) or fades (softer from rung to rung)." placeholder:"WHEN"`
 	ModelLevel float32 `help:"The model's level, 0 to 1." default:"0.5" placeholder:"LEVEL"`
 	Wind       string  `help:"What the model sounds like: ${winds}. The step's instrument where it is left out." placeholder:"NAME"`
-	A          float64 `name:"a" help:"The A that the model is tuned to, 415 to 466 Hz." default:"440" placeholder:"HZ"`
+	A          float64 `name:"a" help:"The A that the model and drones are tuned to, 415 to 466 Hz." default:"440" placeholder:"HZ"`
 	Written    bool    `help:"Sound the notes as they are written, not as the instrument transposes them."`
 }
 
@@ -37,6 +37,11 @@ func (m model) mode() (ladder.ModelMode, error) {
 		return ladder.ModelFades, nil
 	}
 	return ladder.NoModel, usageFault(fmt.Errorf("--model %q is not known; write once, all or fades", m.Model))
+}
+
+// sounds is how steps sound at a rate, with drones tuned to the A.
+func (m model) sounds(rate int) conduct.Sounds {
+	return conduct.NewSounds(rate, func() float64 { return m.A })
 }
 
 // join adds the model to what is rendered of the routine in a file, as a whole or each

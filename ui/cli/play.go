@@ -61,7 +61,7 @@ func (c playCmd) Run(ctx context.Context, w World) error {
 	if err != nil {
 		return err
 	}
-	played := conduct.Rendition{Routine: r, Rate: rate}
+	played := conduct.Rendition{Routine: r, Rate: rate, Sounds: c.model.sounds(rate)}
 	if err := c.model.join(ctx, &played, c.File, false); err != nil {
 		return err
 	}
@@ -99,7 +99,7 @@ func (c playCmd) follow(ctx context.Context, w World, played conduct.Rendition, 
 	if err != nil {
 		return err
 	}
-	session := conduct.New(ladder.New(played.Known(), true), renderer, device.Heard).WithTones(played.Tones).WithAloud(played.Aloud)
+	session := conduct.New(ladder.New(played.Known(), true), renderer, device.Heard).WithTones(played.Tones).WithAloud(played.Aloud).WithSounds(played.Sounds)
 	ticks := time.NewTicker(tickEvery)
 	defer ticks.Stop()
 	// The session outlives ctx: its last reps are written when it ends.

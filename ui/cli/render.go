@@ -220,7 +220,7 @@ func (c renderCmd) maker() (export.Maker, error) {
 	if err != nil {
 		return m, err
 	}
-	m.Rendition = conduct.Rendition{Rate: c.Rate, Kit: kit, Volume: c.Volume}
+	m.Rendition = conduct.Rendition{Rate: c.Rate, Kit: kit, Volume: c.Volume, Sounds: c.model.sounds(c.Rate)}
 	return m, nil
 }
 

@@ -94,6 +94,7 @@ func writeFiles(ctx context.Context, m export.Maker, e routines.Export, sound, o
 	if m.Rendition.Begins, err = notesfile.At(e.Source).Begins(ctx, e.Routine); err != nil {
 		return nil, err
 	}
+	m.Rendition.Sounds = conduct.NewSounds(rate, func() float64 { return float64(n.a) })
 	if err := countAloud(ctx, &m.Rendition, e); err != nil {
 		return nil, err
 	}

@@ -14,9 +14,10 @@ import (
 	"footing/ui/window/keys"
 )
 
-// model is the notes that a step's reps sound. Only tones is for another
+// model is the notes that a step's reps sound. Only tones and a are for another
 // goroutine than the main one, and made for that of the jobs.
 type model struct {
+	a       atomic.Int64 // that drones are tuned to as well
 	found   atomic.Pointer[modelled]
 	written atomic.Bool // they sound as they are written
 	sought  ladder.Step // for which notes were looked for last
@@ -153,6 +154,7 @@ func (w *Window) setModel(action keys.Action, back bool) bool {
 		w.setModelLevel(w.set.modelLevel()/modelStep*modelStep + by*modelStep)
 	case keys.ModelA:
 		w.set.setModelA(min(max(w.set.modelA()+by, timbre.LowestA), timbre.HighestA))
+		w.model.a.Store(int64(w.set.modelA()))
 		w.tuneModel()
 	case keys.ModelPitch:
 		w.set.setModelWritten(!w.set.modelWritten())
@@ -209,6 +211,7 @@ func (w *Window) modelStands(action keys.Action) string {
 func (w *Window) recallModel() {
 	w.setModelLevel(w.set.modelLevel())
 	w.model.written.Store(w.set.modelWritten())
+	w.model.a.Store(int64(w.set.modelA()))
 }
 
 // setModelLevel sets the model's level in percent; its loudness follows the square,

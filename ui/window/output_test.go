@@ -1,13 +1,17 @@
 package window
 
 import (
+	"strings"
 	"testing"
 	"time"
 
 	"fyne.io/fyne/v2"
 	"pgregory.net/rapid"
 
+	"footing/audio/click"
 	"footing/audio/speaker"
+	"footing/ladder"
+	"footing/ladder/passage"
 	"footing/ui/window/draw"
 	"footing/ui/window/output"
 )
@@ -108,5 +112,77 @@ func TestWhatIsKeptOfADevice(t *testing.T) {
 		if got := output.ParseKept(text); got != (output.Kept{}) {
 			t.Errorf("%q is read as %+v", text, got)
 		}
+	}
+}
+
+// The keys of the view set how the step at the Stand sounds, in the session and in its
+// file, and take it back without a trace.
+func TestTheStepsSoundsAreSetByKeys(t *testing.T) {
+	dir := t.TempDir()
+	path := write(t, dir, "runs.yaml", runs)
+	r := newRig(t, dir, path)
+	r.press("Return", "F10", "Next", "Right", "Right", "Down", "Down", "Right", "Down", "Right")
+	r.press("Down", "Left", "Down", "Right", "Right", "Next", "Right", "Down", "Right", "Down", "Left", "Down", "Left", "Left")
+	s := r.view().State.Step().Sounds
+	want := ladder.Sounds{Bar: "metal", Slot: "wood", Stereo: ladder.BeatsLeft, Drone: ladder.Drone{Note: passage.Pitch{Letter: passage.B, Alter: passage.Flat, Octave: 3}, A: 439, Level: -8}}
+	want.Levels[click.Forte], want.Levels[click.MezzoForte] = ladder.Level{Given: true, DB: -1}, ladder.Level{Given: true, DB: -2}
+	if s != want {
+		t.Errorf("the step sounds as\n%+v, want\n%+v", s, want)
+	}
+	r.wait(5 * time.Second)
+	for _, line := range []string{"sounds: {bar: metal, slot: wood}", "levels: {f: -1 dB, mf: -2 dB}", "stereo: beats left", "drone: {note: Bb3, a: 439, level: -8 dB}"} {
+		if text := r.read(path); !strings.Contains(text, line) {
+			t.Errorf("the file does not say %q:\n%s", line, text)
+		}
+	}
+	r.press("Right", "Right", "Up", "Right", "Up", "Left", "Up", "Left", "Prior")
+	r.press("Left", "Left", "Left", "Down", "Down", "Left", "Down", "Left", "Left", "Down", "Right", "Right", "Down", "Left", "Left")
+	r.wait(5 * time.Second)
+	if text := r.read(path); text != strings.Replace(runs, "    chunk", "    stereo: centre\n    drone: {level: -6 dB}\n    chunk", 1) {
+		t.Errorf("taken back, the file is\n%s", text)
+	}
+	// Beyond the ends nothing changes, and a page leads to the next by its last line.
+	r.press("Prior", "Prior", "Up", "Down", "Down", "Down", "Down", "Down", "Right")
+	if got := r.view().State.Step().Sounds.Bar; got != "wood" {
+		t.Errorf("from the device's last line the keys lead to %q", got)
+	}
+}
+
+// A sound is heard when it is turned, and again by Enter, from its own side; a drone for
+// a while. While the click runs nothing is tried.
+func TestTheStepsSoundsAreHeard(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	heard := func(seconds float64) (left, right float32) {
+		x := make([]float32, 2*int(seconds*rate))
+		r.renderer.Render(x)
+		for i := 0; i < len(x); i += 2 {
+			left, right = max(left, x[i], -x[i]), max(right, x[i+1], -x[i+1])
+		}
+		return left, right
+	}
+	heard(0.5)
+	r.press("Return", "F10", "Next", "Down", "Down", "Down", "Right") // beats left
+	if l, rr := heard(0.5); l < 0.02 || rr != 0 {
+		t.Errorf("beats on the left are heard as %v and %v", l, rr)
+	}
+	r.press("Up", "Return")
+	if l, rr := heard(0.5); l != 0 || rr < 0.01 {
+		t.Errorf("a slot on the right is heard as %v and %v", l, rr)
+	}
+	r.press("Next", "Right")
+	if l, rr := heard(1); l < 0.002 || l != rr {
+		t.Errorf("the drone is heard as %v and %v", l, rr)
+	}
+	heard(1.5)
+	if l, _ := heard(1); l != 0 {
+		t.Errorf("the drone on trial is still heard, %v", l)
+	}
+	page := r.output.Object().(*draw.Settings)
+	page.Tapped(&fyne.PointEvent{Position: page.ArrowAt("page 0", 0)})
+	page.Tapped(&fyne.PointEvent{Position: page.ArrowAt("device", 0)})
+	r.press("Return")
+	if l, rr := heard(0.5); l != 0 || rr != 0 {
+		t.Errorf("Enter on a device sounds, %v and %v", l, rr)
 	}
 }

@@ -169,7 +169,16 @@ func TestPictures(t *testing.T) {
 			r.play(2.2)
 		},
 	}
+	views["sound-click"] = func(r *rig) {
+		r.press("F10", "Next", "Right", "Right", "Right", "Right", "Right", "Right", "Down", "Down")
+		r.press("Right", "Right", "Right", "Down", "Right", "Down", "Down", "Down", "Left", "Left", "Left")
+	}
+	views["sound-drone"] = func(r *rig) {
+		r.press("F10", "Next", "Next", "Right", "Down", "Right", "Down", "Right", "Right", "Down")
+	}
 	sizes := map[string][]fyne.Size{
+		"sound-click": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
+		"sound-drone": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand-cross": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"stand-shape": {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},
 		"sound":       {{Width: 1200, Height: 780}, {Width: 900, Height: 600}},

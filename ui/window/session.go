@@ -137,7 +137,8 @@ func open(a fyne.App, win fyne.Window, p parts, file string) *Window {
 	}
 	doc, trouble := w.first(file)
 	again := w.revive(doc)
-	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones).WithAloud(w.count.phrase)
+	w.session = conduct.New(ladder.New(doc.Routine(), false), p.renderer, p.audible).WithTones(w.model.tones).WithAloud(w.count.phrase).
+		WithSounds(conduct.NewSounds(p.renderer.Rate(), func() float64 { return float64(w.model.a.Load()) }))
 	owning, end := context.WithCancel(context.Background())
 	w.end = end
 	go w.session.Run(owning, p.ticks)

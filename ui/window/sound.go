@@ -5,6 +5,8 @@ import (
 
 	"footing/audio/click"
 	"footing/audio/timbre"
+	"footing/ladder"
+	"footing/ladder/conduct"
 )
 
 // sound is the timbre and the level of the click. Kits are made when they are
@@ -16,10 +18,12 @@ type sound struct {
 	name  string
 	level int
 	kits  map[string]*click.Kit
+	steps conduct.Sounds // for what is on trial
 }
 
 func newSound(r *click.Renderer, set settings) *sound {
 	s := &sound{renderer: r, set: set, kits: map[string]*click.Kit{}}
+	s.steps = conduct.NewSounds(r.Rate(), func() float64 { return float64(set.modelA()) })
 	name := set.sound()
 	if !slices.Contains(timbre.Names(), name) {
 		name = timbre.Names()[0]
@@ -40,6 +44,12 @@ func (s *sound) Name() string { return s.name }
 func (s *sound) Use(name string) {
 	s.use(name)
 	s.renderer.Preview()
+}
+
+// try sounds a stroke of a step once, or its drone, where the click does not run.
+func (s *sound) try(step ladder.Step, t click.Trial) {
+	t.Sounds = s.steps(step)
+	s.renderer.Try(t)
 }
 
 func (s *sound) use(name string) {

@@ -176,7 +176,7 @@ func (w *Window) makePassage() view {
 // soundTab is that of the sound device, which is shown while its view is: it is
 // wanted once in a while.
 func (w *Window) soundTab() *tab {
-	t := newTab("Sound", "the sound device", "F10", func() view { return w.output })
+	t := newTab("Sound", "device, click, drone", "F10", func() view { return w.output })
 	t.id, t.key.Action, t.hidden = viewSound, keys.Action(viewSound), true
 	return t
 }
@@ -193,6 +193,7 @@ func (w *Window) makeOutput() *output.View {
 		},
 		Device: w.set.device, KeepDevice: w.set.setDevice, Recall: w.set.output, Keep: w.set.setOutput,
 		Heard: w.session.View, Title: w.stand.Title,
+		Change: w.session.Change, Try: w.sound.try, Sound: w.sound.Name, A: w.set.modelA,
 	})
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -332,5 +333,69 @@ func TestKinds(t *testing.T) {
 	}
 	if _, err := ParseKind("mp3"); err == nil || err.Error() != `"mp3" is no kind of file; write wav, flac or mid` {
 		t.Errorf("mp3: %v", err)
+	}
+}
+
+// A step whose beats come from one side is written in two channels: the same marks, and
+// what is left is not right. Its FLAC file holds the same samples, by Debian's flac; sox
+// and our own reader find channels, samples and marks where they are.
+func TestTwoSidesInFiles(t *testing.T) {
+	dir := t.TempDir()
+	p := Rungs(march())[0]
+	p.Routine.Steps[0].Slots = click.EvenSlots(2)
+	m := maker(t, WAV)
+	m.Encoding = track.Int24
+	m.Rendition.Sounds = conduct.NewSounds(48_000, func() float64 { return 440 })
+	one, err := m.Write(t.Context(), filepath.Join(dir, "one.wav"), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Routine.Steps[0].Sounds.Stereo = ladder.BeatsLeft
+	two, err := m.Write(t.Context(), filepath.Join(dir, "two.wav"), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if one.Frames != two.Frames || one.Length != two.Length {
+		t.Errorf("in one channel %+v, in two %+v", one, two)
+	}
+	if got := tool(t, "sox", "--i", "-c", one.Path) + tool(t, "sox", "--i", "-c", two.Path) + tool(t, "sox", "--i", "-s", two.Path); got != fmt.Sprintf("1\n2\n%d\n", two.Frames) {
+		t.Errorf("sox reads channels and frames as %q", got)
+	}
+	marks := func(path string) []track.Mark {
+		f, err := track.Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		return f.Marks()
+	}
+	if a, b := marks(one.Path), marks(two.Path); len(a) != 3 || !slices.Equal(a, b) {
+		t.Errorf("marks are %v in one channel, %v in two", a, b)
+	}
+	channel := func(n string) []byte {
+		return []byte(tool(t, "sox", two.Path, "-t", "raw", "-e", "signed", "-b", "24", "-", "remix", n))
+	}
+	left, right := channel("1"), channel("2")
+	sounds := func(x []byte, seconds float64) bool { // within 20 ms
+		at := int(seconds * 48_000)
+		return bytes.ContainsFunc(x[3*at:3*(at+960)], func(r rune) bool { return r != 0 })
+	}
+	for beat := range 4 { // of a second each: count-in, rep, breath, rep
+		if !sounds(left, float64(beat)) || sounds(right, float64(beat)) {
+			t.Errorf("beat %d is left %v, right %v", beat, sounds(left, float64(beat)), sounds(right, float64(beat)))
+		}
+		if half := float64(beat) + 0.5; beat != 2 && (sounds(left, half) || !sounds(right, half)) {
+			t.Errorf("the slot at %v is left %v, right %v", half, sounds(left, half), sounds(right, half))
+		}
+	}
+	m.Kind = FLAC
+	packed, err := m.Write(t.Context(), filepath.Join(dir, "two.flac"), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	back := filepath.Join(dir, "back.wav")
+	tool(t, "flac", "-s", "-d", "-o", back, packed.Path)
+	if !bytes.Equal(samples(t, back), samples(t, two.Path)) {
+		t.Error("the FLAC file holds other samples than the WAV file")
 	}
 }

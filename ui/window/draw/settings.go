@@ -14,13 +14,19 @@ type Setting struct {
 	Fixed                  bool // it can only be read
 }
 
+// SettingsPage is a page of [Settings], to which a click on its name leads.
+type SettingsPage struct{ ID, Name string }
+
 // SettingsModel is settings, one a line, and two strokes of which the heard one
 // is lit.
 type SettingsModel struct {
+	Pages  []SettingsPage
+	Page   int    // the one that is shown
+	Hint   string // on keys, beside the pages
 	Rows   []Setting
 	Chosen string // the one that the keys turn
 	Stroke int    // the lit stroke, 0 or 1; −1 for none
-	Under  string // what is said under the strokes
+	Under  string // what is said under the strokes; empty where there are none
 }
 
 // Settings is a page of settings. A click on a line chooses it; a click on its
@@ -109,15 +115,48 @@ func (w *Settings) Cursor() desktop.Cursor {
 func (w *Settings) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := w.px
 	edge := px(36)
-	strokes := px(250)
-	wide := size.Width - 2*edge - strokes
-	line := min((size.Height-px(40))/float32(max(len(w.model.Rows), 1)), px(96))
-	y := px(20)
+	strokes := float32(0)
+	if w.model.Under != "" {
+		strokes = px(250)
+	}
+	wide := min(size.Width-2*edge-strokes, px(900))
+	y := px(12) + w.pages(s, p, edge, px(12), size.Width-2*edge)
+	line := min((size.Height-y-px(12))/float32(max(len(w.model.Rows), 1)), px(96))
 	for _, r := range w.model.Rows {
 		w.row(s, p, r, edge, y, wide, line)
 		y += line
 	}
-	w.strokes(s, p, edge+wide+px(40), px(36), strokes-px(40), size.Height-px(72))
+	if w.model.Under != "" {
+		w.strokes(s, p, edge+wide+px(40), px(76), strokes-px(40), size.Height-px(112))
+	}
+}
+
+// pages draws the names of the pages in a line, with the hint at its end, and returns
+// how high it is.
+func (w *Settings) pages(s *scene, p *look.Palette, x, y, wide float32) float32 {
+	px := w.px
+	font, hint := w.font(20, 15), w.font(17, 13)
+	high := max(px(40), font*1.8)
+	base := y + high*0.62
+	s.text(w.model.Hint, x+wide, base, right, look.Regular, hint, p.Soft)
+	for i, page := range w.model.Pages {
+		c, face := p.Soft, look.Regular
+		if i == w.model.Page {
+			c, face = p.Ink, look.Bold
+		}
+		if w.over.id == page.ID {
+			c = p.Accent
+		}
+		width := s.text(page.Name, x, base, left, face, font, c)
+		under := box{}
+		if i == w.model.Page {
+			under = box{x: x, y: base + font*0.35, w: width, h: max(px(3), 2), fill: p.Accent}
+		}
+		s.box(under)
+		s.hit(settingHit{id: page.ID}, x-px(8), y, width+px(16), high)
+		x += width + px(36)
+	}
+	return high
 }
 
 // row draws a line: its label over what is said of it, and the value between

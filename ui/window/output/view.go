@@ -1,16 +1,21 @@
-// Package output is the view of the sound device: which one plays, how loud, how
-// much it holds ready, and by how much the picture has to wait for the ear.
+// Package output is the view of the sound: which device plays, how loud, how much it
+// holds ready, and by how much the picture has to wait for the ear; and how the click of
+// the step at the Stand sounds, with the drone under it.
 package output
 
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"time"
 
 	"fyne.io/fyne/v2"
 
+	"footing/audio/click"
 	"footing/audio/speaker"
+	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/passage"
 	"footing/ui/window/draw"
 )
 
@@ -42,8 +47,14 @@ type Options struct {
 	// Recall is what is remembered of a device; Keep remembers it.
 	Recall func(device string) Kept
 	Keep   func(device string, k Kept)
-	// Heard is the session, as it is heard.
-	Heard func() conduct.View
+	// Heard is the session, as it is heard; Change edits the step at the Stand.
+	Heard  func() conduct.View
+	Change func(func(ladder.Step) ladder.Step) []ladder.Fault
+	// Try sounds a stroke of a step once, or its drone, where the click does not run.
+	Try func(ladder.Step, click.Trial)
+	// Sound is the player's own timbre, A the A that they tune to.
+	Sound func() string
+	A     func() int
 	// Title is what the header says.
 	Title func() (name, sub, count string)
 }
@@ -58,9 +69,6 @@ const (
 	rowDelay  = "delay"
 )
 
-// turned are the lines that the keys turn.
-var turned = []string{rowDevice, rowLevel, rowCap, rowBuffer, rowOffset}
-
 // View is the view. All of it belongs to the main goroutine.
 type View struct {
 	o       Options
@@ -68,6 +76,7 @@ type View struct {
 	devices []speaker.Name
 	chosen  string
 	beat    beat
+	note    passage.Pitch // that the drone had last
 }
 
 // beat is the beat that was heard last, and which of the two strokes it lit.
@@ -125,12 +134,17 @@ func (v *View) Recolour() { v.show() }
 // Key chooses a line, or turns it. All that a line stands for can be undone by the
 // key the other way, and none of the keys gives a verdict here.
 func (v *View) Key(key string, _ bool) bool {
-	i := slices.Index(turned, v.chosen)
 	switch key {
 	case "Up":
-		v.chosen = turned[max(i-1, 0)]
+		v.chosen = moved(v.chosen, -1)
 	case "Down":
-		v.chosen = turned[min(i+1, len(turned)-1)]
+		v.chosen = moved(v.chosen, 1)
+	case "Prior":
+		v.chosen = turnedTo(v.chosen, -1)
+	case "Next":
+		v.chosen = turnedTo(v.chosen, 1)
+	case "Return", "KP_Enter":
+		v.hear()
 	case "Left", "-":
 		v.turn(v.chosen, -1)
 	case "Right", "=", "+":
@@ -142,7 +156,14 @@ func (v *View) Key(key string, _ bool) bool {
 
 // turn chooses a line and turns it by by.
 func (v *View) turn(id string, by int) {
-	if !slices.Contains(turned, id) {
+	page := pageOf(id)
+	switch {
+	case v.toPage(id) || !slices.Contains(pages[page].rows, id):
+		return
+	case page > 0:
+		v.chosen = id
+		v.turnStep(id, by)
+		v.show()
 		return
 	}
 	v.chosen = id
@@ -210,10 +231,27 @@ func (v *View) listen() bool {
 }
 
 func (v *View) show() {
+	m := draw.SettingsModel{Chosen: v.chosen, Stroke: -1, Page: pageOf(v.chosen), Hint: "Page Down: this step"}
+	for i, p := range pages {
+		m.Pages = append(m.Pages, draw.SettingsPage{ID: pageHit + strconv.Itoa(i), Name: p.name})
+	}
+	switch m.Page {
+	case 0:
+		v.deviceRows(&m)
+	case 1:
+		m.Rows, m.Hint = v.clickRows(), "Enter: hear it      Page Up, Page Down"
+	default:
+		m.Rows, m.Hint = v.droneRows(), "Enter: hear it      Page Up"
+	}
+	v.page.Set(m)
+}
+
+// deviceRows are the lines of the device, and the two strokes.
+func (v *View) deviceRows(m *draw.SettingsModel) {
 	k, s := v.kept(), v.o.Speaker
 	device, says := v.device()
 	state := s.State()
-	m := draw.SettingsModel{Chosen: v.chosen, Stroke: v.beat.side, Under: "space starts the click"}
+	m.Stroke, m.Under = v.beat.side, "space starts the click"
 	if v.beat.side >= 0 {
 		m.Under = "do you see what you hear?"
 	}
@@ -234,7 +272,6 @@ func (v *View) show() {
 	row(rowBuffer, "Held ready", held, v.gaps())
 	row(rowOffset, "Picture waits", later(k.Offset), "with the click on, turn this until the strokes change with the sound")
 	row(rowDelay, "From key to ear", milliseconds(s.Delay()), "what is held ready, and what the picture waits for").Fixed = true
-	v.page.Set(m)
 }
 
 // device names the device, with what the system says of it.
