@@ -30,6 +30,16 @@ func (s Sounds) Of(r click.Rank) string {
 	return [...]string{click.SlotRank: s.Slot, click.BeatRank: s.Beat, click.BarRank: s.Bar}[min(int(r), click.Ranks-1)]
 }
 
+// Owns is of how many ranks the step has the timbre itself.
+func (s Sounds) Owns() (n int) {
+	for r := range click.Rank(click.Ranks) {
+		if s.Of(r) != "" {
+			n++
+		}
+	}
+	return n
+}
+
 // Level is how strongly a dynamics mark sounds, under the full level of the click.
 type Level struct {
 	Given bool

@@ -1,6 +1,7 @@
 package routine
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -359,17 +360,25 @@ func into[T any](parse func(string) (T, error), field func(*ladder.Step) *T) fun
 	}
 }
 
+// yours is the word for the player's own sound.
+const yours = "yours"
+
 // timbreOf is the entry of the sound of bar lines, beats or slots.
 func timbreOf(name, example string, field func(*ladder.Sounds) *string) key {
+	words := append([]string{yours}, timbre.Names()...)
+	others := slices.DeleteFunc(slices.Clone(words), func(w string) bool { return w == example })
 	return key{
-		group: "sounds", name: name, form: aWord, example: example, choices: timbre.Names(), otherwise: "your own",
-		get: func(s ladder.Step) string { return *field(&s.Sounds) },
+		group: "sounds", name: name, form: aWord, example: example, also: strings.Join(others, ", "), choices: words,
+		get: func(s ladder.Step) string { return cmp.Or(*field(&s.Sounds), yours) },
 		set: func(s *ladder.Step, text string) (err error) {
-			*field(&s.Sounds) = text
-			if text != "" && !slices.Contains(timbre.Names(), text) { // empty as for a pattern's numbers
-				err = near(text, timbre.Names(), fmt.Errorf("%s is no sound; write one of %s", quote(text), strings.Join(timbre.Names(), ", ")))
+			if !slices.Contains(words, text) {
+				return near(text, words, fmt.Errorf("%s is no sound; write one of %s", quote(text), strings.Join(words, ", ")))
 			}
-			return err
+			*field(&s.Sounds) = text
+			if text == yours {
+				*field(&s.Sounds) = ""
+			}
+			return nil
 		},
 		imply: func(s *ladder.Step) { *field(&s.Sounds) = "" },
 	}

@@ -138,7 +138,7 @@ func TestTheStepsSoundsAreSetByKeys(t *testing.T) {
 	r.press("Right", "Right", "Up", "Right", "Up", "Left", "Up", "Left", "Prior")
 	r.press("Left", "Left", "Left", "Down", "Down", "Left", "Down", "Left", "Left", "Down", "Right", "Right", "Down", "Left", "Left")
 	r.wait(5 * time.Second)
-	if text := r.read(path); text != strings.Replace(runs, "    chunk", "    stereo: centre\n    drone: {level: -6 dB}\n    chunk", 1) {
+	if text := r.read(path); text != strings.Replace(runs, "    chunk", "    sounds: {bar: yours, slot: yours}\n    stereo: centre\n    drone: {level: -6 dB}\n    chunk", 1) {
 		t.Errorf("taken back, the file is\n%s", text)
 	}
 	// Beyond the ends nothing changes, and a page leads to the next by its last line.

@@ -193,7 +193,9 @@ func (s *Stand) nextSound(by int) {
 	names := s.o.Sound.Names()
 	name := names[round(max(slices.Index(names, s.o.Sound.Name()), 0), by, len(names))]
 	s.o.Sound.Use(name)
-	if d := s.o.Sound.Describe(name); d != "" {
+	if own := s.o.Desk.View().State.Step().Sounds.Owns(); own == click.Ranks {
+		s.say("This step has sounds of its own, which the Sound view sets; "+name+" is for the others", false)
+	} else if d := s.o.Sound.Describe(name); d != "" {
 		s.say(name+": "+d, false)
 	}
 }

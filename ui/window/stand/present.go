@@ -190,6 +190,12 @@ func knobs(step ladder.Step, sound string, level int, m *keys.Map) []draw.Knob {
 	if step.Chunk.Landing {
 		landing = "on"
 	}
+	switch own := step.Sounds.Owns(); {
+	case own == click.Ranks:
+		sound = "step's own"
+	case own > 0:
+		sound += " …"
+	}
 	out := []draw.Knob{
 		k(keys.Slots, "slots", step.Slots.String(), false),
 		k(keys.Pulse, "pulse", step.Pulse.String(), step.Pulse != click.OnBeat),
