@@ -62,13 +62,13 @@ func TestEveryRankHasItsSound(t *testing.T) {
 	}}
 	heard := func(s *Sounds, render func(*Renderer, int) []float32) []float32 {
 		r := NewRenderer(100, one(0.5, 0.4, 0.3))
-		r.SetVolume(1)
+		r.SetVolume(0.5)
 		render(r, 10)
 		phrase.Sounds = s
 		r.Queue(phrase)
 		r.Start()
 		x := render(r, 400)
-		return []float32{x[0], x[len(x)/4], x[len(x)/2], x[len(x)*3/4]}
+		return []float32{2 * x[0], 2 * x[len(x)/4], 2 * x[len(x)/2], 2 * x[len(x)*3/4]}
 	}
 	left := func(r *Renderer, n int) []float32 { return side(r, n, 0) }
 	right := func(r *Renderer, n int) []float32 { return side(r, n, 1) }
@@ -193,5 +193,39 @@ func TestTheCallbackAllocatesNothingWithAllThatSounds(t *testing.T) {
 	}
 	if most < 8 || !words || r.mix.drone.gain == 0 || r.mix.drone.turnTo == 0 || r.model.level == 0 {
 		t.Errorf("%d sounds at once, words %v, drone %+v", most, words, r.mix.drone)
+	}
+}
+
+// A pitch that is wanted while the drone turns to another waits until it has: what
+// sounds goes from wave to wave without a step.
+func TestADroneTurnsToOnePitchAfterAnother(t *testing.T) {
+	flat := func(level float32) *Drone {
+		return &Drone{Wave: &Wave{Samples: slices.Repeat([]float32{level}, WaveLength+1)}, Hz: 100, Level: 1}
+	}
+	d := drone{rate: 8000}
+	var x []float32
+	sound := func(to *Drone, n int) {
+		d.want(to)
+		block := make([]float32, n)
+		d.add(block)
+		x = append(x, block...)
+	}
+	a, b, c := flat(0.25), flat(-0.25), flat(0.1)
+	sound(a, 1000)
+	for n := range 30 {
+		sound(b, 10*n)
+		sound(c, 7*n)
+		sound(a, 5*n)
+	}
+	sound(b, 1000)
+	// A turn takes 320 frames, its wave half of them, on half a cosine over 0.5.
+	const most = 0.5 * 3.1416 / 2 / 160
+	for i := range x[1:] {
+		if by := x[i+1] - x[i]; by > most || by < -most {
+			t.Fatalf("at %d it goes from %v to %v", i, x[i], x[i+1])
+		}
+	}
+	if last := x[len(x)-1]; last != -0.25 {
+		t.Errorf("in the end it is %v", last)
 	}
 }

@@ -3,6 +3,7 @@ package timbre
 import (
 	"math"
 	"math/cmplx"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -120,6 +121,59 @@ func frequency(x []float32) float64 {
 		}
 	}
 	return float64(n) * rate / (last - first)
+}
+
+// By itself a drone has no step larger than its own, however pitch, level and click come
+// and go: a thousand times, also while it turns already.
+func TestADroneTurnsWithoutAStep(t *testing.T) {
+	var drones []*click.Drone
+	own := 0.0
+	for _, key := range []int{36, 43, 48, 50, 55} {
+		d, err := MakeDrone(click.Key(key), UsualA, rate)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.Level = 2
+		drones = append(drones, d)
+		own = max(own, step(droned(t, d, 1)))
+	}
+	random := rand.New(rand.NewPCG(41, 14))
+	k := click.Kit{Accent: []float32{0}, Beat: []float32{0}, Slot: []float32{0}}
+	r := click.NewRenderer(rate, &k)
+	r.SetVolume(1)
+	r.RenderMono(make([]float32, rate/10))
+	var x []float32
+	for seq := range uint64(1000) {
+		some := *drones[random.IntN(len(drones))]
+		some.Level *= random.Float32()
+		s := &click.Sounds{Drone: &some}
+		switch random.IntN(6) {
+		case 0:
+			s.Drone = nil
+		case 1:
+			r.Stop(0)
+			r.Try(click.Trial{Sounds: s, Drone: true})
+			block := make([]float32, 1+random.IntN(1000))
+			r.RenderMono(block)
+			x = append(x, block...)
+		}
+		r.Replace(click.Phrase{Seq: seq + 1, Tempo: click.MaxTempo, Length: click.Whole(1), Sounds: s, Strokes: []click.Stroke{{}}})
+		r.Start()
+		block := make([]float32, 1+random.IntN(9000)) // a beat is 7200 long
+		r.RenderMono(block)
+		x = append(x, block...)
+		for ok := true; ok; {
+			_, ok = r.NextMark()
+		}
+	}
+	const ramp = 0.2 / 4800 // of a peak that comes within a tenth of a second
+	t.Logf("steps up to %.5f, the drones' own are up to %.5f", step(x), own)
+	if got := step(x); got > own+ramp {
+		t.Errorf("a step of %.5f; the drones' own are up to %.5f", got, own)
+	}
+	if peak(x) < 0.05 {
+		t.Error("hardly anything was heard")
+	}
 }
 
 func TestDronesThatAreNone(t *testing.T) {

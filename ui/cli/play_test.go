@@ -108,3 +108,23 @@ func TestPlayWithAModel(t *testing.T) {
 		t.Errorf("status %d: %s", code, stderr)
 	}
 }
+
+// A drone sounds on between the clicks, from the first to the end of the routine.
+func TestPlayWithADrone(t *testing.T) {
+	path := write(t, strings.Replace(clarinet, "    reps: 1", "    levels: {f: -40 dB, mf: -40 dB}\n    drone: {note: Bb2, level: 6 dB}\n    reps: 1", 1))
+	synctest.Test(t, func(t *testing.T) {
+		device := &taped{}
+		var out, e bytes.Buffer
+		if code := Run(t.Context(), World{Out: &out, Err: &e, Device: device.open}, []string{"play", path, "--volume", "1"}); code != Done {
+			t.Fatalf("status %d: %s", code, e.String())
+		}
+		device.mu.Lock()
+		defer device.mu.Unlock()
+		first, last := device.loud[0], device.loud[len(device.loud)-1]
+		// Two beats and four at 60, and the same at 64, 68, 72 and 76.
+		const beats = 6 * 60 * (1/60. + 1/64. + 1/68. + 1/72. + 1/76.)
+		if n := len(device.loud); n != last-first+1 || math.Abs(float64(n)/100-beats) > 1 {
+			t.Errorf("something sounds in %d hundredths of %d; the routine has %.1f s", n, last-first+1, beats)
+		}
+	})
+}

@@ -2,10 +2,12 @@ package cli
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -27,6 +29,43 @@ func TestRenderWritesWhatTheNameSays(t *testing.T) {
 	out, err = exec.CommandContext(t.Context(), "midicsv", filepath.Join(dir, "a.mid")).Output()
 	if err != nil || strings.Count(string(out), "Marker_t") != 16 {
 		t.Errorf("midicsv: %v\n%s", err, out)
+	}
+}
+
+// What a step says of its sounds is rendered: sides in two channels, and a drone tuned by
+// --a where the step does not say itself; what sox finds.
+func TestRenderSounds(t *testing.T) {
+	dir := t.TempDir()
+	sox := func(args ...string) string {
+		out, err := exec.CommandContext(t.Context(), "sox", args...).CombinedOutput()
+		if err != nil {
+			t.Fatalf("sox %q: %v\n%s", args, err, out)
+		}
+		return strings.TrimSpace(string(out))
+	}
+	for i, tt := range []struct {
+		keys, a  string
+		channels string
+		hz       float64
+	}{
+		{"drone: {note: A3, level: 6 dB}\n    levels: {f: -40, mf: -40, p: -40}", "440", "1", 220},
+		{"drone: {note: A3, level: 6 dB}\n    stereo: beats right\n    levels: {f: -40, mf: -40, p: -40}", "452", "2", 226},
+		{"drone: {note: A3, a: 415, level: 6 dB}\n    stereo: beats left\n    levels: {f: -40, mf: -40, p: -40}", "452", "2", 207.5},
+	} {
+		path, file := write(t, strings.Replace(runs, "dynamics: f p p p", tt.keys, 1)), filepath.Join(dir, fmt.Sprint(i)+".wav")
+		if code, _, err := run(t, "render", path, "--step", "Weir Street run", "--rung", "60", "--a", tt.a, "-o", file); code != Done {
+			t.Fatalf("status %d, %q", code, err)
+		}
+		if got := sox("--i", "-c", file); got != tt.channels {
+			t.Errorf("%s: %s channels, want %s", tt.keys, got, tt.channels)
+		}
+		// Its first partial is the strongest, which is what sox estimates, roughly.
+		rough := sox(file, "-n", "remix", "1", "sinc", "-n", "8191", "190-245", "stat")
+		_, after, _ := strings.Cut(rough, "Rough   frequency:")
+		hz, err := strconv.Atoi(strings.TrimSpace(strings.SplitN(after, "\n", 2)[0]))
+		if err != nil || math.Abs(float64(hz)-tt.hz) > 2.5 {
+			t.Errorf("%s: sox finds %d Hz, want %v (%v)", tt.keys, hz, tt.hz, err)
+		}
 	}
 }
 

@@ -3,8 +3,10 @@ package window
 import (
 	"context"
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -77,6 +79,62 @@ func TestFilesAreWritten(t *testing.T) {
 	data := r.read(filepath.Join(folder, "01 Weir Street run, 200 bpm.mid"))
 	if bassoon := string([]byte{0xC0, 70}); !strings.Contains(data, bassoon) || !strings.Contains(data, "model") {
 		t.Error("the notes are not in the file")
+	}
+}
+
+// A step's own sounds are in its files as they are in the window: in two channels where
+// it has sides, and over a drone that follows the player's A.
+func TestFilesSoundAsTheStepDoes(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "a-short.yaml", strings.Replace(brief, "    rule", "    stereo: beats left\n    levels: {f: -40 dB}\n    drone: {note: A3, level: 6 dB}\n    rule", 1)))
+	read := func(name string) (left, right []float32) {
+		path := filepath.Join(dir, name)
+		if _, err := r.exported(routines.Export{Path: path, Kind: export.WAV, Encoding: track.Int24}); err != nil {
+			t.Fatal(err)
+		}
+		f, err := track.Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		if c := f.Info().Channels; c != 2 {
+			t.Fatalf("%s has %d channels", name, c)
+		}
+		for buf := make([]float32, 4096); ; {
+			n, err := f.Read(buf)
+			for i := 0; i < n; i += 2 {
+				left, right = append(left, buf[i]), append(right, buf[i+1])
+			}
+			if err != nil {
+				return left, right
+			}
+		}
+	}
+	rises := func(x []float32) (n int) {
+		for i := range x[1:] {
+			if x[i] < 0 && x[i+1] >= 0 {
+				n++
+			}
+		}
+		return n
+	}
+	left, right := read("440.wav")
+	if slices.Equal(left, right) {
+		t.Error("left and right are the same")
+	}
+	// The slots are silent here, so the right is the drone alone: of A3, half of the A.
+	seconds := float64(len(right)) / rate
+	for range 6 {
+		r.press("a")
+	}
+	_, sharp := read("446.wav")
+	for _, tt := range []struct {
+		a int
+		x []float32
+	}{{440, right}, {446, sharp}} {
+		if got, want := float64(rises(tt.x))/seconds, float64(tt.a)/2; math.Abs(got-want) > 1.5/seconds {
+			t.Errorf("with an A of %d the right rises %.1f times a second through zero, want %.1f", tt.a, got, want)
+		}
 	}
 }
 

@@ -185,4 +185,13 @@ func TestTheStepsSoundsAreHeard(t *testing.T) {
 	if l, rr := heard(0.5); l != 0 || rr != 0 {
 		t.Errorf("Enter on a device sounds, %v and %v", l, rr)
 	}
+	r.press("Space") // the count-in, whose first second holds a beat and its slots
+	if l, rr := heard(0.2); l < 2*rr || rr < 0.002 {
+		t.Errorf("the click runs with %v on the left, %v on the right", l, rr)
+	}
+	r.press("Next", "Next", "Right") // the drone goes
+	r.play(8)
+	if l, rr := heard(0.5); l == rr {
+		t.Errorf("after the change the click is heard as %v and %v", l, rr)
+	}
 }
