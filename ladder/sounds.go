@@ -49,10 +49,10 @@ type Level struct {
 // Bounds of levels, in dB.
 const (
 	LeastLevel = -40
-	// The drone's is against the loudness of a bar of sixteenths.
-	MostDrone = 6
-	// UsualDrone lies under the click.
-	UsualDrone = -6
+	// The drone's is against the loudness of a bar of sixteenths. A strong player has
+	// to hear it beside the instrument.
+	MostDrone  = 18
+	UsualDrone = 0
 )
 
 // Gain is what a level in dB multiplies by.

@@ -36,12 +36,12 @@ func TestSoundsThatCannotBe(t *testing.T) {
 }
 
 func TestLevels(t *testing.T) {
-	for text, want := range map[string]int{"0": 0, "-6": -6, "-6 dB": -6, "−6dB": -6, "+3 dB": 3, "-40": -40, "6 dB": 6} {
+	for text, want := range map[string]int{"0": 0, "-6": -6, "-6 dB": -6, "−6dB": -6, "+3 dB": 3, "-40": -40, "18 dB": 18} {
 		if got, err := ParseLevel(text, MostDrone); err != nil || got != want {
 			t.Errorf("%q is %d, %v", text, got, err)
 		}
 	}
-	for _, text := range []string{"", "-", "dB", "-41", "7", "-6.5", "- 6", "-6 db", "--6", "99999999999999999999"} {
+	for _, text := range []string{"", "-", "dB", "-41", "19", "-6.5", "- 6", "-6 db", "--6", "99999999999999999999"} {
 		if got, err := ParseLevel(text, MostDrone); err == nil {
 			t.Errorf("%q is read as %d", text, got)
 		}

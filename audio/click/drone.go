@@ -6,7 +6,7 @@ package click
 type Drone struct {
 	Wave  *Wave
 	Hz    float64 // above 0, far below half the rate of the renderer
-	Level float32 // of the wave, 0 to 1
+	Level float32 // of the wave, 0 to 8
 }
 
 // A drone comes and goes, and changes its level, within droneSeconds; it turns from one

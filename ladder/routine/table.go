@@ -252,7 +252,7 @@ var table = []key{
 		},
 		imply: func(s *ladder.Step) { s.Sounds.Drone.A = 0 },
 	}, {
-		group: "drone", name: "level", form: aWord, example: "-6 dB", also: "-40 to 6; 0 is as loud as the click",
+		group: "drone", name: "level", form: aWord, example: "-6 dB", also: "-40 to 18; 0 is as loud as the click",
 		get: func(s ladder.Step) string { return ladder.FormatLevel(s.Sounds.Drone.Level) },
 		set: into(func(text string) (int, error) { return ladder.ParseLevel(text, ladder.MostDrone) },
 			func(s *ladder.Step) *int { return &s.Sounds.Drone.Level }),

@@ -111,7 +111,7 @@ func TestPlayWithAModel(t *testing.T) {
 
 // A drone sounds on between the clicks, from the first to the end of the routine.
 func TestPlayWithADrone(t *testing.T) {
-	path := write(t, strings.Replace(clarinet, "    reps: 1", "    levels: {f: -40 dB, mf: -40 dB}\n    drone: {note: Bb2, level: 6 dB}\n    reps: 1", 1))
+	path := write(t, strings.Replace(clarinet, "    reps: 1", "    levels: {f: -40 dB, mf: -40 dB}\n    drone: {note: Bb2, level: 12 dB}\n    reps: 1", 1))
 	synctest.Test(t, func(t *testing.T) {
 		device := &taped{}
 		var out, e bytes.Buffer

@@ -48,9 +48,9 @@ func TestRenderSounds(t *testing.T) {
 		channels string
 		hz       float64
 	}{
-		{"drone: {note: A3, level: 6 dB}\n    levels: {f: -40, mf: -40, p: -40}", "440", "1", 220},
-		{"drone: {note: A3, level: 6 dB}\n    stereo: beats right\n    levels: {f: -40, mf: -40, p: -40}", "452", "2", 226},
-		{"drone: {note: A3, a: 415, level: 6 dB}\n    stereo: beats left\n    levels: {f: -40, mf: -40, p: -40}", "452", "2", 207.5},
+		{"drone: {note: A3, level: 12 dB}\n    levels: {f: -40, mf: -40, p: -40}", "440", "1", 220},
+		{"drone: {note: A3, level: 12 dB}\n    stereo: beats right\n    levels: {f: -40, mf: -40, p: -40}", "452", "2", 226},
+		{"drone: {note: A3, a: 415, level: 12 dB}\n    stereo: beats left\n    levels: {f: -40, mf: -40, p: -40}", "452", "2", 207.5},
 	} {
 		path, file := write(t, strings.Replace(runs, "dynamics: f p p p", tt.keys, 1)), filepath.Join(dir, fmt.Sprint(i)+".wav")
 		if code, _, err := run(t, "render", path, "--step", "Weir Street run", "--rung", "60", "--a", tt.a, "-o", file); code != Done {

@@ -86,7 +86,7 @@ func TestFilesAreWritten(t *testing.T) {
 // it has sides, and over a drone that follows the player's A.
 func TestFilesSoundAsTheStepDoes(t *testing.T) {
 	dir := t.TempDir()
-	r := newRig(t, dir, write(t, dir, "a-short.yaml", strings.Replace(brief, "    rule", "    stereo: beats left\n    levels: {f: -40 dB}\n    drone: {note: A3, level: 6 dB}\n    rule", 1)))
+	r := newRig(t, dir, write(t, dir, "a-short.yaml", strings.Replace(brief, "    rule", "    stereo: beats left\n    levels: {f: -40 dB}\n    drone: {note: A3, level: 12 dB}\n    rule", 1)))
 	read := func(name string) (left, right []float32) {
 		path := filepath.Join(dir, name)
 		if _, err := r.exported(routines.Export{Path: path, Kind: export.WAV, Encoding: track.Int24}); err != nil {

@@ -124,13 +124,13 @@ func TestTheStepsSoundsAreSetByKeys(t *testing.T) {
 	r.press("Return", "F10", "Next", "Right", "Right", "Down", "Down", "Right", "Down", "Right")
 	r.press("Down", "Left", "Down", "Right", "Right", "Next", "Right", "Down", "Right", "Down", "Left", "Down", "Left", "Left")
 	s := r.view().State.Step().Sounds
-	want := ladder.Sounds{Bar: "metal", Slot: "wood", Stereo: ladder.BeatsLeft, Drone: ladder.Drone{Note: passage.Pitch{Letter: passage.B, Alter: passage.Flat, Octave: 3}, A: 439, Level: -8}}
+	want := ladder.Sounds{Bar: "metal", Slot: "wood", Stereo: ladder.BeatsLeft, Drone: ladder.Drone{Note: passage.Pitch{Letter: passage.B, Alter: passage.Flat, Octave: 3}, A: 439, Level: -2}}
 	want.Levels[click.Forte], want.Levels[click.MezzoForte] = ladder.Level{Given: true, DB: -1}, ladder.Level{Given: true, DB: -2}
 	if s != want {
 		t.Errorf("the step sounds as\n%+v, want\n%+v", s, want)
 	}
 	r.wait(5 * time.Second)
-	for _, line := range []string{"sounds: {bar: metal, slot: wood}", "levels: {f: -1 dB, mf: -2 dB}", "stereo: beats left", "drone: {note: Bb3, a: 439, level: -8 dB}"} {
+	for _, line := range []string{"sounds: {bar: metal, slot: wood}", "levels: {f: -1 dB, mf: -2 dB}", "stereo: beats left", "drone: {note: Bb3, a: 439, level: -2 dB}"} {
 		if text := r.read(path); !strings.Contains(text, line) {
 			t.Errorf("the file does not say %q:\n%s", line, text)
 		}
@@ -138,7 +138,7 @@ func TestTheStepsSoundsAreSetByKeys(t *testing.T) {
 	r.press("Right", "Right", "Up", "Right", "Up", "Left", "Up", "Left", "Prior")
 	r.press("Left", "Left", "Left", "Down", "Down", "Left", "Down", "Left", "Left", "Down", "Right", "Right", "Down", "Left", "Left")
 	r.wait(5 * time.Second)
-	if text := r.read(path); text != strings.Replace(runs, "    chunk", "    sounds: {bar: yours, slot: yours}\n    stereo: centre\n    drone: {level: -6 dB}\n    chunk", 1) {
+	if text := r.read(path); text != strings.Replace(runs, "    chunk", "    sounds: {bar: yours, slot: yours}\n    stereo: centre\n    drone: {level: 0 dB}\n    chunk", 1) {
 		t.Errorf("taken back, the file is\n%s", text)
 	}
 	// Beyond the ends nothing changes, and a page leads to the next by its last line.
