@@ -214,6 +214,9 @@ func (h *help) refresh() {
 		if i.Action == keys.Skip {
 			g.Rows = append(g.Rows, draw.HelpRow{Does: "another takes the place of the first,"}, draw.HelpRow{Does: "the same again takes it back"})
 		}
+		if i.Action == keys.Whole {
+			g.Rows = append(g.Rows, draw.HelpRow{Does: "open a routine or a score", Keys: []string{"Ctrl O"}}, draw.HelpRow{Does: "write it into files", Keys: []string{"Ctrl E"}})
+		}
 		if i.Action == keys.RungDown {
 			g.Rows = append(g.Rows, draw.HelpRow{Does: "type a tempo, Enter sets it", Keys: []string{"0–9"}})
 		}

@@ -78,7 +78,7 @@ func TestWhatMattersIsReadableFromBehindTheStand(t *testing.T) {
 		far(find(t, &v.sc, label))
 	}
 
-	tempo := NewTempo(func() {})
+	tempo := NewTempo(func() {}, func(string, int) {})
 	tempo.Set(TempoModel{Number: "66.667", Next: "70", Hint: "from the next count-in"})
 	show(t, tempo, 607, 126, scale)
 	far(find(t, &tempo.sc, "66.667"))

@@ -25,6 +25,8 @@ type TempoModel struct {
 	TypeKey  string
 	TapKey   string
 	TapLabel string
+	// Turns are settings that stand behind the keys, as long as there is room.
+	Turns []Turn
 
 	SoundNote   string // the shape of what sounds
 	SoundDotted bool
@@ -33,18 +35,30 @@ type TempoModel struct {
 	Slots       string // "sixteenths · count 1 e & a"
 }
 
+// Turn is a setting that a click turns on, one with the other button back.
+type Turn struct {
+	ID, Key string
+	Does    string
+	On      bool
+}
+
 // Tempo shows the tempo large, to be read from behind a music stand.
 type Tempo struct {
 	canvasWidget
-	model TempoModel
-	onTap func()
+	model  TempoModel
+	onTap  func()
+	onTurn func(id string, by int)
 }
 
-var _ fyne.Tappable = (*Tempo)(nil)
+var (
+	_ fyne.Tappable          = (*Tempo)(nil)
+	_ fyne.SecondaryTappable = (*Tempo)(nil)
+)
 
-// NewTempo makes the tempo; onType is told when the number is tapped.
-func NewTempo(onType func()) *Tempo {
-	t := &Tempo{onTap: onType}
+// NewTempo makes the tempo; onType is told when the number is tapped, onTurn which of the
+// settings was turned, and by 1 or −1.
+func NewTempo(onType func(), onTurn func(id string, by int)) *Tempo {
+	t := &Tempo{onTap: onType, onTurn: onTurn}
 	t.init(t, t.draw)
 	return t
 }
@@ -57,10 +71,23 @@ func (t *Tempo) Set(m TempoModel) {
 
 // Tapped is for Fyne.
 func (t *Tempo) Tapped(e *fyne.PointEvent) {
-	if t.sc.at(e.Position) != nil {
+	switch at := t.sc.at(e.Position).(type) {
+	case turnOf:
+		t.onTurn(string(at), 1)
+	case string:
 		t.onTap()
 	}
 }
+
+// TappedSecondary is for Fyne.
+func (t *Tempo) TappedSecondary(e *fyne.PointEvent) {
+	if at, ok := t.sc.at(e.Position).(turnOf); ok {
+		t.onTurn(string(at), -1)
+	}
+}
+
+// turnOf is the place of a setting.
+type turnOf string
 
 func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px, m := t.px, t.model
@@ -91,12 +118,33 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 		s.box(box{x: numberX + w + px(4), y: base - number*look.CapHeight, w: max(px(5), 3), h: number * look.CapHeight, fill: p.Accent, radius: 2})
 	}
 	edge := numberX + max(w, px(120)) + px(20)
-	s.hit("number", 0, 0, edge, size.Height)
 
 	small := t.font(18, 15)
 	hint := p.Soft
 	if m.HintWarm {
 		hint = p.Warm
+	}
+	// What sounds stands beside it, and its last line, in a low room, beside the keys.
+	font := t.font(27, 19)
+	besideX := max(size.Width*0.54, edge)
+	line := max(px(42), font*1.4)
+	lines := 0
+	for _, on := range []bool{m.Sounding != "", m.Pulse != "", m.Slots != ""} {
+		if on {
+			lines++
+		}
+	}
+	if fits := (size.Height - px(10)) / 3; line > fits { // a low one makes way for notes
+		font, line = font*fits/line, fits
+	}
+	besideY := base - number*look.CapHeight/2 - line*float32(lines-1)/2 + font*look.CapHeight/2
+	if last := besideY + line*float32(lines-1); last > size.Height-px(8) {
+		besideY -= last - size.Height + px(8)
+	}
+	beside := besideY+line*float32(lines-1) > base+max(px(31), 24)-small*1.2
+	room = size.Width
+	if beside && m.Slots != "" {
+		room *= 0.62
 	}
 	x, y := numberX+px(4), base+max(px(31), 24)
 	if m.Hint != "" {
@@ -113,24 +161,23 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 			x += s.keycap(h.key, x, y-small*0.33, small*0.85, p.Soft, p.Hair) + px(7)
 			x += s.text(h.does, x, y, left, look.Regular, small, p.Soft) + px(18)
 		}
-	}
-
-	// What sounds, beside it.
-	font := t.font(27, 19)
-	x = max(size.Width*0.54, edge)
-	line := max(px(42), font*1.4)
-	lines := 0
-	for _, on := range []bool{m.Sounding != "", m.Pulse != "", m.Slots != ""} {
-		if on {
-			lines++
+		for _, h := range m.Turns {
+			from, c := x, p.Soft
+			if h.On {
+				c = p.Warm
+			}
+			x += s.keycap(h.Key, x, y-small*0.33, small*0.85, p.Soft, p.Hair) + px(7)
+			x += s.text(fit(h.Does, room-x, look.Regular, small), x, y, left, look.Regular, small, c) + px(18)
+			s.hit(turnOf(h.ID), from, y-small*1.3, x-from, small*1.9)
 		}
 	}
-	if fits := (size.Height - px(10)) / 3; line > fits { // a low one makes way for notes
-		font, line = font*fits/line, fits
-	}
-	y = base - number*look.CapHeight/2 - line*float32(lines-1)/2 + font*look.CapHeight/2
-	if last := y + line*float32(lines-1); last > size.Height-px(8) {
-		y -= last - size.Height + px(8)
+	hinted := x
+	s.hit("number", 0, 0, edge, size.Height) // but for what stands under it
+
+	// What sounds, beside it.
+	x, y = besideX, besideY
+	if beside {
+		x = max(x, hinted)
 	}
 	if m.Sounding != "" {
 		at := x

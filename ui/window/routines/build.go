@@ -60,6 +60,7 @@ func (v *View) build() {
 	v.line.Wrapping = fyne.TextWrapWord
 	v.save = newButton(out, "Save", v.Save)
 	v.copied = newButton(out, "Duplicate routine", v.duplicate)
+	v.written = newButton(out, "Into files …", v.Export)
 	practise := newButton(out, "Practise", v.practise)
 	practise.Importance = widget.HighImportance
 
@@ -75,7 +76,7 @@ func (v *View) build() {
 		v.order)
 	fileButtons := container.NewVBox(
 		container.NewGridWithColumns(2, newButton(out, "New", v.fresh), newButton(out, "Open…", v.elsewhere)),
-		v.copied)
+		v.copied, v.written)
 	left := container.NewBorder(heading("Routines"), fileButtons, nil, nil, v.files)
 	middle := container.NewBorder(heading("Steps"), stepButtons, nil, nil, v.steps)
 	v.steps.beyond = v.toNotes
@@ -240,9 +241,11 @@ func (v *View) show() {
 	}
 	if v.desk == nil {
 		v.copied.Disable()
+		v.written.Disable()
 	} else {
 		v.shown = v.desk.doc.State()
 		v.copied.Enable()
+		v.written.Enable()
 	}
 	v.Recolour()
 	if len(v.detail.Objects) != 1 || v.detail.Objects[0] != body {

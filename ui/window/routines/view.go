@@ -95,6 +95,7 @@ type View struct {
 	save    *button
 	copied  *button // makes another routine like the one that is open
 	order   *button // leads to the order of the steps, and says which it is
+	written *button // writes it into files
 	divider *canvas.Rectangle
 	busy    bool // the view itself changes its widgets
 }

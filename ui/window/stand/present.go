@@ -103,7 +103,7 @@ func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 		next, hint = t.String(), "from the next "+changes(s, now)
 		t = now.Tempo
 	}
-	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint, Next: next}
+	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint, Next: next, Turns: turns(step, m)}
 	note, dotted, ok := look.NoteFor(step.Unit.Num, step.Unit.Den)
 	if ok {
 		out.Note, out.Dotted = note, dotted
@@ -117,6 +117,21 @@ func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 		out.Slots += " · " + step.Angle.String()
 	}
 	return out
+}
+
+// turns are the settings beside the keys of the tempo.
+func turns(step ladder.Step, m *keys.Map) []draw.Turn {
+	speak, hush := "speak", "hush"
+	if step.Speak {
+		speak = "spoken"
+	}
+	if !step.Hush.None() {
+		hush = "hush: " + step.Hush.String()
+	}
+	return []draw.Turn{
+		{ID: string(keys.Speak), Key: m.Label(keys.Speak), Does: speak, On: step.Speak},
+		{ID: string(keys.Hush), Key: m.Label(keys.Hush), Does: hush, On: !step.Hush.None()},
+	}
 }
 
 // changes is where a tempo that was set is heard: a rung's change waits for its

@@ -104,7 +104,7 @@ func New(o Options) *Stand {
 	s.notes.charts = finder.Charts{Load: o.Charts, Read: o.Read}
 	s.p = &panel{
 		ladder:  draw.NewLadder(s.toRung),
-		tempo:   draw.NewTempo(s.beginTyping),
+		tempo:   draw.NewTempo(s.beginTyping, func(id string, by int) { s.act(keys.Action(id), by < 0) }),
 		passage: draw.NewPassage(s.bracket),
 		lane:    draw.NewLane(s.mark),
 		knobs:   draw.NewKnobs(func(id string, by int) { s.act(keys.Action(id), by < 0) }),
