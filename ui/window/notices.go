@@ -178,6 +178,9 @@ func (w *Window) takeTheirs(d *document.Document) {
 // gapsShown is how long it is said that the sound had a gap.
 const gapsShown = 20 * time.Second
 
+// growsWithin is how long after a gap more is held at the latest.
+const growsWithin = 3 * time.Second
+
 // gaps says that the sound had gaps, for a while after the last one. dry is how
 // often the device has run dry; while the click does not run nobody hears that.
 func (w *Window) gaps(dry uint64, running bool, now time.Time) {
@@ -192,6 +195,9 @@ func (w *Window) gaps(dry uint64, running bool, now time.Time) {
 		log.Printf("the device ran dry, %s so far", times) // as the commands say it, for who reads along
 		w.notify(noticeGaps, draw.NoticeModel{Text: "The sound has broken off for a moment, " + times + " so far: this computer is busy. More is held ready now"})
 		return
+	}
+	if now.Sub(w.gapAt) < growsWithin {
+		w.output.Grew()
 	}
 	if now.Sub(w.gapAt) >= gapsShown {
 		w.notify(noticeGaps, draw.NoticeModel{})

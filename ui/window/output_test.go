@@ -53,6 +53,41 @@ func TestTheSoundDeviceIsSetByKeysAndRemembered(t *testing.T) {
 	}
 }
 
+// What grew after a gap is remembered for the device, and not for others; the keys go on
+// from it, and down again.
+func TestWhatGrewIsRemembered(t *testing.T) {
+	dir := t.TempDir()
+	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
+	r.press("Return", "Space")
+	r.second()
+	r.out.dry = 1
+	r.second() // the gap is known before more is held
+	r.out.buffer = 236 * time.Millisecond
+	r.now = r.now.Add(time.Second)
+	r.second()
+	r.press("Space", "F10", "Down", "Left") // sets all of it again
+	if r.out.buffer != 236*time.Millisecond {
+		t.Errorf("%v are held after a turn of the level", r.out.buffer)
+	}
+	r.press("Up", "Right")
+	if r.out.buffer != 118*time.Millisecond {
+		t.Errorf("%v are held by another device", r.out.buffer)
+	}
+	r.press("Left")
+	again := newRigIn(t, r.app, dir, "")
+	if again.out.buffer != 236*time.Millisecond {
+		t.Errorf("the next start holds %v", again.out.buffer)
+	}
+	again.press("Return", "F10", "Down", "Down", "Down", "Right")
+	if again.out.buffer != 270*time.Millisecond {
+		t.Errorf("a step more than has grown is %v", again.out.buffer)
+	}
+	again.press("Left", "Left", "Left")
+	if again.out.buffer != 90*time.Millisecond {
+		t.Errorf("three steps less are %v", again.out.buffer)
+	}
+}
+
 func TestTheSoundDeviceIsSetByMouse(t *testing.T) {
 	dir := t.TempDir()
 	r := newRig(t, dir, write(t, dir, "runs.yaml", runs))
@@ -103,12 +138,14 @@ func TestWhatIsKeptOfADevice(t *testing.T) {
 		k.Level = rapid.IntRange(speaker.LeastLevel, k.Cap).Draw(t, "level")
 		k.Offset = rapid.IntRange(-500, 500).Draw(t, "offset")
 		k.Buffer = rapid.OneOf(rapid.Just(0), rapid.IntRange(70, 600)).Draw(t, "buffer")
+		k.Grown = rapid.OneOf(rapid.Just(0), rapid.IntRange(70, 600)).Draw(t, "grown")
 		if got := output.ParseKept(k.String()); got != k {
 			t.Fatalf("%+v is read as %+v", k, got)
 		}
 	})
 	for _, text := range []string{"", "level", "level 3 cap 0 buffer 0 offset 0", "level -3 cap -6 buffer 0 offset 0",
-		"level 0 cap 0 buffer 20 offset 0", "level 0 cap 0 buffer 0 offset 501", "level -61 cap 0 buffer 0 offset 0"} {
+		"level 0 cap 0 buffer 20 offset 0", "level 0 cap 0 buffer 0 offset 501", "level -61 cap 0 buffer 0 offset 0",
+		"level 0 cap 0 buffer 0 offset 0 grown 20", "level 0 cap 0 buffer 0 offset 0 grown", "level 0 cap 0 buffer 0 offset 0 grown x"} {
 		if got := output.ParseKept(text); got != (output.Kept{}) {
 			t.Errorf("%q is read as %+v", text, got)
 		}

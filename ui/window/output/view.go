@@ -181,11 +181,7 @@ func (v *View) turn(id string, by int) {
 	case rowOffset:
 		k.Offset += by * stepOffset
 	case rowBuffer:
-		i, found := slices.BinarySearch(buffers, k.Buffer)
-		if by > 0 && !found {
-			i-- // what lies between two goes to the next
-		}
-		k.Buffer = buffers[min(max(i+by, 0), len(buffers)-1)]
+		k = k.held(by)
 	}
 	if k = k.bounded(); k != before {
 		v.o.Keep(v.o.Device(), k)
@@ -265,11 +261,7 @@ func (v *View) deviceRows(m *draw.SettingsModel) {
 	}
 	row(rowLevel, "Level", decibels(k.Level), "of all that sounds, on this device")
 	row(rowCap, "Never above", decibels(k.Cap), "a bound for the level on this device: headphones are louder than they seem")
-	held := milliseconds(s.Buffer())
-	if k.Buffer == 0 {
-		held += ", as it comes"
-	}
-	row(rowBuffer, "Held ready", held, v.gaps())
+	row(rowBuffer, "Held ready", k.words(s.Buffer()), v.gaps())
 	row(rowOffset, "Picture waits", later(k.Offset), "with the click on, turn this until the strokes change with the sound")
 	row(rowDelay, "From key to ear", milliseconds(s.Delay()), "what is held ready, and what the picture waits for").Fixed = true
 }
