@@ -109,14 +109,14 @@ func TestWhatWasAudibleWhileDevicesComeAndGo(t *testing.T) {
 	b := newBench(t)
 	past := b.moments(5*time.Second, step1)
 	b.last().stuck = true
-	past = append(past, b.moments(3*time.Second, 2*step1)...)
+	past = append(past, b.moments(3*time.Second, rush)...)
 	b.last().stuck = false
-	past = append(past, b.moments(3*time.Second, 2*step1)...)
+	past = append(past, b.moments(3*time.Second, rush)...)
 	b.absent = errors.New("connection refused")
 	b.last().err = errors.New("the device went away")
-	past = append(past, b.moments(3*time.Second, step1)...)
+	past = append(past, b.moments(3*time.Second, rush)...)
 	b.absent = nil
-	past = append(past, b.moments(5*time.Second, step1)...)
+	past = append(past, b.moments(5*time.Second, rush)...)
 	b.want(true, "")
 	looksBack(t, b.s, past)
 	for _, m := range past[len(past)-400:] {

@@ -164,6 +164,9 @@ func (b *bench) consecutive(gaps int) {
 	}
 }
 
+// rush is what the clock pulls in one tick, at most, while it catches up, besides.
+const rush = pictureRush*480 + step1
+
 // step1 is a millisecond of frames and one for rounding, plus what the estimate settles by in one Read.
 const step1 = 48 + 1 + chunk
 
@@ -291,10 +294,10 @@ func TestStall(t *testing.T) {
 	b := newBench(t)
 	b.run(5*time.Second, step1)
 	b.last().stuck = true
-	b.run(3*time.Second, 2*step1)
+	b.run(3*time.Second, rush)
 	b.want(false, "takes no more sound")
 	b.last().stuck = false
-	b.run(3*time.Second, 2*step1)
+	b.run(3*time.Second, rush)
 	b.want(true, "")
 	if len(b.devices) != 1 {
 		t.Errorf("%d devices opened for a stall of 3 s, want 1", len(b.devices))
@@ -304,15 +307,42 @@ func TestStall(t *testing.T) {
 	}
 	// One that hangs for good is given up, later each time.
 	b.last().stuck = true
-	b.run(13*time.Second, 2*step1)
+	b.run(13*time.Second, rush)
 	if len(b.devices) != 2 || !b.devices[0].closed {
 		t.Fatalf("%d devices after one hung for 13 s, want 2 and the first closed", len(b.devices))
 	}
 	b.want(true, "")
 	b.last().stuck = true
-	b.run(15*time.Second, 2*step1)
+	b.run(15*time.Second, rush)
 	if len(b.devices) != 2 {
 		t.Errorf("the second that hung was given up within 15 s, want patience of 20 s")
+	}
+}
+
+// Whether the device fails or stalls, and however much it holds, the music goes on in time: what is heard once it is
+// back lies where it would have, had nothing happened.
+func TestTheMusicGoesOnInTime(t *testing.T) {
+	for _, stalls := range []bool{false, true} {
+		for _, held := range []time.Duration{LeastBuffer, DefaultBuffer + DefaultQueue, MostBuffer} {
+			b := newBench(t)
+			b.s.SetBuffer(held)
+			b.run(5*time.Second, rush)
+			was := b.moments(time.Second, rush)
+			b.absent = errors.New("connection refused")
+			if b.last().stuck = true; !stalls {
+				b.last().err = errors.New("the device went away")
+			}
+			b.run(4*time.Second, rush)
+			b.want(false, "The beat goes on silently")
+			b.absent, b.last().stuck = nil, false
+			b.run(4*time.Second, 2*rush)
+			b.want(true, "")
+			is := b.moments(time.Second, rush)
+			from, to := was[len(was)-1], is[len(is)-1]
+			if d := to.truth - from.truth - b.s.frames(to.at-from.at); d > 3*chunk || d < -3*chunk {
+				t.Errorf("stalls: %v, %v held: the music is %d frames from where it would be", stalls, held, d)
+			}
+		}
 	}
 }
 
@@ -329,7 +359,7 @@ func TestRetireWaitsForRead(t *testing.T) {
 		t.Fatal("the source was taken during a Read")
 	}
 	tap.state.Store(admitted)
-	b.run(200*time.Millisecond, 2*step1)
+	b.run(200*time.Millisecond, 2*rush)
 	if !b.devices[0].closed {
 		t.Fatal("the device was not given up after the Read")
 	}

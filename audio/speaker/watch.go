@@ -11,7 +11,9 @@ import (
 const (
 	pictureTick = 10 * time.Millisecond  // how often the clock pulls while no device does
 	pictureLead = 30 * time.Millisecond  // how far it pulls ahead, so that a late tick shows nowhere
-	pictureGap  = 50 * time.Millisecond  // a clock further ahead than that is not caught up with
+	pictureGap  = 3 * time.Second        // a clock further ahead than that is not caught up with
+	pictureRush = 3                      // how many times faster than it sounds the source is pulled to catch up
+	pictureMost = 120 * time.Millisecond // what is pulled at once, at most
 	deviceTick  = 100 * time.Millisecond // how often a playing device is looked at
 	retryAfter  = 2 * time.Second        // between two tries to open a device
 	stallAfter  = time.Second            // a device that pulls nothing for so long has stalled
@@ -44,7 +46,8 @@ type watch struct {
 	device   string // of the speaker's wishes, what the device was opened with
 	wished   time.Duration
 	queue    time.Duration
-	seen     uint64 // underruns already answered
+	seen     uint64        // underruns already answered
+	pictured time.Duration // when the clock pulled last
 }
 
 type opening struct {
@@ -110,10 +113,10 @@ func (w *watch) step(now time.Duration) time.Duration {
 		if !w.tap.bench() {
 			return pictureTick
 		}
-		w.benched, w.since = now, now
+		w.benched, w.since, w.pictured = now, now, now-pictureTick
 		w.seen = w.s.underruns.Add(1) // more to hold is no help there
 		w.tell(errStalled)
-	case time.Duration(w.tap.lastRead.Load()) > w.benched:
+	case time.Duration(w.tap.lastRead.Load()) > w.benched && w.caughtUp(now):
 		// The device pulls, so it gets the source. It is told what was agreed to be held before it can ask.
 		w.tap.held.Store(w.held())
 		w.s.delay.Store(w.held())
@@ -183,26 +186,52 @@ func (w *watch) change(at time.Duration) bool {
 	}
 	w.dev.Close()
 	w.dev = nil
-	w.nextTry = at
+	w.nextTry, w.pictured = at, at-pictureTick
 	return true
 }
 
 // picture pulls the source up to where the clock is and discards it. After a device was lost it pulls nothing until
-// the clock has passed what the device had not yet played.
+// the clock has passed what the device had not yet played. Once another is open it pulls ahead by what that holds: the
+// first frame that it gets is the one that will be due when it is heard, so that the music goes on as if it had not
+// been lost. Where the clock is ahead it is caught up with a little at a time, for whoever keeps the source fed.
 func (w *watch) picture(now time.Duration) {
 	s := w.s
-	at := s.frames(now)
-	target := at + s.line.Load() + s.frames(pictureLead)
-	if late := target - s.rendered.Load() - s.frames(pictureLead); late > s.frames(pictureGap) {
-		// A device that stalled, or the whole program, stood still. So did the music.
+	late := s.frames(now) + s.line.Load() - s.rendered.Load()
+	if late > s.frames(pictureGap) {
+		// The whole program stood still, as on a machine that sleeps. So did the music.
 		s.follow(now, s.line.Load()-late)
-		target -= late
+		late = 0
 	}
-	for todo := target - s.rendered.Load(); todo > 0; todo = target - s.rendered.Load() {
+	if late > 0 { // up to now nothing beyond what was pulled was audible
+		s.past.note(now, s.line.Load(), s.rendered.Load())
+	}
+	since := now - w.pictured
+	w.pictured = now
+	most := s.frames(min(max(since, pictureTick)*pictureRush, pictureMost))
+	for todo := min(late+w.lead(), most); todo > 0; {
 		n := min(todo, chunk)
 		s.src.Render(w.scratch[:2*n])
 		s.rendered.Add(n)
+		todo -= n
 	}
+}
+
+// lead is how many frames the source is pulled ahead of what would be audible while no device has it.
+func (w *watch) lead() int64 {
+	if lead := w.s.frames(pictureLead); w.dev == nil {
+		return lead
+	}
+	return max(w.s.frames(pictureLead), w.held())
+}
+
+// caughtUp pulls up to where a device that pulls can take the source over, and reports whether that is reached. The
+// first device takes it from its beginning.
+func (w *watch) caughtUp(now time.Duration) bool {
+	if !w.isSettled() {
+		return true
+	}
+	w.picture(now)
+	return w.s.rendered.Load() >= w.s.frames(now)+w.s.line.Load()+w.lead()
 }
 
 // grow has twice as much held each time that the device was found to have run dry: so a busy machine is heard once or
