@@ -141,10 +141,13 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if last := besideY + line*float32(lines-1); last > size.Height-px(8) {
 		besideY -= last - size.Height + px(8)
 	}
+	if m.Sounding != "" {
+		besideY = max(besideY, font*1.45) // the note's stem stays within
+	}
 	beside := besideY+line*float32(lines-1) > base+max(px(31), 24)-small*1.2
 	room = size.Width
 	if beside && m.Slots != "" {
-		room *= 0.62
+		room *= 0.74
 	}
 	x, y := numberX+px(4), base+max(px(31), 24)
 	if m.Hint != "" {
@@ -181,7 +184,6 @@ func (t *Tempo) draw(s *scene, size fyne.Size, p *look.Palette) {
 	}
 	if m.Sounding != "" {
 		at := x
-		y = max(y, font*1.45) // the note's stem stays within
 		if m.SoundNote != "" {
 			space := font * 0.36
 			at += s.note(m.SoundNote, m.SoundDotted, at+space*0.7, y-space*0.4, space, p.Soft) + space*0.8

@@ -259,6 +259,10 @@ func (s *Stand) mark(section, stroke, turn int) {
 	if at.slot < 0 {
 		return
 	}
+	if s.shaping {
+		s.shaped = at
+		defer func() { s.sayShape(); s.Refresh() }()
+	}
 	s.change(func(t ladder.Step) ladder.Step {
 		measures, err := t.Measures()
 		if err != nil {

@@ -103,7 +103,7 @@ func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 		next, hint = t.String(), "from the next "+changes(s, now)
 		t = now.Tempo
 	}
-	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint, Next: next, Turns: turns(step, m)}
+	out := draw.TempoModel{Number: t.String(), TypeKey: "0–9", TapKey: m.Label(keys.Tap), TapLabel: "tap", Hint: hint, Next: next}
 	note, dotted, ok := look.NoteFor(step.Unit.Num, step.Unit.Den)
 	if ok {
 		out.Note, out.Dotted = note, dotted
@@ -111,7 +111,7 @@ func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 	out.SoundNote, out.SoundDotted, out.Sounding, out.Pulse = sounding(step, t)
 	out.Slots = slotsName(step.Unit, step.Slots)
 	if step.Count != click.CountNone {
-		out.Slots += " · count " + counting(step.Count, step.Slots)
+		out.Slots += " · count " + counting(step)
 	}
 	if step.Angle != (angle.Angle{}) && step.Vary == 0 {
 		out.Slots += " · " + step.Angle.String()
@@ -120,7 +120,7 @@ func tempoModel(s ladder.State, now conduct.Now, m *keys.Map) draw.TempoModel {
 }
 
 // turns are the settings beside the keys of the tempo.
-func turns(step ladder.Step, m *keys.Map) []draw.Turn {
+func turns(step ladder.Step, shaping bool, m *keys.Map) []draw.Turn {
 	speak, hush := "speak", "hush"
 	if step.Speak {
 		speak = "spoken"
@@ -130,6 +130,7 @@ func turns(step ladder.Step, m *keys.Map) []draw.Turn {
 	}
 	return []draw.Turn{
 		{ID: string(keys.Speak), Key: m.Label(keys.Speak), Does: speak, On: step.Speak},
+		{ID: string(keys.Shape), Key: m.Label(keys.Shape), Does: "shape", On: shaping},
 		{ID: string(keys.Hush), Key: m.Label(keys.Hush), Does: hush, On: !step.Hush.None()},
 	}
 }

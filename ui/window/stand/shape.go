@@ -6,7 +6,9 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/conduct"
 	"footing/ui/window/draw"
+	"footing/ui/window/keys"
 )
 
 // only is what sounds alone, and the dynamics that come back when all sounds again.
@@ -54,24 +56,62 @@ func (s *Stand) only(by int) {
 	s.onlyOf = o
 }
 
-// beginShaping puts the keys on the first stroke of the chunk that can be shaped.
+// beginShaping shows the whole bar in the lane, with the keys on the stroke of it with
+// which the chunk begins. The same key ends it.
 func (s *Stand) beginShaping() {
-	if places := s.shapeable(); len(places) > 0 {
-		s.shaping, s.shaped = true, places[0]
-		s.sayShape()
+	if s.shaping {
+		s.endShaping()
+		return
 	}
+	step := s.o.Desk.View().State.Step()
+	_, places := bar(s.o.Desk.View())
+	if len(places) == 0 {
+		return
+	}
+	at := place{places[0][0].bar, step.Chunk.At.Floor(), 0}
+	if at.bar != step.Chunk.Bar {
+		at.beat = 0
+	}
+	s.shaping, s.shaped, s.pages = true, at, places
+	s.sayShape()
 }
 
-// shapeable are the strokes of the lane that can be shaped, each place once.
-func (s *Stand) shapeable() (out []place) {
-	for _, section := range s.pages {
-		for _, p := range section {
-			if p.slot >= 0 && !slices.Contains(out, p) {
-				out = append(out, p)
+// bar lays a whole bar out, as its dynamics are written whatever the pulse: that in which
+// the chunk begins, or the first that is longer, of whose beats others have the first.
+func bar(v conduct.View) (m draw.LaneModel, places [][]place) {
+	m = draw.LaneModel{Now: -1, Active: -1, Heard: -1}
+	step := v.State.Step()
+	measures, err := step.Measures()
+	if err != nil {
+		return m, nil
+	}
+	n := max(step.Chunk.Bar, measures.From())
+	for beats := measures.Longest().Beats; measures.Bar(n).Beats < beats; n++ {
+		if n == measures.To() {
+			n = measures.From() - 1
+		}
+	}
+	loop := click.Loop{Measures: measures, Slots: step.Slots, Accents: step.Accents, Count: step.Count}
+	loop.Chunk = click.Chunk{Bar: n, Length: click.Whole(measures.Bar(n).Beats)}
+	name := fmt.Sprintf("bar %d", n)
+	section := draw.Section{Kind: draw.SectionChunk, Label: name + ", stroke by stroke", Short: name, Beats: loop.Chunk.Length.Float()}
+	_, _, crossed := step.Slots.Crossed()
+	var from []place
+	lit := lit(v.Now)
+	for i, stroke := range loop.RepPhrase(v.State.Standing.Tempo()).Strokes {
+		section.Strokes = append(section.Strokes, draw.Stroke{
+			At: stroke.At.Float(), Level: int(stroke.Dynamics), Syllable: stroke.Syllable, Beat: stroke.Slot == 0, Editable: true,
+			Strand: crossed && stroke.Slot > 0 && !step.Slots.OnBeat(stroke.Slot),
+		})
+		from = append(from, place{n, stroke.Beat, stroke.Slot})
+		if lit >= 0 {
+			if heard := v.Now.Phrase.Strokes[lit]; heard.Beat == stroke.Beat && heard.Slot == stroke.Slot {
+				m.Now, m.Heard, m.Active = i, i, 0
 			}
 		}
 	}
-	return out
+	m.Sections = []draw.Section{section}
+	return m, [][]place{from}
 }
 
 // shapeKey takes the keys while strokes are shaped: left and right choose one, up
@@ -81,12 +121,13 @@ func (s *Stand) shapeKey(key string) bool {
 	if !s.shaping {
 		return false
 	}
-	places := s.shapeable()
-	at := slices.Index(places, s.shaped)
-	if at < 0 {
+	_, pages := bar(s.o.Desk.View())
+	if len(pages) == 0 || !slices.Contains(pages[0], s.shaped) {
 		s.endShaping()
 		return false
 	}
+	places := pages[0]
+	at := slices.Index(places, s.shaped)
 	switch key {
 	case "Left":
 		s.shaped = places[max(at-1, 0)]
@@ -101,7 +142,9 @@ func (s *Stand) shapeKey(key string) bool {
 		s.Refresh()
 		return true
 	default:
-		s.endShaping()
+		if info, _, _ := s.o.Keys.Lookup(key); info.Action != keys.Shape {
+			s.endShaping()
+		}
 		return false
 	}
 	s.sayShape()
@@ -142,11 +185,8 @@ func (s *Stand) sayShape() {
 	s.say(fmt.Sprintf("Beat %d, slot %d: %s. Left and right choose a stroke, up and down shape it, Enter ends", s.shaped.beat+1, s.shaped.slot+1, mark), false)
 }
 
-// showShaping marks the stroke that is shaped, wherever the lane has it.
+// showShaping marks the stroke that is shaped.
 func (s *Stand) showShaping(m *draw.LaneModel) {
-	if !s.shaping {
-		return
-	}
 	for i, section := range s.pages {
 		for k, p := range section {
 			m.Sections[i].Strokes[k].Chosen = p == s.shaped

@@ -56,13 +56,37 @@ func TestWhatIsShapedAfterOnlyIsKept(t *testing.T) {
 func TestABarIsShapedStrokeByStrokeByKeys(t *testing.T) {
 	r := newRig(t)
 	rung := r.state().Standing.Rung
-	r.keys("z", "Left", "Down", "Right", "Up", "Up", "Up", "Right", "Down", "Down", "Down", "Down")
-	places := r.shapeable()
-	for i, want := range []click.Dynamics{click.Piano, click.Forte, click.Silent} {
-		if got := r.markAt(places[i]); got != want {
-			t.Errorf("stroke %d is %s, want %s; the step has %v", i+1, got, want, r.step().Accents)
+	r.keys("z")
+	if want := (place{18, 1, 0}); r.shaped != want {
+		t.Errorf("the first stroke is %v, want that with which the chunk begins, %v", r.shaped, want)
+	}
+	_, pages := bar(r.o.Desk.View())
+	for range pages[0] {
+		r.keys("Left")
+	}
+	r.keys("Down", "Right", "Up", "Up", "Up")
+	for range pages[0] {
+		r.keys("Right")
+	}
+	r.keys("Down", "Down", "Down", "Down", "Down")
+	last := len(pages[0]) - 1
+	for i, want := range map[int]click.Dynamics{0: click.MezzoForte, 1: click.Forte, last: click.Silent} {
+		if got := r.markAt(pages[0][i]); got != want {
+			t.Errorf("stroke %d of the bar is %s, want %s; the step has %v", i+1, got, want, r.step().Accents)
 		}
 	}
+	if at := pages[0][last]; at != (place{18, 3, r.step().Slots.Count() - 1}) {
+		t.Errorf("the last stroke is %v", at)
+	}
+	r.mark(0, 2, 1)
+	if r.shaped != pages[0][2] || r.markAt(r.shaped) == click.Piano {
+		t.Error("a click does not choose and turn a stroke")
+	}
+	r.keys("z")
+	if r.shaping || len(r.pages) == 1 {
+		t.Error("the key does not end what it began")
+	}
+	r.keys("z")
 	if r.state().Standing.Rung != rung {
 		t.Error("shaping moved the rung")
 	}

@@ -203,6 +203,7 @@ func (s *Stand) Refresh() {
 	s.p.ladder.Set(ladderModel(v.State, s.o.Best(step.Name), m))
 
 	tempo := tempoModel(v.State, v.Now, m)
+	tempo.Turns = turns(step, s.shaping, m)
 	if s.typing {
 		tempo.Number, tempo.Typing = s.typed, true
 	}
@@ -219,10 +220,15 @@ func (s *Stand) Refresh() {
 	if s.far {
 		s.p.far.Set(farModel(v, m.Label(keys.Far), !s.o.Animated()))
 	}
-	s.pages = places
-	s.showShaping(&lane)
-	lane.Staff = s.notes.staff
-	lane.Notes = s.laneNotes(v, lane)
+	if s.shaping {
+		lane, places = bar(v)
+	}
+	if s.pages = places; s.shaping {
+		s.showShaping(&lane)
+	} else {
+		lane.Staff = s.notes.staff
+		lane.Notes = s.laneNotes(v, lane)
+	}
 	if !s.o.Animated() {
 		lane.Now = -1 // the part that sounds is still named
 	}

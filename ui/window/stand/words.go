@@ -67,18 +67,29 @@ func slotsName(unit click.Unit, slots click.Slots) string {
 	return fmt.Sprintf("%d slots", n)
 }
 
-// counting is how a beat is counted: "1 e & a".
-func counting(c click.Counting, slots click.Slots) string {
-	if c == click.CountNone {
+// counting is how a beat is counted, in an additive meter the first group of a bar: "1 e &
+// a", of the bar in which the chunk begins.
+func counting(step ladder.Step) string {
+	c, slots := step.Count, step.Slots
+	m, err := step.Measures()
+	if c == click.CountNone || err != nil {
 		return "off"
 	}
 	if _, _, crossed := slots.Crossed(); crossed {
 		slots = click.EvenSlots(1) // of two strands the beats alone are counted
 	}
+	bar, group := m.Bar(step.Chunk.Bar), 1
+	for beat := bar.Beats - 1; beat > 0; beat-- {
+		if bar.GroupStart(beat) {
+			group = beat
+		}
+	}
 	var words []string
-	for i := range slots.Count() {
-		if w := c.Syllable(slots.Count(), i, 1); w != "" {
-			words = append(words, w)
+	for beat := range group {
+		for i := range slots.Count() {
+			if w := c.In(bar, slots.Count(), i, beat); w != "" {
+				words = append(words, w)
+			}
 		}
 	}
 	return strings.Join(words, " ")
