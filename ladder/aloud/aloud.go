@@ -35,5 +35,5 @@ func Wanted(step ladder.Step) bool { return step.Speak || step.Announce != ladde
 
 // ByNotes reports whether the step is struck or counted by its notes.
 func ByNotes(step ladder.Step) bool {
-	return step.Say == ladder.SayNotes || step.Accented != ladder.AccentedOff
+	return !step.Notes.None() && (step.Say == ladder.SayNotes || step.Accented != ladder.AccentedOff)
 }

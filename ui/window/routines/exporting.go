@@ -100,6 +100,10 @@ func newExporting(v *View) *exporting {
 		{"a file for each step", r.Name, true, func() []export.Piece { return export.Steps(r) }},
 		{"a file for each rung of all steps", r.Name, true, func() []export.Piece { return export.Rungs(r) }},
 	}
+	for _, rung := range export.Rungs(step) {
+		one := []export.Piece{rung}
+		p.whats = append(p.whats, what{"one rung of this step: " + rung.Routine.Steps[0].Tempo.Goal.String(), rung.Title, false, func() []export.Piece { return one }})
+	}
 	var words, as []string
 	for _, w := range p.whats {
 		words = append(words, w.words)

@@ -38,6 +38,7 @@ func TestARoutineGoesIntoFiles(t *testing.T) {
 	}{
 		{0, 0, "Morning runs.wav", 1}, {1, 1, "Weir Street run.flac", 1}, {1, 4, "Weir Street run.mid", 1},
 		{2, 1, "Weir Street run", 11}, {3, 2, "Morning runs", 2}, {4, 3, "Morning runs", 23},
+		{5, 1, "Weir Street run, 64 bpm.flac", 1}, {15, 4, "Weir Street run, 104 bpm.mid", 1},
 	} {
 		p.what.SetSelectedIndex(tt.what)
 		p.as.SetSelectedIndex(tt.as)
@@ -46,11 +47,14 @@ func TestARoutineGoesIntoFiles(t *testing.T) {
 		}
 		p.write.OnTapped()
 		e := r.exports[len(r.exports)-1]
-		if len(e.Pieces) != tt.pieces || e.Folder != (tt.what > 1) || e.Kind != kinds[tt.as].kind || e.Encoding != kinds[tt.as].encoding || e.Notes || e.Replace || e.Source != filepath.Join(r.dir, "morning.yaml") {
+		if len(e.Pieces) != tt.pieces || e.Folder != (filepath.Ext(tt.where) == "") || e.Kind != kinds[tt.as].kind || e.Encoding != kinds[tt.as].encoding || e.Notes || e.Replace || e.Source != filepath.Join(r.dir, "morning.yaml") {
 			t.Errorf("%d as %d is %+v", tt.what, tt.as, e)
 		}
 		r.exported([]export.Made{{Length: 65 * time.Second}}, nil)
 	}
+	p.what.SetSelectedIndex(4)
+	p.write.OnTapped()
+	r.exported([]export.Made{{Length: 65 * time.Second}}, nil)
 	r.saidOfFiles("1 files, 1:05, are in " + filepath.Join(music, "Morning runs") + ".")
 	p.what.SetSelectedIndex(0)
 	p.where.SetText("slow.flac")
