@@ -56,6 +56,46 @@ func (p *program) press(keys ...string) {
 	xdotool(p.t, append([]string{"key", "--window", p.window}, keys...)...)
 }
 
+// picture presses a key that shows another view, and returns its pixels once it stays
+// as it is.
+func (p *program) picture(key string) []byte {
+	p.t.Helper()
+	look := func() []byte {
+		out, err := exec.Command("import", "-window", p.window, "-depth", "8", "rgb:-").Output()
+		if err != nil {
+			p.t.Fatalf("taking a picture: %v", err)
+		}
+		return out
+	}
+	before := look()
+	p.press(key)
+	tick := time.NewTicker(300 * time.Millisecond)
+	defer tick.Stop()
+	late := time.After(30 * time.Second)
+	for last := before; ; {
+		select {
+		case <-tick.C:
+		case <-late:
+			p.t.Fatalf("the picture after %s does not come to rest", key)
+		}
+		now := look()
+		if different(now, before) > 0 && different(now, last) == 0 {
+			return now
+		}
+		last = now
+	}
+}
+
+// different counts the bytes in which two pictures differ.
+func different(a, b []byte) (n int) {
+	for i := range min(len(a), len(b)) {
+		if a[i] != b[i] {
+			n++
+		}
+	}
+	return n + max(len(a), len(b)) - min(len(a), len(b))
+}
+
 // end asks the program to end and returns what it wrote to standard error.
 func (p *program) end() string {
 	if p.ended {
