@@ -55,6 +55,11 @@ func TestJournalPictures(t *testing.T) {
 				r.resize(size.Width, size.Height)
 				r.press("F9", "Left", "Left")
 				r.golden(fmt.Sprintf("journal-%s-%.0fx%.0f.png", palette, size.Width, size.Height))
+				// Under the notes: how far each beat has come.
+				r.press("F2")
+				r.session.Change(noted)
+				r.press("F5")
+				r.golden(fmt.Sprintf("passage-weeks-%s-%.0fx%.0f.png", palette, size.Width, size.Height))
 			})
 		}
 	}

@@ -68,15 +68,19 @@ func session(rng *rand.Rand, r ladder.Routine, skill []float64, in journal.Sessi
 		i := min(rng.IntN(len(r.Steps)), rng.IntN(len(r.Steps)))
 		step := r.Steps[i]
 		step.Chunk.Landing = rng.IntN(4) > 0
-		if rng.IntN(3) == 0 {
-			step.Chunk.At, step.Chunk.Length = click.Whole(rng.IntN(3)), click.Whole(1)
+		able := skill[i]
+		if rng.IntN(3) == 0 { // some other place of the passage, which is behind the spot
+			bar, beat := rng.IntN(step.Passage.To-step.Passage.From+1), rng.IntN(4)
+			step.Chunk.Bar, step.Chunk.At = step.Passage.From+bar, click.Whole(beat)
+			step.Chunk.Length = click.Whole(1 + rng.IntN(4-beat))
+			able = max(able-float64((3*bar+2*beat)%5), 0)
 		}
 		rungs := step.Tempo.Rungs()
-		rung, run := min(max(int(skill[i])-2, 0), len(rungs)-1), 0
+		rung, run := min(max(int(able)-2, 0), len(rungs)-1), 0
 		for range reps/2 + rng.IntN(reps/2+1) {
 			number++
 			v := ladder.Clean
-			if rng.Float64() < 0.1+0.25*max(0, float64(rung)-skill[i]) {
+			if rng.Float64() < 0.1+0.25*max(0, float64(rung)-able) {
 				v = ladder.Rough
 			}
 			p := ladder.Played{Number: number, Name: step.Name, Tempo: rungs[rung], Chunk: step.Chunk, Verdict: v, Source: ladder.Player, Whole: true}

@@ -97,7 +97,11 @@ func (w *Days) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px, m := w.px, w.model
 	title, small := w.font(20, 16), w.font(16, 14)
 	head := px(30)
-	used := s.text(m.Title, 0, head, left, look.Regular, title, p.Soft)
+	// The figures of a day go before the title where there is no room for both.
+	used := float32(0)
+	if textWidth(m.Title, look.Regular, title)+px(24)+textWidth(m.Said, look.Bold, small) <= size.Width || m.Said == "" {
+		used = s.text(m.Title, 0, head, left, look.Regular, title, p.Soft) + px(24)
+	}
 	w.xs = w.xs[:0]
 	if len(m.Points) == 0 {
 		for i, line := range wrap(m.Empty, size.Width, 4, look.Regular, small) {
@@ -108,7 +112,7 @@ func (w *Days) draw(s *scene, size fyne.Size, p *look.Palette) {
 	if m.Said == "" {
 		w.legend(s, size, p, head, small)
 	} else {
-		said, font := squeeze(m.Said, size.Width-used-px(24), look.Bold, small, 0.8)
+		said, font := squeeze(m.Said, size.Width-used, look.Bold, small, 0.8)
 		s.text(said, size.Width, head, right, look.Bold, font, p.Ink)
 	}
 
