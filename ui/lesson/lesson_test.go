@@ -142,6 +142,11 @@ func TestThePageIsOneSheet(t *testing.T) {
 					t.Errorf("%q is not on the page, %v:\n%s", want, err, text)
 				}
 			}
+			for _, odd := range []string{" of 0", "· 1 reps", "for 1 beats"} {
+				if strings.Contains(string(text), odd) {
+					t.Errorf("%q is on the page:\n%s", odd, text)
+				}
+			}
 			if more := strings.Contains(string(text), "more, for which there is no room here"); more != (name == "a full week") {
 				t.Errorf("it says that there is more: %v\n%s", more, text)
 			}

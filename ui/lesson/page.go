@@ -147,6 +147,9 @@ func passage(ctx context.Context, src Source, id int64, f journal.Found, from, t
 		return p, nil
 	}
 	words := spots[0].Start + " for " + spots[0].Beats + " beats"
+	if spots[0].Beats == "1" {
+		words = strings.TrimSuffix(words, "s")
+	}
 	if src.Words != nil {
 		words = src.Words(step)
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/png"
 	"io"
+	"math"
 	"strconv"
 	"time"
 
@@ -166,7 +167,10 @@ func (s *sheet) passage(i int, p Passage) {
 	s.ink(0)
 	stands := "no clean rep in these days"
 	if p.Period.Best != 0 {
-		stands = fmt.Sprintf("best clean %s of %s", p.Period.Best, number(p.Goal))
+		stands = "best clean " + p.Period.Best.String()
+		if p.Goal > 0 {
+			stands += " of " + number(p.Goal)
+		}
 		if p.Period.Footing != 0 {
 			stands += fmt.Sprintf(", footing %s", p.Period.Footing)
 		}
@@ -174,7 +178,11 @@ func (s *sheet) passage(i int, p Passage) {
 	s.put("B", 10, margin, y, stands, column)
 	y += 5
 	s.ink(0x40)
-	s.put("", 10, margin, y, fmt.Sprintf("%s · %d reps, %d clean, %d rough", length(p.Period.Looped), p.Period.Reps, p.Period.Clean, p.Period.Rough), column)
+	reps := fmt.Sprintf("%d reps", p.Period.Reps)
+	if p.Period.Reps == 1 {
+		reps = "1 rep"
+	}
+	s.put("", 10, margin, y, fmt.Sprintf("%s · %s, %d clean, %d rough", length(p.Period.Looped), reps, p.Period.Clean, p.Period.Rough), column)
 	if p.Spot != "" {
 		y += 5
 		s.put("", 10, margin, y, "hardest: "+p.Spot, column)
@@ -217,6 +225,9 @@ func (s *sheet) graph(p Passage, x, y, w float64) {
 		return
 	}
 	low, high := p.Goal, p.Goal
+	if p.Goal == 0 { // it is not known
+		low = math.Inf(1)
+	}
 	for _, d := range p.Days {
 		for _, t := range []float64{d.Best.BPM(), d.Footing.BPM()} {
 			if t > 0 {
@@ -224,7 +235,7 @@ func (s *sheet) graph(p Passage, x, y, w float64) {
 			}
 		}
 	}
-	if high <= low {
+	if high <= low || math.IsInf(low, 1) {
 		low = high - 1
 	}
 	first, last := p.Days[0].Day, p.Days[len(p.Days)-1].Day
@@ -242,12 +253,16 @@ func (s *sheet) graph(p Passage, x, y, w float64) {
 	s.Line(left, bottom+2, right, bottom+2)
 	s.SetDrawColor(0x60, 0x60, 0x60)
 	s.SetLineWidth(0.3)
-	s.SetDashPattern([]float64{1.2, 0.8}, 0)
-	s.Line(left, level(p.Goal), right, level(p.Goal))
-	s.SetDashPattern(nil, 0)
 	s.ink(0x40)
-	s.put("", 8, x, level(p.Goal)+1, number(p.Goal), 9)
-	if level(low)-level(p.Goal) > 4 {
+	top = level(high)
+	if p.Goal > 0 {
+		top = level(p.Goal)
+		s.SetDashPattern([]float64{1.2, 0.8}, 0)
+		s.Line(left, top, right, top)
+		s.SetDashPattern(nil, 0)
+		s.put("", 8, x, top+1, number(p.Goal), 9)
+	}
+	if level(low)-top > 4 {
 		s.put("", 8, x, level(low)+1, number(low), 9)
 	}
 	s.put("", 8, left, bottom+5.5, first.Time().Format("2 Jan"), 20)
