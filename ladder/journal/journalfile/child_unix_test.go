@@ -31,6 +31,13 @@ func TestMain(m *testing.M) {
 }
 
 func child(do, path string) {
+	if do == "fill a disk" {
+		if err := fillDisk(path); err != nil {
+			fmt.Println(err)
+			os.Exit(1)
+		}
+		return
+	}
 	f := New(path, clock, filepath.Join(filepath.Dir(path), "cache"))
 	switch do {
 	case "write until killed":
