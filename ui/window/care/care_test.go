@@ -5,8 +5,13 @@ import (
 	"time"
 )
 
+// A rest of 5 minutes after 25 of playing alone: G. Klickstein, The Musician's Way,
+// p. 75 (musiciansway.com/blog/2011/07).
 func TestARestIsDueAfterSoMuchPlaying(t *testing.T) {
 	r := Rest{Every: DefaultEvery}
+	if DefaultEvery != 25*time.Minute || Long != 5*time.Minute {
+		t.Errorf("%v after %v", Long, DefaultEvery)
+	}
 	now := time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
 	pass := func(d time.Duration, running bool) bool {
 		due := false
