@@ -68,15 +68,7 @@ func (v *View) replan(by int) {
 }
 
 // edges are where the notes are struck.
-func (v *View) edges() []click.Beats {
-	var out []click.Beats
-	for _, n := range v.found.Struck(v.step().Slots).All {
-		if len(out) == 0 || out[len(out)-1].Less(n.From) {
-			out = append(out, n.From)
-		}
-	}
-	return out
-}
+func (v *View) edges() []click.Beats { return v.found.Struck(v.step().Slots).Begins() }
 
 // toCut goes to a chunk of the plan.
 func (v *View) toCut(i int) {

@@ -306,3 +306,22 @@ func TestTheNotesFollowTheStep(t *testing.T) {
 		t.Error("the notes are not there again")
 	}
 }
+
+// A plan around the spot goes by the notes, as in the Passage view, and is known again
+// as one that was made.
+func TestAPlanGoesByTheNotes(t *testing.T) {
+	s := notedStep()
+	s.Notes.Marks = nil
+	s.Notes.Typed.Unit, s.Notes.Typed.Text = "1/8", "B,CDF GAFD | B,CDF GAFD | B,CDF GAFD | B,8 |"
+	r := newRig(t, s)
+	from := r.step().Chunk
+	r.keys("U")
+	cuts := r.step().Plan
+	if len(cuts) < 3 || cuts[0].Bar != from.Bar || cuts[0].At != from.At || cuts[0].Length != click.Whole(1) || cuts[1].Length != click.Whole(2) {
+		t.Fatalf("around the spot it is cut into %+v", cuts)
+	}
+	r.keys("j", "U")
+	if strings.Contains(r.said.Text, "your own") || len(r.step().Plan) == len(cuts) && r.step().Plan[0] == cuts[0] {
+		t.Errorf("the plan is taken for the player's own: %q", r.said.Text)
+	}
+}

@@ -2,7 +2,9 @@ package stand
 
 import (
 	"fmt"
+	"slices"
 
+	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/angle"
 	"footing/ladder/plan"
@@ -66,10 +68,19 @@ func (s *Stand) onward(by int) {
 	}
 }
 
-// replan makes the next kind of plan, and begins with its first chunk.
+// replan makes the next kind of plan, and begins with its first chunk. Around the spot
+// is around the change to the second note of the chunk, or to its second slot where
+// notes are not known.
 func (s *Stand) replan(by int) {
 	t := s.o.Desk.View().State.Step()
-	if len(t.Plan) > 0 && plan.Of(t, nil) < 0 && !s.replace {
+	spot, edges := t.Slots.From(t.ChunkStart(), 1), []click.Beats(nil)
+	if n := s.notes.found; n != nil {
+		edges = n.Struck(t.Slots).Begins()
+		if i := slices.IndexFunc(edges, t.ChunkStart().Less); i >= 0 {
+			spot = edges[i]
+		}
+	}
+	if len(t.Plan) > 0 && plan.Of(t, edges) < 0 && plan.Of(t, nil) < 0 && !s.replace {
 		s.replace = true
 		s.say("this plan is your own: "+s.o.Keys.Label(keys.Plan)+" once more puts another in its place", true)
 		return
@@ -77,7 +88,7 @@ func (s *Stand) replan(by int) {
 	s.replace = false
 	var words string
 	s.change(func(t ladder.Step) ladder.Step {
-		t, words = plan.Turned(t, t.Slots.From(t.ChunkStart(), 1), nil, by)
+		t, words = plan.Turned(t, spot, edges, by)
 		return t
 	})
 	if s.said.Text == "" {
