@@ -19,8 +19,13 @@ func (s State) Advice() Advice {
 	switch {
 	case st.TooHard:
 		a.Next = "halve it: may help more than slower"
-	case s.StepAt+1 < len(s.Routine.Steps):
-		a.Next = "next: " + s.Routine.Steps[s.StepAt+1].Name
+	default:
+		if next := s.NextStep(); next >= 0 {
+			a.Next = "next: " + s.Routine.Steps[next].Name
+			if left := s.turn.left(s.Routine.Order); left != "" {
+				a.Next += ", after " + left
+			}
+		}
 	}
 	return a
 }

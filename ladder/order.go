@@ -100,19 +100,46 @@ func (t turn) over(o Order) bool {
 	return o.Reps > 0 && t.reps >= o.Reps || o.Minutes > 0 && t.micros >= int64(o.Minutes)*60_000_000
 }
 
-// turned goes on to the step whose turn it is: round, to the next that is not done.
-// Where none is left it stays.
+// left is how much of a turn is left after the rep under way, in words; empty where
+// nothing is, or where there are no turns.
+func (t turn) left(o Order) string {
+	const minute = 60_000_000
+	if n := o.Reps - t.reps; n > 0 {
+		return plural(n, "more rep")
+	}
+	if n := (int64(o.Minutes)*minute - t.micros + minute - 1) / minute; n > 0 {
+		return plural(int(n), "more minute")
+	}
+	return ""
+}
+
+// turned goes on to the step whose turn it is. Where none is left it stays.
 func (s State) turned() State {
-	n := len(s.Routine.Steps)
 	if !s.turn.over(s.Routine.Order) && !s.doneForGood() {
 		return s
 	}
-	for k := 1; k < n; k++ {
-		if next := (s.StepAt + k) % n; !s.stepDone(next) {
-			return s.at(next)
-		}
+	if next := s.NextStep(); next >= 0 {
+		return s.at(next)
 	}
 	return s
+}
+
+// NextStep is the index of the step that comes after the one under way: the next of the
+// list, or, in turns, round, the next that is not done; -1 where there is none.
+func (s State) NextStep() int {
+	n := len(s.Routine.Steps)
+	if !s.Routine.Order.Mixed() {
+		if s.StepAt+1 < n {
+			return s.StepAt + 1
+		}
+		return -1
+	}
+	for k := 1; k < n; k++ {
+		if next := (s.StepAt + k) % n; !s.stepDone(next) {
+			return next
+		}
+	}
+	return -1
 }
 
 // doneForGood reports whether the step under way is done and ends by itself.

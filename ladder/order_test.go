@@ -39,6 +39,37 @@ func TestStepsInTurns(t *testing.T) {
 	}
 }
 
+// What comes next is said with what is left of the turn, round and round.
+func TestTheNextTurnIsSaid(t *testing.T) {
+	r := threeSteps(func(s *Step) { s.Rule = Rule{Earned, 20, 2} })
+	r.Order = Order{Reps: 2}
+	p := newPlayer(r, false)
+	p.do(Start{})
+	var got []string
+	for range 6 {
+		p.next()
+		for p.now.Kind != click.Rep {
+			p.next()
+		}
+		got = append(got, p.state.Advice().Next)
+	}
+	if want := []string{"next: Trio, after 1 more rep", "next: Trio", "next: Coda, after 1 more rep", "next: Coda",
+		"next: Weir Street run, after 1 more rep", "next: Weir Street run"}; !slices.Equal(got, want) {
+		t.Errorf("it says %q", got)
+	}
+	if got := New(r, false).Advice().Next; got != "next: Trio, after 2 more reps" {
+		t.Errorf("at rest it says %q", got)
+	}
+	r.Order = Order{Minutes: 5}
+	if got := New(r, false).Advice().Next; got != "next: Trio, after 5 more minutes" {
+		t.Errorf("by minutes it says %q", got)
+	}
+	r.Order = Order{}
+	if got := New(r, false).Advice().Next; got != "next: Trio" {
+		t.Errorf("as listed it says %q", got)
+	}
+}
+
 // The word on the last rep of a turn counts for its step when it comes in the next
 // one's count-in, and can be changed there.
 func TestAVerdictAfterTheTurn(t *testing.T) {

@@ -246,7 +246,7 @@ func (s *Stand) Refresh() {
 	case advice.Next == "":
 	case v.State.Standing.TooHard:
 		key = m.Label(keys.Halve)
-	case v.State.StepAt+1 < len(v.State.Routine.Steps):
+	case v.State.NextStep() == v.State.StepAt+1: // in turns the first comes after the last, where no key leads
 		key = m.Label(keys.NextStep)
 	}
 	back := draw.Choice{}
