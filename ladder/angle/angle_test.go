@@ -118,6 +118,7 @@ func TestWhatAnAngleDoes(t *testing.T) {
 		{"long short", click.Chunk{At: click.Frac(1, 4), Length: click.Frac(3, 4)}, "0 1=3/8 2=1/8"},
 		{"long short short short", click.Chunk{At: click.Frac(1, 2), Length: click.Frac(7, 4)}, "0 1 2=1/2 3=1/6 4=1/6 5=1/6 6"},
 		{"short long short short, long on the beat", click.Chunk{Length: click.Whole(1)}, "+5/6 0=1/6 1=1/2> 2=1/6 3=1/6"},
+		{"long short short", click.Chunk{At: click.Frac(1, 4), Length: click.Whole(1)}, "0=3/8 1=3/16 2=3/16 3"},
 		{"first 4 notes", click.Chunk{Length: click.Whole(1)}, ""},
 		{"accents every 4", click.Chunk{Length: click.Whole(2)}, ""},
 		{"as written", click.Chunk{Length: click.Whole(1)}, ""},
@@ -258,7 +259,7 @@ func steadfast(t *rapid.T, o Over) {
 // By notes an angle takes those that are there, whatever slots click: eighths over a
 // grid of sixteenths, runs among longer notes, from where they make up a beat.
 func TestAnglesOverNotes(t *testing.T) {
-	const eighths, mixed = "0 1/2 1 3/2", "0 1 3/2 2 9/4 5/2 11/4 3"
+	const eighths, mixed = "0 1/2 1 3/2 2 5/2", "0 1 3/2 2 9/4 5/2 11/4 3"
 	for _, tt := range []struct {
 		words, begins string
 		chunk         click.Chunk
@@ -281,6 +282,12 @@ func TestAnglesOverNotes(t *testing.T) {
 		{"short short long", mixed, click.Chunk{Length: click.Whole(4)}, "0=1 1=1/2 2=1/2 3=3/16 4=3/16 5=3/8 6 7=1"},
 		{"stop on each beat", mixed, click.Chunk{At: click.Frac(1, 2), Length: click.Frac(3, 2)}, "0=3/2 1=3/2 2=1/2"}, // a note is held into it
 		{"long short", "0", click.Chunk{Length: click.Whole(1)}, ""},
+		{"long short", "0 1/4 1/2 3/4", click.Chunk{At: click.Frac(1, 4), Length: click.Frac(3, 4)}, "0 1=3/8 2=1/8"}, // from the half of the beat on
+		{"long short short short", eighths, click.Chunk{At: click.Frac(1, 2), Length: click.Frac(5, 2)}, "0=1/2 1=1 2=1/3 3=1/3 4=1/3"},
+		{"long short short", eighths, click.Chunk{At: click.Frac(1, 2), Length: click.Frac(3, 2)}, "0=3/4 1=3/8 2=3/8"},
+		{"begin on slot 3", eighths, click.Chunk{At: click.Frac(1, 2), Length: click.Whole(1)}, ""}, // it does already
+		{"stop on each beat", eighths, click.Chunk{At: click.Frac(1, 2), Length: click.Frac(3, 2)}, "0=1/2 1=3/2 2=1/2"},
+		{"stop on each beat", "0 1/4 1", click.Chunk{At: click.Frac(1, 2), Length: click.Frac(3, 2)}, "0=1/2 1=2"}, // the second of its beat is held into it
 	} {
 		t.Run(tt.words, func(t *testing.T) {
 			a, err := Parse(tt.words)
