@@ -147,7 +147,7 @@ func changesOfSounds(t *testing.T, names []string) {
 			r.Start()
 		}
 		r.Replace(click.Phrase{Seq: seq, Tempo: click.Tempo(60_000 + random.IntN(300_000)), Length: click.Whole(2), Strokes: strokes, Sounds: some()})
-		block := make([]float32, 2*(1+random.IntN(12_000)))
+		block := make([]float32, 2*(1+random.IntN(6000)))
 		r.Render(block)
 		for i := 0; i < len(block); i += 2 {
 			left, right = append(left, block[i]), append(right, block[i+1])

@@ -86,8 +86,12 @@ func TestADroneIsInTuneThroughChanges(t *testing.T) {
 			t.Errorf("pitch %d at A = %g: %.5f Hz, want %.5f", tt.pitch, tt.a, got, want)
 		}
 		// Every tenth of a second has the phase that the first has: it never restarts.
-		at := func(i int) complex128 {
-			return tone(x[i:i+rate/10], want) * cmplx.Rect(1, -2*math.Pi*want*float64(i)/rate)
+		window := windowOf(want, rate/10)
+		at := func(i int) (sum complex128) {
+			for k, w := range window {
+				sum += w * complex(float64(x[i+k]), 0)
+			}
+			return sum * cmplx.Rect(1, -2*math.Pi*want*float64(i)/rate)
 		}
 		first := at(rate / 2)
 		for i := rate / 2; i+rate/10 <= len(x); i += rate / 10 {
@@ -98,13 +102,15 @@ func TestADroneIsInTuneThroughChanges(t *testing.T) {
 	}
 }
 
-// tone is what x holds of a frequency, under a Hann window.
-func tone(x []float32, hz float64) (sum complex128) {
-	for i, v := range x {
-		w := 0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/float64(len(x)))
-		sum += complex(w*float64(v), 0) * cmplx.Rect(1, -2*math.Pi*hz*float64(i)/rate)
+// windowOf is a Hann window of n samples on a frequency: the sum of a sound under it is
+// what that holds of it.
+func windowOf(hz float64, n int) []complex128 {
+	out := make([]complex128, n)
+	for i := range out {
+		w := 0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/float64(n))
+		out[i] = complex(w, 0) * cmplx.Rect(1, -2*math.Pi*hz*float64(i)/rate)
 	}
-	return sum
+	return out
 }
 
 // frequency counts rises through zero, of which a wave of ours has one a period, with
