@@ -450,8 +450,19 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 		apart = apartPerMs * max(0, 1000*math.Abs(o.ahead-usual)-apartFree)
 		apart = o.hidden * math.Hypot(apart, (1+live)*softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
 	}
-	return math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
+	ms := math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
+	if ms > atWorstMs {
+		ms = atWorstMs + atWorstShare*(ms-atWorstMs)
+	}
+	return ms
 }
+
+// Beyond atWorstMs a place that looks worse is hardly worse: by atWorstShare of that. What
+// is heard of a note later keeps it from lying farther off.
+const (
+	atWorstMs    = 10.0
+	atWorstShare = 0.5
+)
 
 // A soft attack begins well before its harmonics come up, and in a room only the
 // latter may be seen. Where little is seen of a beginning, the farther the two lie

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"footing/audio/stat"
 )
@@ -20,6 +21,9 @@ type centre struct {
 	// bias is the variance of the placing of the slot's onsets, as far as it
 	// does not average out over the reps.
 	bias float64
+	// wavering is the part of that which the slot's own scatter tells of, in
+	// milliseconds.
+	wavering float64
 }
 
 // errorOf is the variance of the centre's mean.
@@ -52,6 +56,8 @@ func (e *evenness) centres() (list []centre, df float64) {
 	pooled /= df
 	for i := range list {
 		c := &list[i]
+		c.wavering = wavering(e.values[c.slot], pooled)
+		c.bias += c.wavering * c.wavering
 		worth := max(1, prior*c.df)
 		c.variance = (worth*pooled + c.df*c.variance) / (worth + c.df)
 	}
@@ -88,10 +94,56 @@ func (e *evenness) recurrence(slot int) float64 {
 	return float64(sum) / float64(max(1, n*n))
 }
 
+// wavers is the share of the variance by which a slot's onsets scatter more than
+// those of all slots that stands for a bias of theirs: where the ear takes now this
+// moment for a beginning and now that one, its mean lies between the two.
+const wavers = 0.25
+
+// wavering is that bias, in milliseconds, of a slot's values, where the variance of
+// all slots is pooled. What a slip or two do counts for nothing.
+func wavering(v []float64, pooled float64) float64 {
+	own := stat.Middle(v)
+	return math.Sqrt(wavers * max(0, own*own-pooled))
+}
+
+// farMisheard is how many times the usual spread a slot has whose notes were misheard,
+// or played otherwise each time, more than a slip: then the others are less sure too.
+const farMisheard = 5
+
+// misheard tells whether a slot other than this one was.
+func (e *evenness) misheard(slot int) bool {
+	var spreads []float64
+	most := 0.0
+	for s, v := range e.values {
+		if len(v) <= FewReps {
+			continue
+		}
+		spread := spreadBarSlip(v)
+		spreads = append(spreads, spread)
+		if s != slot {
+			most = max(most, spread)
+		}
+	}
+	return most > max(farMisheard*stat.Median(spreads), 2*e.r.JNDMs)
+}
+
+// spreadBarSlip is the standard deviation of v but for the value farthest from the rest.
+func spreadBarSlip(v []float64) float64 {
+	m := stat.Median(v)
+	far := 0
+	for i, x := range v {
+		if math.Abs(x-m) > math.Abs(v[far]-m) {
+			far = i
+		}
+	}
+	_, spread := stat.MeanSpread(slices.Delete(slices.Clone(v), far, far+1))
+	return spread
+}
+
 // placed is how well the slot's onsets are placed, in milliseconds.
 func (e *evenness) placed(slot int) float64 {
 	ms := math.Sqrt(e.known[slot] / float64(max(1, len(e.values[slot]))))
-	if e.disturbed {
+	if e.disturbed || e.misheard(slot) {
 		return math.Hypot(ms, clickMs)
 	}
 	return ms

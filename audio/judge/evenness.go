@@ -13,7 +13,7 @@ const (
 	FewReps = 3
 	// nameBelow is the chance of naming a change in an even take that is
 	// accepted, over all slots together (Bonferroni).
-	nameBelow = 0.025
+	nameBelow = 0.01
 	// placedMs is how well an onset is taken to be placed that does not tell.
 	placedMs = 4.0
 )
@@ -220,7 +220,7 @@ const (
 	mostBeside = 0.5
 	// clickMs is how far, in milliseconds, the notes may be drawn to what is heard
 	// beside them.
-	clickMs = 9.0
+	clickMs = 6.0
 )
 
 // clicks tells whether what was heard beside the notes is a metronome.

@@ -81,7 +81,7 @@ func (e *evenness) soFar(most standing) Outcome {
 	// What one slot may lie off by chance alone: beyond what a practised player's
 	// notes scatter by, or beyond what they scatter by here.
 	chance := 2 * max(practisedScatterMs, r.InstabilityMs) / math.Sqrt(float64(most.n))
-	bound := e.bound(most.slot)
+	bound := e.bound(most)
 	switch {
 	case math.Abs(most.late) >= math.Hypot(bound, chance):
 		return PerhapsHabit

@@ -294,17 +294,20 @@ func (s *leaning) tempo() {
 // straight is the share of the slots' deviations, or less, that a tempo leaves.
 const straight = 0.6
 
-// rest is what a slope leaves of y: the sum of distances from their median.
+// rest is what a slope leaves of y: the sum of distances from their median, but for
+// the largest, which may be a habit or a slip.
 func rest(x, y []float64, slope float64) (sum float64) {
 	v := make([]float64, len(x))
 	for i := range x {
 		v[i] = y[i] - slope*x[i]
 	}
 	m := stat.Median(v)
+	most := 0.0
 	for _, d := range v {
 		sum += math.Abs(d - m)
+		most = max(most, math.Abs(d-m))
 	}
-	return sum
+	return sum - most
 }
 
 // fill lends stretches without notes enough the start of the nearest.

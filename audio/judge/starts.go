@@ -27,6 +27,9 @@ const (
 	// and a rep has wellBegun of its full score.
 	missedScore, extraScore = 0.3, 0.5
 	wellBegun               = 0.5
+	// A rep whose first note is missing, which silence goes before, is less likely than
+	// one without its last: by so much of the score.
+	headless = 0.3
 	// askedStretch is by how much a rep at the tempo that most keep is preferred.
 	askedStretch = 0.03
 )
@@ -150,6 +153,7 @@ func mayBegin(onsets []hear.Onset, rep []float64, stretch float64, out []begunRe
 	for i := range t {
 		for first := range 2 { // its first note may be missing
 			r := fitRep(t, i, rep, first, stretch, within)
+			r.score -= headless * float64(first)
 			if r.score >= wellBegun*float64(len(rep)) {
 				r.midi = make([]int, len(rep))
 				for k, i := range r.on {

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -17,6 +18,8 @@ type standing struct {
 	// slots together.
 	p float64
 	n int
+	// trusted is how well its onsets are placed, all told, in milliseconds.
+	trusted float64
 }
 
 // name looks for the slot that stands out most and names the change into it.
@@ -41,7 +44,7 @@ func (e *evenness) name() {
 
 // surely reports whether a slot stands out enough, and surely enough, to be named.
 func (e *evenness) surely(s standing) bool {
-	return e.r.Reps > FewReps && s.n > FewReps && s.p <= nameBelow && math.Abs(s.late) >= e.bound(s.slot)
+	return e.r.Reps > FewReps && s.n > FewReps && s.p <= nameBelow && math.Abs(s.late) >= e.bound(s)
 }
 
 // origin is where a slot's lateness begins: notes that follow a late one at an
@@ -105,57 +108,116 @@ func (s standing) before(o standing) bool {
 	return a > b
 }
 
-// standings are the slots against the median of the others, so that one slot
-// out of place moves no other. Slots that are no measure stay out of the median.
+// standings are the slots against the middle of the others, so that one slot
+// out of place moves no other. Slots that are no measure stay out of it.
 func (e *evenness) standings(noMeasure ...int) []standing {
 	list, df := e.centres()
-	var heard []float64
+	var heard, errors []float64
 	for _, c := range list {
 		heard = append(heard, float64(c.n))
+		errors = append(errors, c.errorOf())
 	}
-	usual := stat.Median(heard)
+	usual, floor := stat.Median(heard), stat.Median(errors)
 	var out []standing
 	for i, c := range list {
-		var others []float64
-		unsure := 0.0
+		var others []centre
 		for j, o := range list {
 			// A slot that was hardly ever heard is no measure for the others.
 			if j != i && 2*float64(o.n) > usual && !slices.Contains(noMeasure, o.slot) {
-				others = append(others, o.mean)
-				unsure += o.errorOf()
+				others = append(others, o)
 			}
 		}
-		s := standing{slot: c.slot, late: c.mean, spread: math.Sqrt(c.variance), p: 1, n: c.n}
-		variance := c.errorOf()
-		k := float64(len(others))
-		if k > 0 {
-			s.late -= stat.Median(others)
-			// The median of many means has π/2 times their mean's variance.
-			variance += math.Pi / 2 * unsure / (k * k)
-		}
-		if df > 0 && k > 0 {
-			s.p = min(1, float64(len(list))*stat.TwoSided(s.late/math.Sqrt(variance+1e-12), degrees(c, variance, df)))
+		s := standing{slot: c.slot, late: c.mean, spread: math.Sqrt(c.variance), p: 1, n: c.n, trusted: math.Hypot(e.placed(c.slot), c.wavering)}
+		if len(others) > 0 {
+			middle, unsure := middleOf(others, floor)
+			s.late -= middle
+			if df > 0 {
+				variance := c.errorOf() + unsure
+				known := max(borneOut(others, middle)*variance, c.variance/float64(c.n))
+				s.p = min(1, float64(len(list))*stat.TwoSided(s.late/math.Sqrt(known+1e-12), degrees(c, variance, df, len(others)-1)))
+			}
 		}
 		out = append(out, s)
 	}
 	return out
 }
 
+// mostWeight is the most that one slot counts for in the middle of the others, as a
+// share of what all but it count for: so none decides by itself.
+const mostWeight = 0.8
+
+// middleOf is the weighted median of slots' means and its variance. A slot that is
+// known badly counts for less, one that is known better than to the floor, a
+// variance, for no more than that.
+func middleOf(others []centre, floor float64) (middle, variance float64) {
+	slices.SortFunc(others, func(a, b centre) int { return cmp.Compare(a.mean, b.mean) })
+	weights := make([]float64, len(others))
+	all := 0.0
+	for i, c := range others {
+		weights[i] = 1 / (max(c.errorOf(), floor) + 1e-12)
+		if len(others) <= 2 {
+			weights[i] = 1 // neither outvotes the other
+		}
+		all += weights[i]
+	}
+	for range 99 { // each pass takes a fifth at least off what is too much
+		k := slices.Index(weights, slices.Max(weights))
+		rest := all - weights[k]
+		if len(others) <= 2 || weights[k] <= mostWeight*rest {
+			break
+		}
+		weights[k] = mostWeight * rest
+		all = rest + weights[k]
+	}
+	before := 0.0
+	found := false
+	for i, c := range others {
+		w := weights[i]
+		variance += w * w * c.errorOf() / (all * all)
+		switch after := before + w; {
+		case found:
+		case math.Abs(after-all/2) < 1e-9*all && i+1 < len(others):
+			middle, found = (c.mean+others[i+1].mean)/2, true
+		case after > all/2:
+			middle, found = c.mean, true
+		}
+		before += w
+	}
+	if len(others) > 2 {
+		variance *= math.Pi / 2 // a median's, of a mean's; of two it is their mean
+	}
+	return middle, variance
+}
+
+// borneOut is by what factor the slots lie farther from their middle, or less far,
+// than the variances of their means have it: as far as these few can tell, beside
+// biasDf that say that it is 1 (an empirical Bayes estimate, as in Smyth 2004). Slots
+// that lie off by themselves, beyond what is usual, count for no more than that.
+func borneOut(others []centre, middle float64) float64 {
+	sum := 0.0
+	for _, o := range others {
+		d := o.mean - middle
+		sum += min(tightness*tightness, d*d/(o.errorOf()+1e-12))
+	}
+	return (biasDf + sum) / (biasDf + float64(len(others)-1))
+}
+
 // biasDf is how well the size of a slot's placing bias is known, in degrees of
 // freedom. Chosen by hand.
 const biasDf = 14
 
-// degrees is the number of degrees of freedom of a centre's variance, of which the bias is a
-// part (Satterthwaite 1946, Biometrics Bull. 2, 110).
-func degrees(c centre, variance, df float64) float64 {
+// degrees is the number of degrees of freedom of a centre's variance, of which the
+// bias is a part (Satterthwaite 1946, Biometrics Bull. 2, 110); others tell of the
+// bias as well.
+func degrees(c centre, variance, df float64, others int) float64 {
 	bias := min(c.bias*variance/max(c.errorOf(), 1e-12), variance)
 	chance := variance - bias
-	return variance * variance / (chance*chance/df + bias*bias/biasDf + 1e-12)
+	return variance * variance / (chance*chance/df + bias*bias/(biasDf+float64(others)) + 1e-12)
 }
 
 // bound is the deviation from which a slot may be named: what an ear can tell,
 // and what the placing of its onsets can be trusted for.
-func (e *evenness) bound(slot int) float64 { return math.Hypot(e.r.JNDMs, 2*e.placed(slot)) }
+func (e *evenness) bound(s standing) float64 { return math.Hypot(e.r.JNDMs, 2*s.trusted) }
 
 func (e *evenness) into(slot int) *ChangeStat {
 	for i := range e.r.Changes {
