@@ -37,8 +37,10 @@ const (
 // Starts finds the reps in a take whatever lies between them, given where a rep's
 // notes lie after its first, in seconds: those that together explain the most,
 // none overlapping (weighted interval scheduling). Each may be played at a
-// tempo of its own. Onsets are in order of time; so are the starts.
-func Starts(onsets []hear.Onset, rep []float64) []Start {
+// tempo of its own: near the one that most keep, or near one of others, which are
+// stretches that it may have been played at besides, as on the rungs of a climb.
+// Onsets are in order of time; so are the starts.
+func Starts(onsets []hear.Onset, rep []float64, others ...float64) []Start {
 	if len(rep) < 2 || len(onsets) < 2 {
 		return nil
 	}
@@ -62,9 +64,21 @@ func Starts(onsets []hear.Onset, rep []float64) []Start {
 		}
 	}
 	var all []begunRep
+	tried := map[int]bool{} // by twohundredths of their logarithm
+	try := func(f float64) {
+		if k := int(math.Round(math.Log(f) / (stretchStep / 2))); !tried[k] {
+			tried[k] = true
+			all = mayBegin(onsets, rep, f, all)
+		}
+	}
 	for _, f := range stretches {
 		if math.Abs(f-usual) < 0.13*usual || f == 1 {
-			all = mayBegin(onsets, rep, f, all)
+			try(f)
+		}
+	}
+	for _, f := range others {
+		for _, by := range []float64{0, -0.01, 0.01, -0.02, 0.02} {
+			try(f * (1 + by))
 		}
 	}
 	for i := range all {

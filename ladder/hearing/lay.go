@@ -83,11 +83,6 @@ func (m *matcher) freely(in Laid, from float64) Laid {
 	for k < len(m.onsets) && m.onsets[k].Seconds < from {
 		k++
 	}
-	starts := judge.Starts(m.onsets[k:], m.rep)
-	notes := 0
-	for _, s := range starts {
-		notes += s.Notes
-	}
 	held := float64(m.held(in))
 	better := freelyBetter
 	if in.Reps >= fewLaid && held >= wellLaid*float64(in.Reps*len(m.rep)) {
@@ -96,6 +91,18 @@ func (m *matcher) freely(in Laid, from float64) Laid {
 		if better = otherRungs; m.rung.asked {
 			return in
 		}
+	}
+	if float64(len(m.onsets)-k) <= better*held+freelyMore {
+		return in // not so many notes are left
+	}
+	var rungs []float64
+	for _, t := range m.rung.step.Tempo.Rungs() {
+		rungs = append(rungs, m.rung.Tempo.BPM()/t.BPM())
+	}
+	starts := judge.Starts(m.onsets[k:], m.rep, rungs...)
+	notes := 0
+	for _, s := range starts {
+		notes += s.Notes
 	}
 	if len(starts) == 0 || float64(notes) <= better*held+freelyMore {
 		return in

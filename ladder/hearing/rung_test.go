@@ -189,6 +189,37 @@ func TestLayAsItWasPlayed(t *testing.T) {
 	}
 }
 
+// A session that climbs is heard on all its rungs, however far they lie apart and
+// whichever was told.
+func TestLayTheWholeClimb(t *testing.T) {
+	for _, rungs := range [][]int{{60, 63, 66, 69, 72}, {60, 72, 84, 96, 104}, {40, 60, 80, 100, 120}} {
+		step := run(func(s *ladder.Step) {
+			s.Tempo = ladder.Range{From: click.BPM(rungs[0]), Goal: click.BPM(rungs[4]), By: ladder.StepSize{Kind: ladder.ByBPM, Amount: 1000}}
+		})
+		for _, told := range []click.Tempo{0, click.BPM(rungs[2]), click.BPM(rungs[4])} {
+			for _, late := range []float64{0, 0.025} {
+				rng := rand.New(rand.NewPCG(9, 2))
+				var onsets []hear.Onset
+				at := 2.0
+				for _, bpm := range rungs {
+					for _, p := range Of(step, click.BPM(bpm)).Grid(2, at).Places {
+						o := hear.Onset{Seconds: p.Seconds + rng.NormFloat64()*0.006, Midi: 60 + p.Slot*2%7, Certainty: 1, PlacedMs: 2}
+						if p.Slot == 4 {
+							o.Seconds += late
+						}
+						onsets = append(onsets, o)
+					}
+					at += (2*5 + 2) * 60 / float64(bpm)
+				}
+				r := Compare(Recording{Onsets: onsets}, Question{Step: &step, Tempo: told})
+				if r.Reps != 10 || len(r.Missed)+r.Extra+r.Doubled > 0 || (r.Weak != nil) != (late > 0) || late > 0 && r.Weak.ToSlot != 4 {
+					t.Errorf("%v told %s, %.0f ms late: %d reps, %q", rungs, told, 1000*late, r.Reps, r.Sentence)
+				}
+			}
+		}
+	}
+}
+
 // The rung that is asked for is found in a take of the whole climb.
 func TestLayFindsALaterRung(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
