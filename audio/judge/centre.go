@@ -46,6 +46,9 @@ func (e *evenness) centres() (list []centre, df float64) {
 		c.mean, c.variance = huber(v, scale)
 		u := e.placed(s)
 		c.bias = u * u * e.recurrence(s)
+		if e.into(s) == nil {
+			c.bias += entryMs * entryMs
+		}
 		pooled += c.variance * c.df
 		df += c.df
 		list = append(list, c)
@@ -93,6 +96,11 @@ func (e *evenness) recurrence(slot int) float64 {
 	}
 	return float64(sum) / float64(max(1, n*n))
 }
+
+// entryMs is by how much, in milliseconds, a note that begins out of silence may be
+// heard otherwise than those that others lead into: it has an attack and they may be
+// slurs, and no tail lies over it.
+const entryMs = 5.0
 
 // wavers is the share of the variance by which a slot's onsets scatter more than
 // those of all slots that stands for a bias of theirs: where the ear takes now this

@@ -210,7 +210,7 @@ func (e *evenness) entries() float64 {
 const (
 	// What is heard beside the notes are clicks when there are fewestClicks of it
 	// or more, fewClicks kinds of it make up nearly all, and it keeps to the slots.
-	fewestClicks = 6
+	fewestClicks = 10
 	fewClicks    = 3
 	clickKinds   = 0.6
 	// clickPhase of them lie within clickNear of a slot of one place in it. More

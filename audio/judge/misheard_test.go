@@ -156,3 +156,23 @@ func TestStartsWithoutTheLastNotes(t *testing.T) {
 		}
 	}
 }
+
+// A first note that comes late after every breath is told, but not by so little as an
+// attack and a slur may be heard apart.
+func TestEntriesAreTold(t *testing.T) {
+	for _, c := range []struct {
+		late        float64
+		least, most int
+	}{{27, 55, 60}, {8, 0, 3}} {
+		told := 0
+		for seed := range uint64(60) {
+			r := placedTake(seed, nil, func(_ *rand.Rand, slot, _ int) float64 { return map[int]float64{1: c.late}[slot] })
+			if r.Entry != nil && math.Abs(r.Entry.LateMs-c.late) < 8 {
+				told++
+			}
+		}
+		if told < c.least || told > c.most {
+			t.Errorf("an entry %.0f ms late is told in %d of 60 takes, want %d to %d", c.late, told, c.least, c.most)
+		}
+	}
+}
