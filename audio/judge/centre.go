@@ -100,7 +100,7 @@ func (e *evenness) recurrence(slot int) float64 {
 // entryMs is by how much, in milliseconds, a note that begins out of silence may be
 // heard otherwise than those that others lead into: it has an attack and they may be
 // slurs, and no tail lies over it.
-const entryMs = 5.0
+const entryMs = 4.0
 
 // wavers is the share of the variance by which a slot's onsets scatter more than
 // those of all slots that stands for a bias of theirs: where the ear takes now this
