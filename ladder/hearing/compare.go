@@ -88,6 +88,7 @@ func Compare(r Recording, q Question) Report {
 	if report.tempo != "" {
 		report.Remarks = append(report.Remarks, report.tempo)
 	}
+	report.Clicks = report.Clicks && report.throughout()
 	if report.Clicks {
 		report.Remarks = append(report.Remarks, "Clicks are heard beside the notes, which are less sure for it: headphones keep them out.")
 	}
@@ -98,6 +99,19 @@ func Compare(r Recording, q Question) Report {
 		report.Remarks = append(report.Remarks, "There is much room in the take, so less is certain: the microphone within an arm's length hears more.")
 	}
 	return report
+}
+
+// throughout tells whether what is heard beside the notes is heard over half of the
+// take or more, as a metronome is, and a voice before the first rep is not.
+func (r Report) throughout() bool {
+	var all, beside []float64
+	for _, n := range r.Notes {
+		all = append(all, n.Seconds)
+		if n.Kind == judge.Extra {
+			beside = append(beside, n.Seconds)
+		}
+	}
+	return len(beside) > 0 && 2*(slices.Max(beside)-slices.Min(beside)) > slices.Max(all)-slices.Min(all)
 }
 
 // softMs is how long attacks take that are told to be soft, in milliseconds.
@@ -164,18 +178,25 @@ func (r *Report) againstGrid(hint judge.Hint) {
 		r.Sentence = strings.TrimSpace(Sentence(r.Report) + " " + r.Search)
 		return
 	}
-	r.Report = judge.Evenness(onsets, r.Finding.Candidates[0].Grid)
-	if r.Finding.Search == judge.Given && fitsBadly(r.Report) {
-		r.anew(hint)
+	played, others := apartFrom(onsets, r.Finding)
+	if len(others) > 0 {
+		if f := judge.FindGrid(played, hint); len(f.Candidates) > 0 {
+			r.Finding = f
+			r.Search = searchSentence(f, len(played), hint)
+		}
 	}
+	r.Report = judge.Evenness(played, r.Finding.Candidates[0].Grid)
+	if r.Finding.Search == judge.Given && fitsBadly(r.Report) {
+		r.anew(played, hint)
+	}
+	r.beside(others)
 	r.Assumed = assumed(r.Grid, hint)
 	r.Sentence = Sentence(r.Report)
 }
 
 // anew sets notes that do not fit the grid told against the one that is found in them,
 // where they fit that.
-func (r *Report) anew(hint judge.Hint) {
-	onsets := r.Recording.Onsets
+func (r *Report) anew(onsets []hear.Onset, hint judge.Hint) {
 	f := judge.FindGrid(onsets, judge.Hint{SlotsPerBeat: hint.SlotsPerBeat, First: hint.First, FirstKnown: hint.FirstKnown})
 	if f.Search != judge.Found {
 		return
@@ -230,7 +251,8 @@ func fitsBadly(r judge.Report) bool {
 	if !r.HasGrid {
 		return false
 	}
-	on, off := 0, r.Extra+r.Doubled+len(r.Missed)
+	// What lies outside the reps may be a voice, and counts half.
+	on, off := 0, r.Extra-r.Outside/2+r.Doubled+len(r.Missed)
 	for _, s := range r.Slots {
 		on += s.Notes
 	}

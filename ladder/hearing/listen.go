@@ -17,6 +17,9 @@ type Recording struct {
 	// Clipped is true where it was overloaded so that onsets may suffer.
 	Clipped bool
 	Hearing hear.Hearing
+	// Hum is what the mains are heard to hum at, in Hz; 0 where they are not. It is no
+	// note.
+	Hum float64
 	// Onsets are in order of time.
 	Onsets []hear.Onset
 	// Pitches are those from moment to moment; where there are none no note is surely
@@ -53,7 +56,9 @@ func (e *Ear) Close() Recording {
 	e.listener.Close()
 	e.onsets = append(e.onsets, e.listener.Onsets()...)
 	e.listener.Refine(e.onsets)
-	return Recording{Hearing: e.listener.Hearing(), Onsets: e.onsets, Pitches: e.listener.Pitches()}
+	out := Recording{Hearing: e.listener.Hearing(), Pitches: e.listener.Pitches()}
+	out.Onsets, out.Hum = withoutHum(e.onsets)
+	return out
 }
 
 // Listen hears samples of one channel in one go.
@@ -94,6 +99,9 @@ func (r Recording) Remarks() []string {
 	out := append([]string{}, r.Notes...)
 	if r.Clipped {
 		out = append(out, "The recording is overloaded in places, so onsets are less sure: turn the level down and move back a little.")
+	}
+	if r.Hum > 0 {
+		out = append(out, fmt.Sprintf("The mains hum at %s Hz beneath the notes, and are left out.", round(r.Hum)))
 	}
 	if n := r.Hearing.Broken; n > 0 {
 		out = append(out, fmt.Sprintf("%s no number and heard as silence", plural(n, "sample is", "samples are")))

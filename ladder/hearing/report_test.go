@@ -21,7 +21,7 @@ import (
 func TestJSONHasAllThatIsSaid(t *testing.T) {
 	step := run(nil)
 	r := Report{
-		Recording: Recording{Clipped: true, Hearing: hear.Hearing{Seconds: 9, Live: 0.5, SoftMs: 40}},
+		Recording: Recording{Clipped: true, Hum: 50, Hearing: hear.Hearing{Seconds: 9, Live: 0.5, SoftMs: 40}},
 		Source:    FromRoutine, Step: step.Name, Sentence: "Even.", Assumed: "What was assumed.", FitsBadly: true,
 		Finding: judge.Finding{
 			Search: judge.Given, Told: judge.Grid{BPM: 60, SlotsPerBeat: 4},
@@ -53,7 +53,7 @@ func TestJSONHasAllThatIsSaid(t *testing.T) {
 		return map[string]any{"from_slot": from, "to_slot": to, "late_ms": late}
 	}
 	for name, want := range map[string]any{
-		"outcome": "even but for chance", "assumed": "What was assumed.", "fits_badly": true, "room": 0.5, "soft_attack_ms": 40.0,
+		"outcome": "even but for chance", "assumed": "What was assumed.", "fits_badly": true, "room": 0.5, "hum_hz": 50.0, "soft_attack_ms": 40.0,
 		"overloaded": true, "clicks": true, "outside": 2.0, "entry_ms": 7.0, "drift_ms_per_minute": 3.0, "unsteady_slot": 0.0, "doubtful_slot": 2.0,
 		"told":  map[string]any{"bpm": 60.0, "slots_per_beat": 4.0, "first_seconds": 0.0, "cycle_slots": 0.0},
 		"grid":  map[string]any{"bpm": 64.0, "slots_per_beat": 4.0, "first_seconds": 0.0, "cycle_slots": 8.0},

@@ -12,6 +12,7 @@ type surelyJSON struct {
 	FitsBadly bool      `json:"fits_badly"`
 
 	Room    float64 `json:"room"`
+	Hum     float64 `json:"hum_hz"`
 	SoftMs  float64 `json:"soft_attack_ms"`
 	Clipped bool    `json:"overloaded"`
 	Clicks  bool    `json:"clicks"`
@@ -48,7 +49,7 @@ func (r Report) soundJSON(o *reportJSON) {
 	h := r.Recording.Hearing
 	o.surelyJSON = surelyJSON{
 		Outcome: r.Outcome, Assumed: r.Assumed, FitsBadly: r.FitsBadly,
-		Room: h.Live, SoftMs: h.SoftMs, Clipped: r.Recording.Clipped, Clicks: r.Clicks, Outside: r.Outside, EntryMs: r.EntryMs,
+		Room: h.Live, Hum: r.Recording.Hum, SoftMs: h.SoftMs, Clipped: r.Recording.Clipped, Clicks: r.Clicks, Outside: r.Outside, EntryMs: r.EntryMs,
 		Entry: (*departureJSON)(r.Entry), Also: (*departureJSON)(r.Also), Perhaps: (*departureJSON)(r.Perhaps),
 		Climbed: each(r.Climbed, func(c Climbed) climbedJSON { return climbedJSON(c) }),
 	}

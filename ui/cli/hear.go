@@ -53,7 +53,7 @@ the take was taken: grid (cycle_slots of a figure longer than a beat), told wher
 fits_badly, rungs of a take that climbs (bpm, first_rep, reps, late_ms of the weak change, spread_ms); what else was
 found: outcome, entry, also and perhaps (other slots off their place), unsteady_slot, doubtful_slot, outside (sounds
 outside the reps), entry_ms (how evenly the reps begin); and what makes it less sure: room (0 is dry), soft_attack_ms,
-overloaded, clicks.
+overloaded, clicks, hum_hz.
 
 A recording near the instrument, without the click in it, is heard best: wear headphones, at a low level. What the ears
 say is no more than what they heard: a teacher hears more.

@@ -45,7 +45,11 @@ func Of(title string, r hearing.Report, wave *Wave) Model {
 	}
 	if r.FitsBadly {
 		// Where the notes keep to no grid, it would be against what is said.
-		m.Subtitle, m.Report.HasGrid, m.Notes = "", false, nil
+		m.Subtitle, m.Notes = "", nil
+		m.Report = judge.Report{}
+		for _, n := range r.Notes {
+			m.Report.Notes = append(m.Report.Notes, judge.Note{Onset: n.Onset})
+		}
 	}
 	if m.Report.HasGrid {
 		m.Labels = r.Labels()

@@ -142,6 +142,13 @@ func (s *sheet) faults() {
 		return
 	}
 	r := min(10, s.row*0.36, s.col*0.16)
+	size := min(18, s.row*0.8)
+	type wrong struct {
+		x, y, left float64
+		heard      passage.Pitch
+	}
+	var all []wrong
+	words := true // as long as all find room
 	for _, f := range s.m.Notes.Faults {
 		if f.Kind != hearing.WrongNote || !s.shown(f.Slot) {
 			continue
@@ -151,12 +158,19 @@ func (s *sheet) faults() {
 				continue
 			}
 			d := max(-s.reach, min(s.reach, n.DeviationMs)) * s.perMs
-			x, y := s.x(f.Slot)+d, s.y(f.Rep)
-			s.cross(x, y, r*1.5)
-			size := min(18, s.row*0.8)
-			left := s.x(f.Slot) + s.col/2 - x - 2*r - 2
-			s.text(s.cut(signName(f.Heard), left, bold, size), x+2*r, y, style{bold, size, s.p.Ink, 0})
+			x := s.x(f.Slot) + d
+			w := wrong{x, s.y(f.Rep), s.x(f.Slot) + s.col/2 - x - 2*r - 2, f.Heard}
+			words = words && s.width(f.Heard.Name(), bold, size) <= w.left
+			all = append(all, w)
 		}
+	}
+	for _, w := range all {
+		s.cross(w.x, w.y, r*1.5)
+		name := signName(w.heard)
+		if words {
+			name = w.heard.Name()
+		}
+		s.text(s.cut(name, w.left, bold, size), w.x+2*r, w.y, style{bold, size, s.p.Ink, 0})
 	}
 }
 
