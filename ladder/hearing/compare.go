@@ -3,7 +3,6 @@ package hearing
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"footing/audio/click"
 	"footing/audio/hear"
@@ -95,7 +94,7 @@ func Compare(r Recording, q Question) Report {
 	if r.Hearing.SoftMs > softMs {
 		report.Remarks = append(report.Remarks, fmt.Sprintf("The attacks are soft: the tone takes about %s ms to come up, and which moment of that is the note's is open.", round(r.Hearing.SoftMs)))
 	}
-	if r.Hearing.Live > muchRoom {
+	if r.Hearing.Live > muchRoom && report.HasGrid {
 		report.Remarks = append(report.Remarks, "There is much room in the take, so less is certain: the microphone within an arm's length hears more.")
 	}
 	return report
@@ -174,8 +173,7 @@ func (r *Report) againstGrid(hint judge.Hint) {
 	case judge.Found:
 		r.Source = Found
 	default:
-		r.Report = judge.Evenness(onsets, judge.Grid{})
-		r.Sentence = strings.TrimSpace(Sentence(r.Report) + " " + r.Search)
+		r.unset(hint)
 		return
 	}
 	played, others := apartFrom(onsets, r.Finding)
@@ -189,9 +187,27 @@ func (r *Report) againstGrid(hint judge.Hint) {
 	if r.Finding.Search == judge.Given && fitsBadly(r.Report) {
 		r.anew(played, hint)
 	}
+	if r.Finding.Search == judge.Found && fitsBadly(r.Report) {
+		// What was found is no grid that anybody would know again.
+		r.Finding = judge.Finding{Search: judge.NoPace}
+		r.unset(hint)
+		return
+	}
 	r.beside(others)
 	r.Assumed = assumed(r.Grid, hint)
 	r.Sentence = Sentence(r.Report)
+}
+
+// unset sets the notes against nothing, and says why.
+func (r *Report) unset(hint judge.Hint) {
+	onsets := r.Recording.Onsets
+	r.Source = ""
+	r.Report = judge.Evenness(onsets, judge.Grid{})
+	r.Search = searchSentence(r.Finding, len(onsets), hint)
+	r.Sentence = r.Search
+	if r.Finding.Search == judge.NoPace {
+		r.Sentence = Sentence(r.Report) + " " + r.Search
+	}
 }
 
 // anew sets notes that do not fit the grid told against the one that is found in them,

@@ -44,8 +44,8 @@ func TestCompareWithAGrid(t *testing.T) {
 		{"given, with its beginning", late, judge.Hint{BPM: 72, SlotsPerBeat: 4, First: 0.99, FirstKnown: true}, Given, "The second change",
 			[]string{"The whole take lies ", " ms late on the grid, which is taken out here."}},
 		{"found", late, judge.Hint{}, Found, "The second change in each beat comes late", []string{"Found 72 bpm, four notes a beat (144 bpm, if they are two a beat)."}},
-		{"too few", late[:3], judge.Hint{}, "", "3 notes were heard. Three notes were heard: too few to find the tempo in. Give the tempo.", []string{"0:02, 3 notes\n"}},
-		{"none", nil, judge.Hint{}, "", "No note was heard. No note was heard, so there is no grid to find.", nil},
+		{"too few", late[:3], judge.Hint{}, "", "Three notes were heard: too few to find the tempo in. Give the tempo.", []string{"0:02, 3 notes\n"}},
+		{"none", nil, judge.Hint{}, "", "No note was heard, so there is no grid to find.", nil},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			r := Compare(heard(tt.onsets), Question{Hint: tt.hint})

@@ -47,14 +47,26 @@ func openTake(ctx context.Context, path string) (r track.Reader, done func(), er
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
-		line, _, _ := strings.Cut(strings.TrimSpace(said.String()), "\n")
-		return nil, nil, inputFault(fmt.Errorf("%s: ffmpeg cannot convert it: %w: %s", path, err, line))
+		return nil, nil, inputFault(fmt.Errorf("%s: ffmpeg cannot convert it: is the file whole? It says: %s", path, firstWords(said.String(), err)))
 	}
 	if r, err = track.Open(wav); err != nil {
 		remove()
 		return nil, nil, takeFault(fmt.Errorf("%s, converted by ffmpeg: %w", path, err))
 	}
 	return r, func() { r.Close(); remove() }, nil
+}
+
+// firstWords is the first line that ffmpeg said, without the part of it that said so
+// ("[mov @ 0x55aa] "), or how it ended where it said nothing.
+func firstWords(said string, end error) string {
+	line, _, _ := strings.Cut(strings.TrimSpace(said), "\n")
+	if part, rest, ok := strings.Cut(line, "] "); ok && strings.HasPrefix(part, "[") {
+		line = rest
+	}
+	if line == "" {
+		return end.Error()
+	}
+	return line
 }
 
 // shellWord is a word as a POSIX shell reads it: quoted where it has to be.
