@@ -123,11 +123,11 @@ const muchRoom = 0.55
 func (r *Report) withhold() {
 	r.Weak, r.Cut, r.Also, r.Entry, r.Perhaps = nil, nil, nil, nil, nil
 	r.Outcome, r.Clicks, r.FitsBadly, r.Assumed = judge.TooLittle, false, true, ""
-	on := gridAsked(r.Grid)
+	on, kept := gridAsked(r.Grid), "is the tempo right and the same all through"
 	if r.Step != "" {
-		on = fmt.Sprintf("the reps of %q at %s bpm", r.Step, tenths(r.Grid.BPM))
+		on, kept = fmt.Sprintf("the reps of %q at %s bpm", r.Step, tenths(r.Grid.BPM)), "is the tempo right"
 	}
-	r.Sentence = fmt.Sprintf("The notes do not fit %s, so nothing is said about evenness: is the tempo right, and is it one instrument playing alone?", on)
+	r.Sentence = fmt.Sprintf("The notes do not fit %s, so nothing is said about evenness: %s, and is it one instrument playing alone?", on, kept)
 }
 
 // level moves the grid to where the weak change, or what may be one, is said to lie
