@@ -352,7 +352,7 @@ func (e *evenness) changes() {
 	order := map[key]int{}
 	for j := 0; j+1 < len(e.noteAt); j++ {
 		p, q := e.a.places[j], e.a.places[j+1]
-		if !e.r.Grid.Regular() && p.Rep != q.Rep {
+		if p.Rep != q.Rep && (!e.r.Grid.Regular() || q.Seconds-p.Seconds > breakSlots*e.ioi) {
 			continue // a breath lies between them
 		}
 		k := key{p.Slot, q.Slot}

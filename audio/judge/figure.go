@@ -15,6 +15,8 @@ const (
 	longestFigure = 32 // slots
 	// samePitch is the share of the notes that are the same a figure later.
 	samePitch = 0.85
+	// So large a share of them must have one a figure later that was heard as well.
+	ofStretch = 0.4
 	// A figure is judged by its own notes when it was played figureReps times, or as
 	// often as there are stretches, fewStretches at least.
 	figureReps   = 4
@@ -28,7 +30,7 @@ const (
 // them each stretch begins; 0 where the pitches do not come back.
 func (a *aligned) figure(midi []int) (n int, begins map[int]int) {
 	stretches, count := a.stretches(true)
-	pitch := make([]int, len(a.places))
+	pitch, held := make([]int, len(a.places)), 0
 	first, last := make([]int, count), make([]int, count)
 	for k := range first {
 		first[k] = -1
@@ -38,6 +40,7 @@ func (a *aligned) figure(midi []int) (n int, begins map[int]int) {
 			continue
 		}
 		pitch[j] = midi[i]
+		held++
 		k := stretches[j]
 		if first[k] < 0 {
 			first[k] = j
@@ -58,8 +61,10 @@ func (a *aligned) figure(midi []int) (n int, begins map[int]int) {
 	}
 	best := 0.0
 	for k := 2; k <= longestFigure; k++ {
+		// A few notes at the end of each stretch that are those of its beginning make no
+		// figure of the rest.
 		share, pairs := same(k)
-		if pairs >= 2*k && share > best+0.03 {
+		if pairs >= 2*k && float64(pairs) > ofStretch*float64(held) && share > best+0.03 {
 			n, best = k, share
 		}
 	}

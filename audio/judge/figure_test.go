@@ -67,6 +67,16 @@ func TestBreathsBetweenFigures(t *testing.T) {
 	if named < 38 {
 		t.Errorf("named in %d of 40", named)
 	}
+	// Its last notes may be those of its beginning.
+	again := []int{60, 64, 62, 60, 57, 55, 60, 64}
+	r := Evenness(loop(again, 8, 0.2, map[int]float64{7: 25}, 0.5, 0.3, 1), Grid{BPM: 75, SlotsPerBeat: 4, First: 1})
+	if r.Grid.Cycle != 8 || r.Weak == nil || r.Weak.ToSlot != 7 || len(r.Missed) != 0 {
+		t.Errorf("with its beginning at its end: %d slots, %+v, %d missed", r.Grid.Cycle, r.Weak, len(r.Missed))
+	}
+	// Three reps are few, but each is one.
+	if r := Evenness(loop(eight, 3, 0.2, nil, 0.5, 0.3, 1), Grid{BPM: 75, SlotsPerBeat: 4, First: 1}); r.Grid.Cycle != 8 || r.Reps != 3 || len(r.Missed) != 0 {
+		t.Errorf("of three: %d slots, %d reps, %d missed", r.Grid.Cycle, r.Reps, len(r.Missed))
+	}
 }
 
 // Another tempo than was told is heard, and told; so are notes at half and at

@@ -210,7 +210,7 @@ func propose(onsets []hear.Onset, hint Hint) []Candidate {
 			add(p, filled(t, p)*agreement(t, p), slots, 1)
 		}
 	} else {
-		p, score := slotLength(t)
+		p, score := slotLength(onsets)
 		if p == 0 {
 			return nil
 		}
@@ -297,10 +297,13 @@ func (g *Grid) habit(t []float64, k int) float64 {
 // What tells how long a slot is: the distances of each note from the next ones,
 // lags of them, as long as no gap of several usual ones parts them. One note that
 // comes late in every rep, even by nearly half a slot, spoils half of the distances
-// between neighbours, but not those of the others.
+// between neighbours, but not those of the others, and of those between notes of one
+// pitch, lagsOfPitch notes apart at most, hardly any.
 const (
-	lags = 8
-	gap  = 2.5
+	lags, lagsOfPitch = 8, 16
+	gap               = 2.5
+	// A slot is so much shorter or longer than the usual distance, as a share, at most.
+	mostShorter, mostLonger = 0.28, 0.1
 	// Slots that divide the usual distance are shorter than what is played, and no
 	// hands play shorter ones than shortestSlot, in seconds (common practice, no
 	// source). They must hold the notes better by muchFiner, as a factor.
@@ -310,11 +313,14 @@ const (
 	// of 1. All together may do so by less, from leastOfAll on, but by chance some
 	// few notes do too: of those, it is ofFew over their number's fourth root.
 	leastPace, leastOfAll, ofFew = 0.55, 0.42, 1.27
+	// Of fewer notes than manyNotes only neighbours are asked.
+	manyNotes = 16
 )
 
 // slotLength is the longest time of which the inter-onset intervals are whole
 // multiples, refined over the whole take, and how well they agree on it.
-func slotLength(t []float64) (p, score float64) {
+func slotLength(onsets []hear.Onset) (p, score float64) {
+	t := seconds(onsets)
 	var intervals []float64
 	for i := 1; i < len(t); i++ {
 		if d := t[i] - t[i-1]; d > 0.03 {
@@ -326,14 +332,29 @@ func slotLength(t []float64) (p, score float64) {
 	}
 	sort.Float64s(intervals)
 	usual := intervals[len(intervals)/2]
-	near := distances(t, gap*usual)
+	near, same := distances(onsets, gap*usual)
+	alike := func(p float64) float64 {
+		if 2*len(same) < len(t) {
+			return agree(near, p)
+		}
+		return (2*agree(near, p) + agree(same, p)) / 3
+	}
 	least := max(leastOfAll, ofFew/math.Sqrt(math.Sqrt(float64(len(t)))))
 	for _, k := range []float64{1, 2, 3, 4, 6} {
 		if k > 1 && usual/k < shortestSlot {
 			break
 		}
-		q := refine(t, sharpest(near, usual/k))
-		neighbours, all := localAgreement(t, q), math.Sqrt(max(0, agree(near, q)))
+		q, all := usual/k, 0.0
+		if len(t) >= manyNotes {
+			q = sharpest(alike, q)
+		}
+		if fine := refine(t, q); len(t) < manyNotes || alike(fine) > alike(q)-0.05 { // it may lose count
+			q = fine
+		}
+		if len(t) >= manyNotes {
+			all = math.Sqrt(max(0, alike(q)))
+		}
+		neighbours := localAgreement(t, q)
 		if a := max(neighbours, all); (neighbours > leastPace || all > least) && a > score*muchFiner {
 			p, score = q, a
 		}
@@ -342,15 +363,20 @@ func slotLength(t []float64) (p, score float64) {
 }
 
 // distances are those of each note from the ones after it, where no two neighbours
-// between lie farther apart than a gap in seconds.
-func distances(t []float64, gap float64) []float64 {
-	var out []float64
-	for i := range t {
-		for j := i + 1; j < len(t) && j <= i+lags && t[j]-t[j-1] <= gap; j++ {
-			out = append(out, t[j]-t[i])
+// between lie farther apart than a gap in seconds: near ones, and those of one pitch.
+func distances(onsets []hear.Onset, gap float64) (near, same []float64) {
+	for i, o := range onsets {
+		for j := i + 1; j < len(onsets) && j <= i+lagsOfPitch && onsets[j].Seconds-onsets[j-1].Seconds <= gap; j++ {
+			d := onsets[j].Seconds - o.Seconds
+			if j <= i+lags {
+				near = append(near, d)
+			}
+			if o.Midi > 0 && onsets[j].Midi == o.Midi {
+				same = append(same, d)
+			}
 		}
 	}
-	return out
+	return near, same
 }
 
 // agree is how well distances are whole multiples of p, at most 1 and about 0
@@ -364,11 +390,11 @@ func agree(distances []float64, p float64) float64 {
 }
 
 // sharpest is the length near p of which the distances are multiples most.
-func sharpest(distances []float64, p float64) float64 {
-	const about, step = 0.08, 0.002
-	best, most := p, agree(distances, p)
-	for f := 1 - about; f <= 1+about; f += step {
-		if a := agree(distances, p*f); a > most {
+func sharpest(alike func(p float64) float64, p float64) float64 {
+	const step = 0.0025
+	best, most := p, alike(p)
+	for f := 1 - mostShorter; f <= 1+mostLonger; f += step {
+		if a := alike(p * f); a > most {
 			best, most = p*f, a
 		}
 	}
