@@ -184,6 +184,7 @@ func (r *Report) againstGrid(hint judge.Hint) {
 		}
 	}
 	r.Report = judge.Evenness(played, r.Finding.Candidates[0].Grid)
+	r.rest()
 	if r.Finding.Search == judge.Given && fitsBadly(r.Report) {
 		r.anew(played, hint)
 	}
@@ -210,6 +211,34 @@ func (r *Report) unset(hint judge.Hint) {
 	}
 }
 
+// restSlots slots on end without a note are a rest, on a grid in which nobody said where
+// the notes are.
+const restSlots = 3
+
+// rest takes rests for what they are: nothing is missing from them.
+func (r *Report) rest() {
+	if !r.Grid.Regular() {
+		return
+	}
+	slot := 60 / r.Grid.BPM / float64(max(1, r.Grid.SlotsPerBeat))
+	var kept []judge.Missed
+	for from := 0; from < len(r.Missed); {
+		to := from + 1
+		for to < len(r.Missed) && r.Missed[to].Seconds-r.Missed[to-1].Seconds < 1.5*slot {
+			to++
+		}
+		if to-from < restSlots {
+			kept = append(kept, r.Missed[from:to]...)
+		} else {
+			for _, m := range r.Missed[from:to] {
+				r.Slots[m.Slot-1].Missed--
+			}
+		}
+		from = to
+	}
+	r.Missed = kept
+}
+
 // anew sets notes that do not fit the grid told against the one that is found in them,
 // where they fit that.
 func (r *Report) anew(onsets []hear.Onset, hint judge.Hint) {
@@ -217,12 +246,14 @@ func (r *Report) anew(onsets []hear.Onset, hint judge.Hint) {
 	if f.Search != judge.Found {
 		return
 	}
-	found := judge.Evenness(onsets, f.Candidates[0].Grid)
-	if fitsBadly(found) {
+	told := r.Report
+	r.Report = judge.Evenness(onsets, f.Candidates[0].Grid)
+	r.rest()
+	if fitsBadly(r.Report) {
+		r.Report = told
 		return
 	}
 	r.Finding.Candidates = f.Candidates[:1]
-	r.Report = found
 	r.Search = searchSentence(r.Finding, len(onsets), hint)
 }
 

@@ -10,18 +10,19 @@ import (
 
 // What sounds in a take beside what is played over and over (a voice in the breaths, a
 // hummed note, a chair) is told apart by this: runs of inRun notes that come back
-// cameBack times, each distance a few slots, are the player's, and when they make up
-// mostPlayed of the take, others are strangers if they are a few on end and keep less
-// than strangePace, of 1, to the slots. Where most of them have none of the player's
-// pitches, in any octave, less than otherPace is enough, or that they lie parted, by
-// partedBy slots on either side and partedInAll on both.
+// cameBack times, each distance a few slots, are the player's. When they make up
+// mostPlayed of the take, others are strangers if most of them have none of the player's
+// pitches, by a semitone or an octave that ears mistake, and they keep less than
+// strangePace, of 1, to the slots, or lie parted, by partedBy slots on either side and
+// partedInAll on both; longStrange on end are, whatever their pitches, if they keep
+// nothing to the slots at all.
 const (
 	inRun, cameBack = 3, 3
 	mostPlayed      = 0.5
 	partedBy        = 1.75
 	partedInAll     = 6.0
-	strangePace     = 0.4
-	otherPace       = 0.7
+	strangePace     = 0.7
+	longStrange     = 5
 	farInRun        = 4 // slots between two notes of a run
 	nearSlots       = 0.2
 )
@@ -67,7 +68,9 @@ func strangers(onsets []hear.Onset, slot float64) (strange []bool, any bool) {
 			for k := i; k < i+inRun; k++ {
 				if !known[k] {
 					known[k], count = true, count+1
-					pitches[onsets[k].Midi%12] = true
+					for _, d := range []int{0, 1, -1, 12, -12} {
+						pitches[onsets[k].Midi+d] = true
+					}
 				}
 			}
 		}
@@ -81,7 +84,7 @@ func strangers(onsets []hear.Onset, slot float64) (strange []bool, any bool) {
 		}
 		to, pace, foreign := from, 0.0, 0
 		for ; to < len(onsets) && !known[to]; to++ {
-			if !pitches[onsets[to].Midi%12] {
+			if !pitches[onsets[to].Midi] {
 				foreign++
 			}
 			if to > 0 {
@@ -93,7 +96,7 @@ func strangers(onsets []hear.Onset, slot float64) (strange []bool, any bool) {
 		parted := min(before, after) > partedBy && before+after > partedInAll
 		pace /= float64(max(1, to-max(1, from)))
 		others := 2*foreign > n
-		if others && parted || n >= inRun && pace < strangePace || others && n > 1 && pace < otherPace {
+		if others && (parted || n > 1 && pace < strangePace) || n >= longStrange && pace < 0 {
 			for k := from; k < to; k++ {
 				strange[k], any = true, true
 			}
