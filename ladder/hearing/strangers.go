@@ -14,14 +14,15 @@ import (
 // mostPlayed of the take, others are strangers if most of them have none of the player's
 // pitches, by a semitone or an octave that ears mistake, and they keep less than
 // strangePace, of 1, to the slots, or lie parted, by partedBy slots on either side and
-// partedInAll on both; longStrange on end are, whatever their pitches, if they keep
-// nothing to the slots at all.
+// partedInAll on both. Whatever their pitches, one alone is that lies parted by
+// farInAll, and longStrange on end are that keep nothing to the slots.
 const (
 	inRun, cameBack = 3, 3
 	mostPlayed      = 0.5
 	partedBy        = 1.75
 	partedInAll     = 6.0
 	strangePace     = 0.7
+	farInAll        = 8.0
 	longStrange     = 5
 	farInRun        = 4 // slots between two notes of a run
 	nearSlots       = 0.2
@@ -96,7 +97,8 @@ func strangers(onsets []hear.Onset, slot float64) (strange []bool, any bool) {
 		parted := min(before, after) > partedBy && before+after > partedInAll
 		pace /= float64(max(1, to-max(1, from)))
 		others := 2*foreign > n
-		if others && (parted || n > 1 && pace < strangePace) || n >= longStrange && pace < 0 {
+		if others && (parted || n > 1 && pace < strangePace) ||
+			n == 1 && parted && before+after > farInAll || n >= longStrange && pace < 0 {
 			for k := from; k < to; k++ {
 				strange[k], any = true, true
 			}
