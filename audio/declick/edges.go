@@ -22,7 +22,7 @@ const (
 	edgeRipple   = 2.0
 	// By how much, in power, it stands out, and goes down.
 	edgeJump = 4.0
-	edgeFall = 1.5
+	edgeFall = 1.1
 	// What is weaker is no edge.
 	leastEdge = 1e-9
 )

@@ -1,9 +1,6 @@
 package declick
 
-import (
-	"math"
-	"math/cmplx"
-)
+import "math"
 
 // Filter takes a metronome's clicks out of a stream. A click begins with an
 // edge that no breath makes; what follows on such edges and is the same each
@@ -27,12 +24,16 @@ type Filter struct {
 	waits   int
 	settled bool
 	cleared Cleared
+	ahead   []float32 // of tails, to be taken out of the samples to come
+	ringing []ringing // clicks whose tails are still to be learned from
+	pulse   pulse
 }
 
 // suspect is a place where a click may begin.
 type suspect struct {
 	at    int
 	known bool // it was found by a known sound, not by an edge
+	pulse bool // or by the pulse alone
 }
 
 const (
@@ -53,8 +54,12 @@ const (
 	surelyShare = 0.5
 	// The same of a whole stretch, for a place in it to be looked at.
 	likeShare = 0.01
-	// quiet sound is not searched for clicks.
-	quiet = 1e-4
+	// The same where the beat of the last clicks says that one is, no farther off
+	// than expectedMs.
+	expectedShare = 0.03
+	expectedMs    = 0.2
+	// Sound under leastLoud is not searched for clicks.
+	leastLoud = 1e-4
 )
 
 // New is a filter for a stream of so many samples a second, 8 000 or more.
@@ -82,9 +87,11 @@ func (d *Filter) Run(dst, x []float32) []float32 {
 	for len(x) > 0 {
 		n := min(len(x), d.Next())
 		d.held = append(d.held, x[:n]...)
+		d.quiet(n)
 		x = x[n:]
 		if total := d.base + len(d.held); total%(stepMs*d.ms) == 0 {
 			d.examine(total)
+			d.learnTails(false)
 			dst = d.letOut(dst, total)
 		}
 	}
@@ -116,7 +123,7 @@ func (d *Filter) letOut(dst []float32, total int) []float32 {
 		dst = append(dst, d.held[d.passed-d.base:to-d.base]...)
 		d.passed = to
 	}
-	if drop := d.passed - d.Late() - d.base; drop > d.Late() {
+	if drop := d.passed - tailHeardMs*d.ms - d.base; drop > d.Late() {
 		drop -= drop % (stepMs * d.ms)
 		d.held = d.held[:copy(d.held, d.held[drop:])]
 		d.base += drop
@@ -124,26 +131,8 @@ func (d *Filter) letOut(dst []float32, total int) []float32 {
 	return dst
 }
 
-func (d *Filter) heardEnough() bool {
-	return len(d.sounds) > 0 && len(d.sounds[0].clicks) >= manyClicks
-}
-
 // Cleared is what was taken out of late; it goes on changing.
 func (d *Filter) Cleared() *Cleared { return &d.cleared }
-
-// Settle ends the waiting for the clicks to be known, as at a stream's end: what
-// was held is gone through once more with the sounds that are known by now.
-func (d *Filter) Settle() {
-	waiting := !d.settled && d.since >= 0
-	d.settled = true
-	if !waiting {
-		return
-	}
-	d.searched = max(d.base, d.since-d.spectra.n/4)
-	d.due = d.due[:0]
-	d.last = -1 << 40
-	d.examine(d.base + len(d.held))
-}
 
 // examine looks for clicks up to total.
 func (d *Filter) examine(total int) {
@@ -155,10 +144,17 @@ func (d *Filter) examine(total int) {
 	for d.searched+d.spectra.n < total {
 		d.search()
 	}
+	for {
+		at, ok := d.pulse.next(float64(d.searched))
+		if !ok {
+			break
+		}
+		d.suspect(suspect{at: int(math.Round(at)), pulse: true})
+	}
 	for len(d.due) > 0 {
 		at := d.due[0].at
 		if d.searched <= at+soughtMs*d.ms || total < at+(clickMs+soughtMs)*d.ms {
-			return
+			break
 		}
 		s := d.due[0]
 		d.due = d.due[:copy(d.due, d.due[1:])]
@@ -185,7 +181,7 @@ func (d *Filter) search() {
 	d.searched += d.spectra.hop()
 	loud := false
 	for _, v := range x {
-		loud = loud || v > quiet || v < -quiet
+		loud = loud || v > leastLoud || v < -leastLoud
 	}
 	if !loud || len(d.sounds) == 0 {
 		return
@@ -197,115 +193,4 @@ func (d *Filter) search() {
 			d.suspect(suspect{at: at, known: true})
 		}
 	}
-}
-
-// judge looks at one place: a click of a known sound is taken out and learned
-// from, another is kept for finding out.
-func (d *Filter) judge(s suspect) {
-	at := s.at
-	if at < d.last+apartMs*d.ms || at < d.base+2*leadMs*d.ms {
-		return
-	}
-	var c struck
-	var sound *clickSound
-	var fit fit
-	length := d.length(at)
-	for try := 0; ; try++ {
-		c = d.spectra.cut(d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
-		sound, fit = d.likeness(&c)
-		shift := int(math.Round(fit.shift))
-		if max(shift, -shift) <= d.ms/2 {
-			break
-		}
-		at += shift
-		if try == 4 || at < d.base+2*leadMs*d.ms || at+length > d.base+len(d.held) {
-			return
-		}
-	}
-	c.at = at
-	switch {
-	case s.known && fit.share < surelyShare:
-		return
-	case sound == nil || fit.share < alikeShare:
-		if d.since < 0 {
-			d.since = at
-		}
-		d.last = at
-		d.puzzle(c)
-		return
-	}
-	d.last = at
-	others := sound
-	if own := sound.of(at, d.ms); own >= 0 {
-		others = sound.without(own, d.spectra)
-	}
-	if d.settled && len(others.clicks) >= fewestClicks {
-		d.clear(at, length, others, fit)
-	}
-	if others == sound {
-		c.join(sound, fit, d.spectra)
-	}
-}
-
-// length of a click at a place, in samples: up to the next one's edge.
-func (d *Filter) length(at int) int {
-	for _, s := range d.due {
-		if !s.known && s.at > at+2*apartMs*d.ms {
-			return min(clickMs*d.ms, s.at-at-d.ms)
-		}
-	}
-	return clickMs * d.ms
-}
-
-// likeness finds the known sound that a click is most like.
-func (d *Filter) likeness(c *struck) (sound *clickSound, best fit) {
-	for _, s := range d.sounds {
-		if f := d.spectra.match(s, c, 3*d.ms); f.share > best.share {
-			sound, best = s, f
-		}
-	}
-	return sound, best
-}
-
-// clear takes the click at a place out of what is held.
-func (d *Filter) clear(at, length int, s *clickSound, f fit) {
-	f.gain = s.usual(f.gain)
-	click := d.spectra.sounded(s, f)
-	lead := leadMs * d.ms
-	x := d.held[at-lead-d.base:]
-	for i := range lead + length {
-		x[i] -= float32(click[i])
-	}
-	d.cleared.Sound = append(d.cleared.Sound[:0], click[lead-d.ms/2:lead+length]...)
-	d.cleared.add(float64(at)+f.shift, click[lead:][:beganMs*d.ms])
-}
-
-// puzzle keeps a click of no known sound, and finds out whether some of those
-// kept have a sound in common.
-func (d *Filter) puzzle(c struck) {
-	if len(d.unknown) == mostUnknown {
-		d.unknown = d.unknown[:copy(d.unknown, d.unknown[1:])]
-	}
-	d.unknown = append(d.unknown, c)
-	if len(d.unknown) < fewestClicks {
-		return
-	}
-	sound, rest := common(d.unknown, d.spectra)
-	if sound == nil {
-		return
-	}
-	d.unknown = append(d.unknown[:0], rest...)
-	if len(d.sounds) == mostSounds {
-		d.sounds = d.sounds[:copy(d.sounds, d.sounds[1:])]
-	}
-	d.sounds = append(d.sounds, sound)
-}
-
-// join makes a click one of a sound's.
-func (c struck) join(s *clickSound, f fit, sp *spectra) {
-	for i := range c.spec {
-		c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
-	}
-	c.gain = f.gain
-	s.add(c, sp)
 }

@@ -17,6 +17,7 @@ type clickSound struct {
 	sum    []complex128 // of the clicks, weighted
 	weight []float64    // sum of the weights
 	spec   []complex128 // what is the same in all
+	tail   tail         // what the room makes of it later
 }
 
 // struck is one click as it was heard, with what sounded at the time.
@@ -25,22 +26,49 @@ type struck struct {
 	spec   []complex128 // once it is of a sound, with its edge where that has it
 	weight []float64
 	gain   float64 // how much louder than its sound it is
+	dies   bool    // it dies away as clicks do
+	alone  bool    // hardly anything else sounded
 }
 
 const (
+	// So many clicks tell a sound, or two when nothing else is heard in them.
 	fewestClicks = 3
-	mostClicks   = 24
+	fewestAlone  = 2
+	aloneShare   = 0.8
+	mostClicks   = 48
 )
+
+// tells whether so many clicks are enough for a sound that explains this share of
+// another.
+func tells(clicks int, share float64) bool {
+	return clicks >= fewestClicks || clicks >= fewestAlone-1 && share > aloneShare
+}
 
 func (s *clickSound) add(c struck, sp *spectra) {
 	if len(s.clicks) == mostClicks {
-		s.clicks = s.clicks[:copy(s.clicks, s.clicks[1:])]
+		s.forget()
 	}
 	s.clicks = append(s.clicks, c)
 	s.joined++
 	if len(s.clicks) < refineBelow || s.joined%refineEvery == 0 {
 		s.refine(sp)
 	}
+}
+
+// forget drops the click that is known least of the older half.
+func (s *clickSound) forget() {
+	worst, least := 0, math.Inf(1)
+	for i, c := range s.clicks[:len(s.clicks)/2] {
+		sum := 0.0
+		for k, w := range c.weight {
+			v := c.spec[k]
+			sum += math.Log(w*(real(v)*real(v)+imag(v)*imag(v)) + 1)
+		}
+		if sum < least {
+			worst, least = i, sum
+		}
+	}
+	s.clicks = append(s.clicks[:worst], s.clicks[worst+1:]...)
 }
 
 // A sound that few clicks tell is worked out anew with each, later with every
@@ -65,8 +93,19 @@ func (s *clickSound) without(own int, sp *spectra) *clickSound {
 	o := &clickSound{clicks: make([]struck, 0, len(s.clicks))}
 	o.clicks = append(append(o.clicks, s.clicks[:own]...), s.clicks[own+1:]...)
 	o.average()
-	sp.shape(o)
+	sp.shape(o, s.heardAlone())
 	return o
+}
+
+// heardAlone tells whether nothing but the sound was heard in some of its clicks.
+func (s *clickSound) heardAlone() bool {
+	n := 0
+	for _, c := range s.clicks {
+		if c.alone {
+			n++
+		}
+	}
+	return n >= fewestAlone
 }
 
 // usual is the mean of the gains near one: a metronome has few.
@@ -80,6 +119,19 @@ func (s *clickSound) usual(gain float64) float64 {
 	}
 	return sum / n
 }
+
+// known tells whether a click was about as strong as one of the sound's.
+func (s *clickSound) known(gain float64) bool {
+	for _, c := range s.clicks {
+		if r := gain / c.gain; r > 1/knownGain && r < knownGain {
+			return true
+		}
+	}
+	return false
+}
+
+// knownGain is how much stronger or weaker a click may seem where notes sound.
+const knownGain = 1.6
 
 // refine works out anew how much each click counts, and the sound.
 func (s *clickSound) refine(sp *spectra) {
@@ -105,7 +157,7 @@ func (s *clickSound) refine(sp *spectra) {
 		}
 		s.average()
 	}
-	sp.shape(s)
+	sp.shape(s, s.heardAlone())
 }
 
 const tiny = 1e-30
@@ -176,15 +228,47 @@ func around(p []float64, h int) []float64 {
 	return out
 }
 
+// pair finds a click that the last one is like, when nearly nothing else sounds in
+// either and both die away, and returns the sound of the two and the other clicks.
+func pair(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
+	n := len(unknown) - 1
+	last := unknown[n]
+	if !last.dies {
+		return nil, unknown
+	}
+	for i, c := range unknown[:n] {
+		if !c.dies {
+			continue
+		}
+		one := &clickSound{clicks: []struck{c.copied()}}
+		one.average()
+		f := sp.match(one, &last, sp.ms)
+		if f.plain < aloneShare {
+			continue
+		}
+		last = last.copied()
+		last.aligned(f, sp)
+		last.alone, one.clicks[0].alone = true, true
+		one.clicks = append(one.clicks, last)
+		one.refine(sp)
+		return one, append(append(rest, unknown[:i]...), unknown[i+1:n]...)
+	}
+	return nil, unknown
+}
+
+func (c struck) copied() struck {
+	c.spec = append([]complex128(nil), c.spec...)
+	c.weight = append([]float64(nil), c.weight...)
+	c.gain = 1
+	return c
+}
+
 // common finds the sound that clicks have in common, if at least fewestClicks
 // have, and returns those that have not.
 func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 	all := &clickSound{}
 	for _, c := range unknown {
-		c.spec = append([]complex128(nil), c.spec...)
-		c.weight = append([]float64(nil), c.weight...)
-		c.gain = 1
-		all.clicks = append(all.clicks, c)
+		all.clicks = append(all.clicks, c.copied())
 	}
 	shares := make([]float64, len(all.clicks))
 	for range 3 {

@@ -16,7 +16,8 @@ type spectra struct {
 	cross []complex128 // scratch
 	rest  []complex128 // scratch
 
-	sought stretch // scratch
+	sought stretch   // scratch
+	ring   []float64 // scratch: a tail
 }
 
 // stretch is the spectrum of sound in which clicks are looked for.
@@ -36,6 +37,7 @@ type fit struct {
 	shift float64 // samples by which it lies later
 	gain  float64 // by which it is stronger
 	share float64 // of it that is explained, each bin by its weight
+	plain float64 // of it that is explained, each bin like the others
 }
 
 func newSpectra(longest, ms int) *spectra {
@@ -69,7 +71,22 @@ func (sp *spectra) cut(x []float32, lead, length int) struck {
 	}
 	c := struck{spec: sp.fft.Coefficients(nil, sp.seq), weight: make([]float64, sp.n/2+1), gain: 1}
 	weigh(c.weight, c.spec)
+	c.dies = length >= (diesMs+partMs)*sp.ms && loud(x[lead+diesMs*sp.ms:][:partMs*sp.ms]) < diesLeast*loud(x[lead:][:partMs*sp.ms])
 	return c
+}
+
+const (
+	// A click has less than diesLeast of its power after diesMs, though a room comes in
+	// waves; a note comes up by more.
+	diesMs    = clickMs - partMs - 5
+	diesLeast = 1.5
+)
+
+func loud(x []float32) (power float64) {
+	for _, v := range x {
+		power += float64(v) * float64(v)
+	}
+	return power
 }
 
 // match finds how a click is like a sound, shifted by up to reach samples, and
@@ -87,8 +104,46 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 		weigh(c.weight, sp.rest)
 		f = sp.align(sp.correlate(s, c.spec, c.weight), f.shift)
 	}
+	f.plain = sp.plainly(s, c, f.shift)
 	return f
 }
+
+// plainly is the share of a click that a sound explains at a shift, whatever else
+// may have sounded.
+func (sp *spectra) plainly(s *clickSound, c *struck, shift float64) float64 {
+	var both, whole, power float64
+	turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*shift)
+	for i, v := range c.spec[:int(lowBins*float64(len(c.spec)))] {
+		u := s.spec[i]
+		both += real(v * cmplx.Conj(u) * turn)
+		whole += real(v)*real(v) + imag(v)*imag(v)
+		power += real(u)*real(u) + imag(u)*imag(u)
+		turn *= step
+	}
+	return both * max(0, both) / (whole*power + tiny)
+}
+
+// stands tells whether what is struck is hardly stronger than clicks of the known
+// sounds, so that one of those would explain it.
+func (sp *spectra) stands(c *struck, sounds []*clickSound) bool {
+	most := 0.0
+	for _, s := range sounds {
+		p := 0.0
+		for _, v := range s.spec {
+			p += real(v)*real(v) + imag(v)*imag(v)
+		}
+		most = max(most, p)
+	}
+	whole := 0.0
+	for _, v := range c.spec {
+		whole += real(v)*real(v) + imag(v)*imag(v)
+	}
+	return whole < drowned*most
+}
+
+// drowned is by how much, in power, the notes are stronger than clicks that they
+// drown.
+const drowned = 3.0
 
 // lowBins is the share of bins that are trusted in comparing: above lie what
 // the decimation has folded and no more than the click's very edge.
@@ -187,9 +242,12 @@ func (sp *spectra) likest(s *clickSound, in stretch) (at int, share float64) {
 }
 
 // sounded is a sound as it is at some shift and gain. The next call overwrites it.
-func (sp *spectra) sounded(s *clickSound, f fit) []float64 {
+func (sp *spectra) sounded(s *clickSound, f fit) []float64 { return sp.sounding(s.spec, f) }
+
+// sounding is the same of a spectrum.
+func (sp *spectra) sounding(spec []complex128, f fit) []float64 {
 	turn, step := complex(f.gain/float64(sp.n), 0), cmplx.Rect(1, -sp.omega(1)*f.shift)
-	for i, v := range s.spec {
+	for i, v := range spec {
 		sp.rest[i] = v * turn
 		turn *= step
 	}
@@ -204,13 +262,18 @@ const (
 	lateLeast = 0.25
 	lateMost  = 0.7
 	bandBins  = 4
+	// A click heard alone may begin so long before its edge.
+	aloneLeadMs = 3
 )
 
 // shape leaves of a sound what is a click's. Notes that sounded with most of
 // its clicks are in it as well; but a click begins at its edge and dies away,
-// band by band.
-func (sp *spectra) shape(s *clickSound) {
+// band by band, in a room slowly and in waves. What was heard alone is a click's.
+func (sp *spectra) shape(s *clickSound, alone bool) {
 	edge := leadMs*sp.ms - sp.ms/2
+	if alone {
+		edge = (leadMs - aloneLeadMs) * sp.ms // what comes first need not be the steepest
+	}
 	x := append([]float64(nil), sp.sounded(s, fit{gain: 1})...)
 	part := func(from int) []float64 {
 		clear(sp.seq)
@@ -220,10 +283,12 @@ func (sp *spectra) shape(s *clickSound) {
 		}
 		return around(powers(sp.fft.Coefficients(sp.rest, sp.seq)), bandBins)
 	}
-	early, late := part(edge), part(edge+lateMs*sp.ms)
-	for i := range s.spec {
-		left := late[i] / (early[i] + tiny)
-		s.spec[i] *= complex(max(0, min(1, (lateMost-left)/(lateMost-lateLeast))), 0)
+	if !alone {
+		early, late := part(edge), part(edge+lateMs*sp.ms)
+		for i := range s.spec {
+			left := late[i] / (early[i] + tiny)
+			s.spec[i] *= complex(max(0, min(1, (lateMost-left)/(lateMost-lateLeast))), 0)
+		}
 	}
 	sp.sounded(s, fit{gain: 1})
 	clear(sp.seq[:edge])

@@ -1,0 +1,183 @@
+package declick
+
+import (
+	"math"
+	"math/cmplx"
+	"slices"
+)
+
+// judge looks at one place: a click of a known sound is taken out and learned
+// from, another is kept for finding out.
+func (d *Filter) judge(s suspect) {
+	at := s.at
+	if at < d.last+apartMs*d.ms || at < d.base+2*leadMs*d.ms {
+		return
+	}
+	if where, ok := d.pulse.expects(float64(at), float64(d.ms)); ok && d.judgeExpected(int(math.Round(where)), s.pulse) || s.pulse {
+		return
+	}
+	var c struck
+	var sound *clickSound
+	var fit fit
+	length := d.length(at)
+	for try := 0; ; try++ {
+		c = d.spectra.cut(d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
+		sound, fit = d.likeness(&c, 3*d.ms)
+		shift := int(math.Round(fit.shift))
+		if max(shift, -shift) <= d.ms/2 {
+			break
+		}
+		at += shift
+		if try == 4 || at < d.base+2*leadMs*d.ms || at+length > d.base+len(d.held) {
+			return
+		}
+	}
+	c.at = at
+	switch {
+	case s.known && fit.share < surelyShare:
+		return
+	case sound == nil || fit.share < alikeShare:
+		if d.since < 0 {
+			d.since = at
+		}
+		d.last = at
+		d.puzzle(c)
+		return
+	}
+	d.strike(c, length, sound, fit)
+}
+
+// judgeExpected looks at a place where a click is expected, by the pulse alone
+// perhaps, and tells whether one was taken out.
+func (d *Filter) judgeExpected(at int, pulsed bool) bool {
+	if at < d.last+apartMs*d.ms || at < d.base+2*leadMs*d.ms {
+		return false
+	}
+	length := d.length(at)
+	if at+length > d.base+len(d.held) {
+		return false
+	}
+	c := d.spectra.cut(d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
+	reach := int(math.Ceil(expectedMs * float64(d.ms)))
+	c.at = at
+	sound, fit := d.likeness(&c, reach)
+	if d.spectra.stands(&c, d.sounds) && fit.share < alikeShare {
+		// It would be heard if it were one of these: it is another, or none.
+		if pulsed {
+			d.puzzle(c)
+		}
+		return false
+	}
+	if sound == nil || fit.share < expectedShare || math.Abs(fit.shift) > 1.5*float64(reach) || !sound.known(fit.gain) {
+		return false
+	}
+	d.strike(c, length, sound, fit)
+	return true
+}
+
+// strike takes a click of a known sound out, and learns from it.
+func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
+	at := c.at
+	d.last = at
+	d.pulse.add(float64(at)+fit.shift, fit.share, float64(d.ms))
+	own := sound.of(at, d.ms)
+	others := sound
+	if own >= 0 {
+		others = sound.without(own, d.spectra)
+	}
+	if d.settled && tells(len(others.clicks), fit.plain) {
+		usual := fit
+		usual.gain = others.usual(fit.gain)
+		d.clear(at, length, others, usual)
+		if sound.heardAlone() {
+			d.clearTail(at, sound, usual)
+		}
+	}
+	if own >= 0 {
+		c.again(sound, own, fit, d.spectra)
+		return
+	}
+	c.join(sound, fit, d.spectra)
+}
+
+// length of a click at a place, in samples: up to the next one's edge.
+func (d *Filter) length(at int) int {
+	for _, s := range d.due {
+		if !s.known && s.at > at+2*apartMs*d.ms {
+			return min(clickMs*d.ms, s.at-at-d.ms)
+		}
+	}
+	return clickMs * d.ms
+}
+
+// likeness finds the known sound that a click is most like, shifted by up to reach
+// samples.
+func (d *Filter) likeness(c *struck, reach int) (sound *clickSound, best fit) {
+	for _, s := range d.sounds {
+		if f := d.spectra.match(s, c, reach); f.share > best.share {
+			sound, best = s, f
+		}
+	}
+	return sound, best
+}
+
+// clear takes the click at a place out of what is held.
+func (d *Filter) clear(at, length int, s *clickSound, f fit) {
+	click := d.spectra.sounded(s, f)
+	lead := leadMs * d.ms
+	x := d.held[at-lead-d.base:]
+	for i := range lead + length {
+		x[i] -= float32(click[i])
+	}
+	d.cleared.Sound = append(d.cleared.Sound[:0], click[lead-d.ms/2:lead+length]...)
+	d.cleared.add(float64(at)+f.shift, click[lead:][:beganMs*d.ms])
+}
+
+// puzzle keeps a click of no known sound, and finds out whether some of those
+// kept have a sound in common.
+func (d *Filter) puzzle(c struck) {
+	if len(d.unknown) == mostUnknown {
+		d.unknown = d.unknown[:copy(d.unknown, d.unknown[1:])]
+	}
+	d.unknown = append(d.unknown, c)
+	sound, rest := pair(d.unknown, d.spectra)
+	if sound == nil && len(d.unknown) >= fewestClicks {
+		sound, rest = common(d.unknown, d.spectra)
+	}
+	if sound == nil {
+		return
+	}
+	d.unknown = append(d.unknown[:0], rest...)
+	if len(d.sounds) == mostSounds {
+		rare := 0
+		for i, s := range d.sounds {
+			if s.joined < d.sounds[rare].joined {
+				rare = i
+			}
+		}
+		d.sounds = slices.Delete(d.sounds, rare, rare+1)
+	}
+	d.sounds = append(d.sounds, sound)
+}
+
+// join makes a click one of a sound's.
+func (c struck) join(s *clickSound, f fit, sp *spectra) {
+	c.aligned(f, sp)
+	s.add(c, sp)
+}
+
+// again puts a click, looked at once more, in the place of what it was taken for.
+func (c struck) again(s *clickSound, own int, f fit, sp *spectra) {
+	c.aligned(f, sp)
+	s.clicks[own] = c
+	s.refine(sp)
+}
+
+// aligned moves a click to where its sound begins.
+func (c *struck) aligned(f fit, sp *spectra) {
+	for i := range c.spec {
+		c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
+	}
+	c.gain = f.gain
+	c.alone = c.dies && f.plain > aloneShare
+}

@@ -1,0 +1,79 @@
+package declick
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// inRoom is x with the sound of a room that dies by 60 dB in 0.4 s, at a metre.
+func inRoom(x []float32, rng *rand.Rand) []float32 {
+	const t60 = 0.4
+	y := slices.Clone(x)
+	for k := hz / 500; k < t60*hz/2; k++ {
+		g := float32(0.04 * rng.NormFloat64() * math.Exp(-6.91*float64(k)/hz/t60))
+		for i, v := range x[:len(x)-k] {
+			if v != 0 {
+				y[i+k] += g * v
+			}
+		}
+	}
+	return y
+}
+
+// What a room makes of clicks goes with them: where they sound alone, and where
+// louder notes sound with them.
+func TestFilterTakesClicksInARoomOut(t *testing.T) {
+	for name, modes := range map[string][]float64{"woody": {830, 1370, 2210, 2890, 4300}, "metallic": {2100, 3400, 5150, 7230}, "soft": {620, 905}} {
+		rng := rand.New(rand.NewPCG(5, 6))
+		const step, alone, all = 4410, 10, 36
+		clicks := make([]float32, (all+2)*step)
+		var heard [2][]float32
+		for i := range heard {
+			heard[i] = make([]float32, 3*step)
+		}
+		tick(heard[0], 0, 0.25, modes)
+		tick(heard[1], 0, 0.25, []float64{modes[0] * 1.26, modes[1] * 1.26})
+		seed := rng.Uint64()
+		for i, x := range heard {
+			heard[i] = inRoom(x, rand.New(rand.NewPCG(seed, 0)))
+		}
+		for i := range all {
+			sound := heard[0]
+			if i%4 == 0 {
+				sound = heard[1]
+			}
+			for k, v := range sound[:min(len(sound), len(clicks)-500-i*step)] {
+				clicks[500+i*step+k] += v
+			}
+		}
+		keys := make([]float64, all-alone+1)
+		for i := range keys {
+			keys[i] = 53 + float64([]int{0, 2, 4, 5, 7, 5, 4, 2}[i%8])
+		}
+		notes := make([]float32, len(clicks))
+		copy(notes[alone*step+500:], phrase(keys, 4321))
+		both := slices.Clone(notes)
+		for i, v := range clicks {
+			both[i] += v + float32(1e-5*rng.NormFloat64())
+		}
+		y := declicked(both, func() int { return len(both) })
+		for _, part := range []struct {
+			what     string
+			from, to int
+			most     float64
+		}{{"alone", 0, alone, -18}, {"with notes", alone + 1, all, -12}} {
+			before, after := 0.0, 0.0
+			for n := part.from*step + 500; n < part.to*step+500; n++ {
+				d, e := float64(clicks[n]), float64(y[n]-notes[n])
+				before, after = before+d*d, after+e*e
+			}
+			if left := 10 * math.Log10(after/before); left > part.most {
+				t.Errorf("%s: %.1f dB are left of the clicks %s, want at most %.0f", name, left, part.what, part.most)
+			} else {
+				t.Logf("%s: %.1f dB are left of the clicks %s", name, left, part.what)
+			}
+		}
+	}
+}
