@@ -1,7 +1,7 @@
 package declick
 
 // edges finds in a stream the edges that no breath makes: the second difference
-// leaps up for a moment and is down again.
+// leaps up for a moment and is down again, or leaps up out of silence.
 type edges struct {
 	ms     int // samples in a millisecond
 	next   int // place of the next millisecond to look at
@@ -23,6 +23,9 @@ const (
 	// By how much, in power, it stands out, and goes down.
 	edgeJump = 4.0
 	edgeFall = 1.1
+	// One out of silence is an edge though a ringing click in a room grows after it.
+	edgeLeap = 60.0
+	edgeRing = 3.0
 	// What is weaker is no edge.
 	leastEdge = 1e-9
 )
@@ -56,5 +59,6 @@ func (e *edges) look(x []float32) (at int, ok bool) {
 	if b.power < leastEdge || b.power < e.blocks[k-1].power || edgeRipple*b.power < most(e.blocks[k+1:k+edgeTopMs]) {
 		return 0, false
 	}
-	return b.at, b.power > edgeJump*most(e.blocks[:k-1]) && b.power > edgeFall*most(e.blocks[k+edgeRestMs:])
+	before, after := most(e.blocks[:k-1]), most(e.blocks[k+edgeRestMs:])
+	return b.at, b.power > edgeJump*before && b.power > edgeFall*after || b.power > edgeLeap*before && edgeRing*b.power > after
 }
