@@ -127,12 +127,22 @@ func TestFilterHoldsLittle(t *testing.T) {
 }
 
 func TestEdges(t *testing.T) {
+	ringing, on := make([]float32, 20_000), phrase([]float64{57}, 20_000)
+	for i := range ringing[7000:] {
+		v := float32(0.05 * math.Sin(2*math.Pi*3100*float64(i)/hz) * math.Exp(-float64(i)/hz/2))
+		ringing[7000+i] = v
+		on[7000+i] += 0.02 * v
+	}
 	for _, tt := range []struct {
 		name string
 		at   int // of a click, 0 for none
-	}{{"a held note", 0}, {"a click on it", 7000}} {
-		x := phrase([]float64{57}, 20_000)
-		if tt.at > 0 {
+		x    []float32
+	}{
+		{"a held note", 0, phrase([]float64{57}, 20_000)}, {"a click on it", 7000, phrase([]float64{57}, 20_000)},
+		{"one that rings, out of silence", 7000, ringing}, {"the same on a note", 0, on},
+	} {
+		x := tt.x
+		if tt.name == "a click on it" {
 			tick(x, float64(tt.at), 0.5, []float64{1500, 3100})
 		}
 		e := edges{ms: 22}

@@ -272,15 +272,19 @@ func (p *placer) bursts(at float64) bool {
 }
 
 // leftover tells whether what begins at a place, in seconds, is no more than
-// may be left of a click that was taken out there.
+// may be left of a click that was taken out there or shortly before.
 func (p *placer) leftover(at float64) bool {
 	n := at * p.hz
-	click := p.cleared.Power(n-0.30*p.hz, n+0.01*p.hz)
+	click := p.cleared.Power(n-leftSeconds*p.hz, n+0.01*p.hz)
 	return click > 0 && p.power(int(n+0.02*p.hz), int(n+0.06*p.hz)) < leftPower*click
 }
 
-// leftPower is the share of a click's power that may be left of it later.
-const leftPower = 0.02
+// leftPower is the share of a click's power that may be left of it later, and in a
+// room for leftSeconds.
+const (
+	leftPower   = 0.02
+	leftSeconds = 0.30
+)
 
 // rise is by how much, in dB, the sound comes up after its quietest around
 // from..to.
