@@ -129,7 +129,7 @@ func TestFilterHoldsLittle(t *testing.T) {
 func TestEdges(t *testing.T) {
 	ringing, on := make([]float32, 20_000), phrase([]float64{57}, 20_000)
 	for i := range ringing[7000:] {
-		v := float32(0.05 * math.Sin(2*math.Pi*3100*float64(i)/hz) * math.Exp(-float64(i)/hz/2))
+		v := float32(0.05 * math.Sin(2*math.Pi*3100*float64(i)/hz) * min(1, 0.7+float64(i)/hz/0.1))
 		ringing[7000+i] = v
 		on[7000+i] += 0.02 * v
 	}
