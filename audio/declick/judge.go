@@ -94,7 +94,8 @@ func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
 		}
 	}
 	if own >= 0 {
-		c.again(sound, own, fit, d.spectra)
+		c.aligned(fit, d.spectra)
+		sound.clicks[own] = c // as it is without what others left in it
 		return
 	}
 	c.join(sound, fit, d.spectra)
@@ -166,18 +167,11 @@ func (c struck) join(s *clickSound, f fit, sp *spectra) {
 	s.add(c, sp)
 }
 
-// again puts a click, looked at once more, in the place of what it was taken for.
-func (c struck) again(s *clickSound, own int, f fit, sp *spectra) {
-	c.aligned(f, sp)
-	s.clicks[own] = c
-	s.refine(sp)
-}
-
 // aligned moves a click to where its sound begins.
 func (c *struck) aligned(f fit, sp *spectra) {
 	for i := range c.spec {
 		c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
 	}
-	c.gain = f.gain
+	c.gain, c.plain = f.gain, f.plain
 	c.alone = c.dies && f.plain > aloneShare
 }

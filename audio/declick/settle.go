@@ -28,6 +28,9 @@ func (d *Filter) Settle() {
 	for pass := range settlePasses {
 		if pass > 0 {
 			d.learnTails(true)
+			for _, s := range d.sounds {
+				s.refine(d.spectra)
+			}
 		}
 		copy(d.held, raw)
 		d.ahead, d.ringing, d.due = d.ahead[:0], d.ringing[:0], d.due[:0]

@@ -3,6 +3,7 @@ package declick
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // clickSound is one sound of clicks, learned from several of them: what is the
@@ -27,6 +28,7 @@ type struck struct {
 	weight []float64
 	gain   float64 // how much louder than its sound it is
 	dies   bool    // it dies away as clicks do
+	plain  float64 // the share of it that its sound explained
 	alone  bool    // hardly anything else sounded
 }
 
@@ -35,7 +37,7 @@ const (
 	fewestClicks = 3
 	fewestAlone  = 2
 	aloneShare   = 0.8
-	mostClicks   = 48
+	mostClicks   = 32
 )
 
 // tells whether so many clicks are enough for a sound that explains this share of
@@ -55,20 +57,15 @@ func (s *clickSound) add(c struck, sp *spectra) {
 	}
 }
 
-// forget drops the click that is known least of the older half.
+// forget drops the click of the older half that most else sounded with.
 func (s *clickSound) forget() {
-	worst, least := 0, math.Inf(1)
+	worst := 0
 	for i, c := range s.clicks[:len(s.clicks)/2] {
-		sum := 0.0
-		for k, w := range c.weight {
-			v := c.spec[k]
-			sum += math.Log(w*(real(v)*real(v)+imag(v)*imag(v)) + 1)
-		}
-		if sum < least {
-			worst, least = i, sum
+		if c.plain < s.clicks[worst].plain {
+			worst = i
 		}
 	}
-	s.clicks = append(s.clicks[:worst], s.clicks[worst+1:]...)
+	s.clicks = slices.Delete(s.clicks, worst, worst+1)
 }
 
 // A sound that few clicks tell is worked out anew with each, later with every
