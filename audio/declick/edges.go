@@ -22,7 +22,7 @@ const (
 	edgeRipple   = 2.0
 	// By how much, in power, it stands out, and goes down.
 	edgeJump = 4.0
-	edgeFall = 1.1
+	edgeFall = 1.5
 	// One out of silence is an edge though a ringing click in a room grows after it.
 	edgeLeap = 60.0
 	edgeRing = 3.0

@@ -68,7 +68,7 @@ func (d *Filter) judgeExpected(at int, pulsed bool) bool {
 		}
 		return false
 	}
-	if sound == nil || fit.share < expectedShare || math.Abs(fit.shift) > 1.5*float64(reach) || !sound.known(fit.gain) {
+	if sound == nil || !sound.heardAlone() || fit.share < expectedShare || math.Abs(fit.shift) > 1.5*float64(reach) || !sound.known(fit.gain) {
 		return false
 	}
 	d.strike(c, length, sound, fit)

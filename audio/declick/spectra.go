@@ -79,7 +79,7 @@ const (
 	// A click has less than diesLeast of its power after diesMs, though a room comes in
 	// waves; a note comes up by more.
 	diesMs    = clickMs - partMs - 5
-	diesLeast = 1.5
+	diesLeast = 0.35
 )
 
 func loud(x []float32) (power float64) {
