@@ -2,7 +2,6 @@ package declick
 
 import (
 	"math"
-	"math/cmplx"
 	"slices"
 )
 
@@ -169,9 +168,7 @@ func (c struck) join(s *clickSound, f fit, sp *spectra) {
 
 // aligned moves a click to where its sound begins.
 func (c *struck) aligned(f fit, sp *spectra) {
-	for i := range c.spec {
-		c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
-	}
+	sp.turn(c.spec, f.shift)
 	c.gain, c.plain = f.gain, f.plain
 	c.alone = c.dies && f.plain > aloneShare
 }

@@ -2,7 +2,6 @@ package declick
 
 import (
 	"math"
-	"math/cmplx"
 	"slices"
 )
 
@@ -150,7 +149,7 @@ func (s *clickSound) refine(sp *spectra) {
 				others := (s.sum[i] - complex(w, 0)*v) / complex(max(s.weight[i]-w*c.gain, tiny), 0)
 				rest[i] = v - gain*others
 			}
-			weigh(c.weight, rest)
+			sp.weigh(c.weight, rest)
 		}
 		s.average()
 	}
@@ -191,15 +190,17 @@ func (s *clickSound) average() {
 const nearBins = 2
 
 // weigh sets each bin's weight to the reciprocal of the power around it.
-func weigh(w []float64, spec []complex128) {
-	p := powers(spec)
+func (sp *spectra) weigh(w []float64, spec []complex128) {
+	sums := sp.sums[:len(spec)+1]
 	total := 0.0
-	for _, v := range p {
-		total += v
+	for i, v := range spec {
+		total += real(v)*real(v) + imag(v)*imag(v)
+		sums[i+1] = total
 	}
-	floor := 1e-6 * total / float64(len(p))
-	for i, v := range around(p, nearBins) {
-		w[i] = 1 / (v + floor + tiny)
+	floor := 1e-6 * total / float64(len(spec))
+	for i := range spec {
+		a, b := max(0, i-nearBins), min(len(spec), i+nearBins+1)
+		w[i] = 1 / ((sums[b]-sums[a])/float64(b-a) + floor + tiny)
 	}
 }
 
@@ -277,9 +278,7 @@ func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 			f := sp.match(others, c, 3)
 			shares[n] = f.share
 			if math.Abs(f.shift) < 3 {
-				for i := range c.spec {
-					c.spec[i] *= cmplx.Rect(1, sp.omega(i)*f.shift)
-				}
+				sp.turn(c.spec, f.shift)
 			}
 			c.gain = max(0.1, min(3, f.gain))
 		}

@@ -18,6 +18,7 @@ type spectra struct {
 
 	sought stretch   // scratch
 	ring   []float64 // scratch: a tail
+	sums   []float64 // scratch: of powers, from the first bin on; the first is 0
 }
 
 // stretch is the spectrum of sound in which clicks are looked for.
@@ -48,7 +49,17 @@ func newSpectra(longest, ms int) *spectra {
 	return &spectra{
 		n: n, ms: ms, fft: fourier.NewFFT(n), seq: make([]float64, n),
 		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1),
+		sums:   make([]float64, n/2+2),
 		sought: stretch{make([]complex128, n/2+1), make([]float64, n/2+1)},
+	}
+}
+
+// turn moves a spectrum by some samples to where it lies earlier.
+func (sp *spectra) turn(spec []complex128, samples float64) {
+	turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*samples)
+	for i := range spec {
+		spec[i] *= turn
+		turn *= step
 	}
 }
 
@@ -70,7 +81,7 @@ func (sp *spectra) cut(x []float32, lead, length int) struck {
 		sp.seq[i] = g * float64(v)
 	}
 	c := struck{spec: sp.fft.Coefficients(nil, sp.seq), weight: make([]float64, sp.n/2+1), gain: 1}
-	weigh(c.weight, c.spec)
+	sp.weigh(c.weight, c.spec)
 	c.dies = length >= (diesMs+partMs)*sp.ms && loud(x[lead+diesMs*sp.ms:][:partMs*sp.ms]) < diesLeast*loud(x[lead:][:partMs*sp.ms])
 	return c
 }
@@ -92,7 +103,7 @@ func loud(x []float32) (power float64) {
 // match finds how a click is like a sound, shifted by up to reach samples, and
 // weighs its bins by what the sound leaves of it.
 func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
-	weigh(c.weight, c.spec)
+	sp.weigh(c.weight, c.spec)
 	x := sp.correlate(s, c.spec, c.weight)
 	f := sp.align(x, sp.latest(x, reach))
 	if f.share > 0 {
@@ -101,7 +112,7 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 			sp.rest[i] = v - s.spec[i]*turn
 			turn *= step
 		}
-		weigh(c.weight, sp.rest)
+		sp.weigh(c.weight, sp.rest)
 		f = sp.align(sp.correlate(s, c.spec, c.weight), f.shift)
 	}
 	f.plain = sp.plainly(s, c, f.shift)
@@ -223,7 +234,7 @@ func (sp *spectra) stretchOf(x []float32) stretch {
 		sp.seq[i] = float64(v)
 	}
 	sp.fft.Coefficients(sp.sought.spec, sp.seq)
-	weigh(sp.sought.weight, sp.sought.spec)
+	sp.weigh(sp.sought.weight, sp.sought.spec)
 	return sp.sought
 }
 

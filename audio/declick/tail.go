@@ -2,7 +2,6 @@ package declick
 
 import (
 	"math"
-	"math/cmplx"
 )
 
 // In a room a click is heard on when its sound is over. What follows on it, from
@@ -144,14 +143,14 @@ func (sp *spectra) learnTail(r ringing, x []float32) {
 		if t.sum == nil {
 			t.sum, t.weight = make([]complex128, len(spec)), make([]float64, len(spec))
 		}
+		sp.turn(spec, r.fit.shift)
 		for i := range spec {
-			spec[i] *= cmplx.Rect(1, sp.omega(i)*r.fit.shift)
 			sp.rest[i] = spec[i]
 			if t.spec != nil {
 				sp.rest[i] -= complex(r.fit.gain, 0) * t.spec[i]
 			}
 		}
-		weigh(weight, sp.rest)
+		sp.weigh(weight, sp.rest)
 		const keep = 1 - 1.0/tailMemory
 		for i, v := range spec {
 			w := weight[i] * r.fit.gain
