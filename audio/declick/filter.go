@@ -27,6 +27,7 @@ type Filter struct {
 	ahead   []float32 // of tails, to be taken out of the samples to come
 	ringing []ringing // clicks whose tails are still to be learned from
 	pulse   pulse
+	free    struck // a click's room that can be taken again
 }
 
 // suspect is a place where a click may begin.

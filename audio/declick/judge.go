@@ -20,7 +20,8 @@ func (d *Filter) judge(s suspect) {
 	var fit fit
 	length := d.length(at)
 	for try := 0; ; try++ {
-		c = d.spectra.cut(d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
+		c = d.spectra.cut(d.free, d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
+		d.free = c
 		sound, fit = d.likeness(&c, 3*d.ms)
 		shift := int(math.Round(fit.shift))
 		if max(shift, -shift) <= d.ms/2 {
@@ -56,7 +57,8 @@ func (d *Filter) judgeExpected(at int, pulsed bool) bool {
 	if at+length > d.base+len(d.held) {
 		return false
 	}
-	c := d.spectra.cut(d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
+	c := d.spectra.cut(d.free, d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
+	d.free = c
 	reach := int(math.Ceil(expectedMs * float64(d.ms)))
 	c.at = at
 	sound, fit := d.likeness(&c, reach)
@@ -94,9 +96,11 @@ func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
 	}
 	if own >= 0 {
 		c.aligned(fit, d.spectra)
+		d.free = sound.clicks[own]
 		sound.clicks[own] = c // as it is without what others left in it
 		return
 	}
+	d.free = struck{}
 	c.join(sound, fit, d.spectra)
 }
 
@@ -140,6 +144,7 @@ func (d *Filter) puzzle(c struck) {
 		d.unknown = d.unknown[:copy(d.unknown, d.unknown[1:])]
 	}
 	d.unknown = append(d.unknown, c)
+	d.free = struck{}
 	sound, rest := pair(d.unknown, d.spectra)
 	if sound == nil && len(d.unknown) >= fewestClicks {
 		sound, rest = common(d.unknown, d.spectra)

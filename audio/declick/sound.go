@@ -234,11 +234,13 @@ func pair(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 	if !last.dies {
 		return nil, unknown
 	}
+	one := &clickSound{}
 	for i, c := range unknown[:n] {
 		if !c.dies {
 			continue
 		}
-		one := &clickSound{clicks: []struck{c.copied()}}
+		c.gain = 1
+		one.clicks = append(one.clicks[:0], c)
 		one.average()
 		f := sp.match(one, &last, sp.ms)
 		if f.plain < aloneShare {
@@ -246,6 +248,7 @@ func pair(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 		}
 		last = last.copied()
 		last.aligned(f, sp)
+		one.clicks[0] = c.copied()
 		last.alone, one.clicks[0].alone = true, true
 		one.clicks = append(one.clicks, last)
 		one.refine(sp)
@@ -268,12 +271,11 @@ func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 	for _, c := range unknown {
 		all.clicks = append(all.clicks, c.copied())
 	}
-	shares := make([]float64, len(all.clicks))
+	shares, others := make([]float64, len(all.clicks)), &clickSound{}
 	for range 3 {
 		for n := range all.clicks {
 			c := &all.clicks[n]
-			others := &clickSound{}
-			others.clicks = append(append(others.clicks, all.clicks[:n]...), all.clicks[n+1:]...)
+			others.clicks = append(append(others.clicks[:0], all.clicks[:n]...), all.clicks[n+1:]...)
 			others.average()
 			f := sp.match(others, c, 3)
 			shares[n] = f.share

@@ -66,8 +66,12 @@ func (sp *spectra) turn(spec []complex128, samples float64) {
 // omega is the angular frequency of a bin, in radians a sample.
 func (sp *spectra) omega(bin int) float64 { return 2 * math.Pi * float64(bin) / float64(sp.n) }
 
-// cut takes a click's spectrum from x, which begins lead samples before it.
-func (sp *spectra) cut(x []float32, lead, length int) struck {
+// cut takes a click's spectrum from x, which begins lead samples before it. It takes
+// the place of one that is no longer needed, if there is any.
+func (sp *spectra) cut(place struck, x []float32, lead, length int) struck {
+	if place.spec == nil {
+		place.spec, place.weight = make([]complex128, sp.n/2+1), make([]float64, sp.n/2+1)
+	}
 	clear(sp.seq)
 	fade := min(clickFadeMs*sp.ms, length/2)
 	for i, v := range x[:lead+length] {
@@ -80,7 +84,7 @@ func (sp *spectra) cut(x []float32, lead, length int) struck {
 		}
 		sp.seq[i] = g * float64(v)
 	}
-	c := struck{spec: sp.fft.Coefficients(nil, sp.seq), weight: make([]float64, sp.n/2+1), gain: 1}
+	c := struck{spec: sp.fft.Coefficients(place.spec, sp.seq), weight: place.weight, gain: 1}
 	sp.weigh(c.weight, c.spec)
 	c.dies = length >= (diesMs+partMs)*sp.ms && loud(x[lead+diesMs*sp.ms:][:partMs*sp.ms]) < diesLeast*loud(x[lead:][:partMs*sp.ms])
 	return c
