@@ -45,7 +45,7 @@ func TestAVerdictTakenBackLeavesNoTrace(t *testing.T) {
 
 // assessed is what an assessment leaves behind: all but what was planned.
 func assessed(s State) State {
-	s.seq, s.ahead = 0, nil
+	s.seq, s.ahead, s.laid = 0, nil, nil
 	return s
 }
 
