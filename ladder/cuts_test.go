@@ -90,6 +90,7 @@ func TestAPlanIsEdited(t *testing.T) {
 		{"once", s.WithCut("slip").WithCut("again"), "17:1 18:1 19:1 18:2", 3},
 		{"a cut moves earlier", at.CutMoved(-1), "18:1 17:1 19:1", 0},
 		{"and later", at.CutMoved(1), "17:1 19:1 18:1", 2},
+		{"the first one too", s.Onward(1).CutMoved(1), "18:1 17:1 19:1", 1},
 		{"within the ends", at.CutMoved(9).CutMoved(1), "17:1 19:1 18:1", 2},
 		{"one is taken out for the next", at.WithoutCut(), "17:1 19:1", 1},
 		{"the last for the one before", at.Onward(1).WithoutCut(), "17:1 18:1", 1},
