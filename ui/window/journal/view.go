@@ -12,6 +12,7 @@ import (
 	past "footing/ladder/journal"
 	"footing/ladder/journal/journalfile"
 	"footing/ui/window/draw"
+	"footing/ui/window/field"
 )
 
 // Options are what the view works with.
@@ -50,7 +51,7 @@ type View struct {
 	text     string // that is looked for
 	said     string // in place of the figures of a point
 	warm     bool
-	entry    *findEntry
+	entry    *field.Entry
 }
 
 // loaded is what the journal answered on a step.

@@ -4,9 +4,9 @@ import (
 	"slices"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/widget"
 
 	"footing/ladder"
+	"footing/ui/window/field"
 )
 
 // noteOf is a note of a step of a routine in a file.
@@ -15,52 +15,22 @@ type noteOf struct {
 	step, note int
 }
 
-// markEntry is the text of a mark while it is written: Enter keeps it, and so does
-// a click elsewhere; Escape does not.
+// markEntry is the text of a mark while it is written.
 type markEntry struct {
-	widget.Entry
-	of   noteOf
-	done func(keep bool)
+	*field.Entry
+	of noteOf
 }
 
 func newMarkEntry(of noteOf, text string, done func(keep bool)) *markEntry {
-	e := &markEntry{of: of, done: done}
-	e.ExtendBaseWidget(e)
-	e.PlaceHolder = "a few words on this note, R or L, a finger; nothing takes the mark away"
-	e.SetText(text)
-	before := text
-	e.OnChanged = func(text string) {
-		if fit := ladder.Typed(before, text, markLine); fit != text {
-			e.SetText(fit) // what is pasted can hold what a file cannot
-			return
-		}
-		before = text
-	}
-	return e
+	e := field.New(text, "a few words on this note, R or L, a finger; nothing takes the mark away", done)
+	e.Fit(markLine)
+	return &markEntry{e, of}
 }
 
 // markLine is a text made fit to be a mark, while it is typed.
 func markLine(text string) string {
 	line := []rune(ladder.Line(text))
 	return string(line[:min(len(line), ladder.MaxMark)])
-}
-
-// TypedKey is for Fyne.
-func (e *markEntry) TypedKey(k *fyne.KeyEvent) {
-	switch k.Name {
-	case fyne.KeyEscape:
-		e.done(false)
-	case fyne.KeyReturn, fyne.KeyEnter:
-		e.done(true)
-	default:
-		e.Entry.TypedKey(k)
-	}
-}
-
-// FocusLost is for Fyne.
-func (e *markEntry) FocusLost() {
-	e.Entry.FocusLost()
-	e.done(true)
 }
 
 // write opens the mark of the note under the cursor for writing.
@@ -74,15 +44,10 @@ func (v *View) write() {
 		text = step.Notes.Marks[at].Text
 	}
 	v.entry = newMarkEntry(v.noteOf(v.cursor), text, v.wrote)
-	v.p.entry = v.entry
+	v.p.entry = v.entry.Entry
 	v.p.below.Hide()
-	v.p.root.Add(v.entry)
-	v.p.Layout(nil, v.p.root.Size())
-	v.p.root.Refresh() // what is new to a canvas cannot ask for a repaint itself
-	if c := fyne.CurrentApp().Driver().CanvasForObject(v.p.root); c != nil {
-		c.Focus(v.entry)
-	}
-	v.entry.Entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEnd})
+	field.Open(v.p.root, v.entry.Entry)
+	v.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEnd})
 }
 
 // wrote keeps the mark, or not, and closes its entry.
@@ -92,12 +57,8 @@ func (v *View) wrote(keep bool) {
 		return
 	}
 	v.entry, v.p.entry = nil, nil
-	if c := fyne.CurrentApp().Driver().CanvasForObject(v.p.root); c != nil && c.Focused() == e {
-		c.Unfocus()
-	}
-	v.p.root.Remove(e)
 	v.p.below.Show()
-	v.p.root.Refresh()
+	field.Close(v.p.root, e.Entry)
 	v.said = ""
 	if keep {
 		if faults := v.keep(e); len(faults) > 0 {

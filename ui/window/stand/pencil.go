@@ -3,32 +3,24 @@ package stand
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/widget"
 
 	"footing/ladder"
+	"footing/ui/window/field"
 )
 
 // pencilEntry is the note while it is read whole or written: Enter keeps it, and
 // so does a click elsewhere; Escape does not. Shift and Enter begin a new line.
 type pencilEntry struct {
-	widget.Entry
-	done  func(keep bool)
+	field.Entry
 	shift bool // is held
 }
 
 func newPencilEntry(text string, done func(keep bool)) *pencilEntry {
-	e := &pencilEntry{done: done}
+	e := &pencilEntry{}
 	e.ExtendBaseWidget(e)
 	e.MultiLine, e.Wrapping = true, fyne.TextWrapWord
-	e.SetText(text)
-	before := text
-	e.OnChanged = func(text string) {
-		if fit := ladder.Typed(before, text, ladder.Lines); fit != text {
-			e.SetText(fit) // what is pasted can hold what a file cannot
-			return
-		}
-		before = text
-	}
+	e.Init(text, done)
+	e.Fit(ladder.Lines)
 	return e
 }
 
@@ -50,20 +42,11 @@ func (e *pencilEntry) KeyUp(k *fyne.KeyEvent) {
 
 // TypedKey is for Fyne.
 func (e *pencilEntry) TypedKey(k *fyne.KeyEvent) {
-	switch {
-	case k.Name == fyne.KeyEscape:
-		e.done(false)
-	case (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !e.shift:
-		e.done(true)
-	default:
-		e.Entry.TypedKey(k)
+	if e.shift && (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) {
+		e.Entry.Entry.TypedKey(k)
+		return
 	}
-}
-
-// FocusLost is for Fyne.
-func (e *pencilEntry) FocusLost() {
-	e.Entry.FocusLost()
-	e.done(true)
+	e.Entry.TypedKey(k)
 }
 
 // write opens the note for reading it whole and for writing, in its place.
@@ -79,15 +62,10 @@ func (s *Stand) write() {
 		s.p.knobs.Hide()
 	}
 	s.p.pencil.SetWriting(true)
-	s.p.root.Add(s.entry)
-	s.p.Layout(nil, s.p.root.Size())
-	s.p.root.Refresh() // what is new to a canvas cannot ask for a repaint itself
-	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil {
-		c.Focus(s.entry)
-	}
+	field.Open(s.p.root, s.entry)
 	s.say("Enter keeps the note, Esc leaves it as it was", false)
 	if !s.p.tall { // else it is read first
-		s.entry.Entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
+		s.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyPageDown})
 	}
 }
 
@@ -126,10 +104,5 @@ func (s *Stand) closePencil() {
 	s.p.status.Show()
 	s.p.knobs.Show()
 	s.p.pencil.SetWriting(false)
-	s.p.Layout(nil, s.p.root.Size())
-	if c := fyne.CurrentApp().Driver().CanvasForObject(s.p.root); c != nil && c.Focused() == e {
-		c.Unfocus()
-	}
-	s.p.root.Remove(e)
-	s.p.root.Refresh()
+	field.Close(s.p.root, e)
 }
