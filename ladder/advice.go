@@ -107,10 +107,3 @@ func verb(n int, word string) string {
 	}
 	return word + "s"
 }
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
-}

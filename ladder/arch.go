@@ -1,6 +1,10 @@
 package ladder
 
-import "fmt"
+import (
+	"fmt"
+
+	"footing/ladder/counted"
+)
 
 // arch gives each rung up one rep fewer than the one below, plays the top
 // once round, and comes down again with a rep more on each (Stees bassoon
@@ -51,7 +55,7 @@ func (c arch) line(s State, step Step) string {
 	default:
 		then = "down to " + st.Rungs[st.Rung-1].String()
 	}
-	return fmt.Sprintf("%d of %s, then %s", c.reps, plural(c.turn(st, step), "rep"), then)
+	return fmt.Sprintf("%d of %s, then %s", c.reps, counted.Of(c.turn(st, step), "rep"), then)
 }
 
 func (c arch) keep(_ Standing, b *Bookmark)       { b.Down = c.down }

@@ -3,6 +3,8 @@ package ladder
 import (
 	"fmt"
 	"slices"
+
+	"footing/ladder/counted"
 )
 
 // leap gives the slow rung and the goal a round each in turn, the slow one
@@ -41,7 +43,7 @@ func (c leap) moved() course { return leap{reps: c.reps} }
 func (c leap) counted() int  { return c.reps }
 
 func (c leap) line(s State, step Step) string {
-	st, of := s.Standing, plural(step.Reps, "rep")
+	st, of := s.Standing, counted.Of(step.Reps, "rep")
 	switch {
 	case c.atGoal:
 		return fmt.Sprintf("at the goal: %d of %s, then back to %s", c.reps, of, st.Rungs[min(c.slow+1, st.top())])

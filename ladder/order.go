@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"footing/audio/click"
+	"footing/ladder/counted"
 )
 
 // Order is how a routine goes through its steps: the zero value one after the other,
@@ -44,9 +45,9 @@ func (o Order) String() string {
 func (o Order) Turn() string {
 	switch {
 	case o.Reps > 0:
-		return plural(o.Reps, "rep")
+		return counted.Of(o.Reps, "rep")
 	case o.Minutes > 0:
-		return plural(o.Minutes, "minute")
+		return counted.Of(o.Minutes, "minute")
 	}
 	return ""
 }
@@ -105,10 +106,10 @@ func (t turn) over(o Order) bool {
 func (t turn) left(o Order) string {
 	const minute = 60_000_000
 	if n := o.Reps - t.reps; n > 0 {
-		return plural(n, "more rep")
+		return counted.Of(n, "more rep")
 	}
 	if n := (int64(o.Minutes)*minute - t.micros + minute - 1) / minute; n > 0 {
-		return plural(int(n), "more minute")
+		return counted.Of(int(n), "more minute")
 	}
 	return ""
 }

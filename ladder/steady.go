@@ -1,6 +1,10 @@
 package ladder
 
-import "fmt"
+import (
+	"fmt"
+
+	"footing/ladder/counted"
+)
 
 // steady climbs after the step's reps, whatever the verdicts.
 type steady struct {
@@ -22,5 +26,5 @@ func (c steady) counted() int                     { return c.reps }
 func (c steady) resume(Standing, Bookmark) course { return c }
 
 func (c steady) line(s State, step Step) string {
-	return fmt.Sprintf("%d of %s, then %s", c.reps, plural(step.Reps, "rep"), s.upwards())
+	return fmt.Sprintf("%d of %s, then %s", c.reps, counted.Of(step.Reps, "rep"), s.upwards())
 }

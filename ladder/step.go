@@ -8,6 +8,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder/angle"
+	"footing/ladder/counted"
 	"footing/ladder/hush"
 )
 
@@ -185,6 +186,14 @@ const (
 type Passage struct {
 	Piece    string
 	From, To int
+}
+
+// Bars are "bar 3" or "bars 1-40".
+func (p Passage) Bars() string {
+	if p.From == p.To {
+		return fmt.Sprintf("bar %d", p.From)
+	}
+	return fmt.Sprintf("bars %d-%d", p.From, p.To)
 }
 
 // Chunk is the part of the passage that is looped, the same all through. It
@@ -437,10 +446,10 @@ func checkChunk(key string, c Chunk, m click.Measures) []Fault {
 	place := m.Place(c.Bar, c.At)
 	if place.Less(m.Start()) {
 		_, at := m.Where(m.Start())
-		return []Fault{{start, fmt.Sprintf("the chunk starts at %s, before a pickup of %s beats", click.FormatPlace(c.Bar, c.At), m.Pickup()), fmt.Sprintf("start it at %s or later", click.FormatPlace(c.Bar, at))}}
+		return []Fault{{start, fmt.Sprintf("the chunk starts at %s, before a pickup of %s", click.FormatPlace(c.Bar, c.At), counted.Value(m.Pickup(), "beat")), fmt.Sprintf("start it at %s or later", click.FormatPlace(c.Bar, at))}}
 	}
 	if room := m.End().Sub(place); room.Less(c.Length) {
-		return []Fault{{beats, fmt.Sprintf("a chunk of %s beats from %s ends after bar %d", c.Length, click.FormatPlace(c.Bar, c.At), m.To()), fmt.Sprintf("write at most %s beats", room)}}
+		return []Fault{{beats, fmt.Sprintf("a chunk of %s from %s ends after bar %d", counted.Value(c.Length, "beat"), click.FormatPlace(c.Bar, c.At), m.To()), "write at most " + counted.Value(room, "beat")}}
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"footing/audio/hear"
 	"footing/audio/judge"
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ladder/notes"
 )
 
@@ -281,7 +282,7 @@ func (r *Report) againstStep(q Question) {
 	r.tempo = r.rung.played(laid)
 	r.Notes = slices.Concat(outside(onsets[:laid.From]), r.Notes, outside(onsets[laid.To:]))
 	if n := len(onsets) - (laid.To - laid.From); n > 0 {
-		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out.", plural(n, "note was", "notes were")))
+		r.Remarks = append(r.Remarks, fmt.Sprintf("%s before or after the reps, and left out.", counted.As(n, "note was", "notes were")))
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"footing/audio/hear"
+	"footing/ladder/counted"
 )
 
 // Recording is what was heard in a recording.
@@ -104,7 +105,7 @@ func (r Recording) Remarks() []string {
 		out = append(out, fmt.Sprintf("The mains hum at %s Hz beneath the notes, and are left out.", round(r.Hum)))
 	}
 	if n := r.Hearing.Broken; n > 0 {
-		out = append(out, fmt.Sprintf("%s no number and heard as silence", plural(n, "sample is", "samples are")))
+		out = append(out, fmt.Sprintf("%s no number and heard as silence", counted.As(n, "sample is", "samples are")))
 	}
 	return out
 }

@@ -1,6 +1,10 @@
 package hearing
 
-import "fmt"
+import (
+	"fmt"
+
+	"footing/ladder/counted"
+)
 
 // playedJSON is a take set against its notes, null where they are not known: what
 // was to be played on each slot, in what tuning it was, how many notes were right,
@@ -84,7 +88,7 @@ func (r Report) readingWords() string {
 			all++
 		}
 	}
-	said := fmt.Sprintf("%d of %s as written", p.Right, plural(all, "note", "notes"))
+	said := fmt.Sprintf("%d of %s as written", p.Right, counted.As(all, "note", "notes"))
 	if p.Unsure > 0 {
 		said += fmt.Sprintf("; of %d the ears can't tell", p.Unsure)
 	}

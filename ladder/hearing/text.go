@@ -7,6 +7,7 @@ import (
 	"text/tabwriter"
 
 	"footing/audio/judge"
+	"footing/ladder/counted"
 )
 
 // Text is the report in words, in lines, with a table of the slots and one of
@@ -71,7 +72,7 @@ func (r Report) SmallPrint() string {
 
 // summary is one line about the take: its length, its notes and its grid.
 func (r Report) summary() string {
-	out := fmt.Sprintf("%s, %s", clock(r.Recording.Hearing.Seconds), plural(len(r.Recording.Onsets), "note", "notes"))
+	out := fmt.Sprintf("%s, %s", clock(r.Recording.Hearing.Seconds), counted.As(len(r.Recording.Onsets), "note", "notes"))
 	if r.HasGrid {
 		out += ", " + r.GridWords(", ")
 	}
@@ -88,11 +89,11 @@ func (r Report) GridWords(separator string) string {
 	if r.Step != "" {
 		words = append(words, r.Step)
 	}
-	words = append(words, r.tempoWords(), plural(r.Grid.SlotsPerBeat, "slot a beat", "slots a beat"))
+	words = append(words, r.tempoWords(), counted.As(r.Grid.SlotsPerBeat, "slot a beat", "slots a beat"))
 	if r.Grid.Regular() && r.Grid.Cycle == 0 {
-		words = append(words, plural(r.Reps, "beat", "beats"))
+		words = append(words, counted.As(r.Reps, "beat", "beats"))
 	} else {
-		words = append(words, plural(r.Reps, "rep", "reps"))
+		words = append(words, counted.As(r.Reps, "rep", "reps"))
 	}
 	return strings.Join(words, separator)
 }

@@ -55,14 +55,6 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// plural counts in figures: "1 note", "2 notes".
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // hundredths writes a number with at most two decimals.
 func hundredths(v float64) string {
 	s := fmt.Sprintf("%.2f", v)

@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/counted"
 )
 
 // StartRule says on which rung a step starts on another day: so many rungs under
@@ -27,13 +28,10 @@ var DefaultStart = StartRule{Below: 2, More: 1, Most: 6}
 
 // String says where a step starts after a day: "2 rungs below best".
 func (r StartRule) String() string {
-	switch r.Below {
-	case 0:
+	if r.Below == 0 {
 		return "on the best rung"
-	case 1:
-		return "1 rung below best"
 	}
-	return fmt.Sprintf("%d rungs below best", r.Below)
+	return counted.Of(r.Below, "rung") + " below best"
 }
 
 // rungs is how many rungs under the best the step starts after so many days.

@@ -84,7 +84,7 @@ func TestFaults(t *testing.T) {
 		"key alone":  {typed("", func(s *ladder.Step) { s.Notes.Typed.Key = "Bb" }), nil, "key", 0, 0, -1, "there are no typed notes"},
 		"unit alone": {typed("", func(s *ladder.Step) { s.Notes.Typed.Unit = "1/8" }), nil, "unit", 0, 0, -1, "there are no typed notes"},
 		"mark alone": {typed("", marked(click.Beats{})), nil, "marks", 0, 0, -1, "no notes to be marked"},
-		"rests":      {typed("Z |", nil), nil, "notes", 0, 0, -1, "there is no note in bars 17-17"},
+		"rests":      {typed("Z |", nil), nil, "notes", 0, 0, -1, "there is no note in bar 17"},
 		"too long":   {typed("C8 | D8 | E8", nil), nil, "bars", 0, 0, -1, "go on to bar 19, the passage to bar 17; write bars: 17-19"},
 		"a bar too long": {typed("C8 | D8 |", nil), nil, "bars", 0, 0, -1,
 			"go on to bar 18, the passage to bar 17; write bars: 17-18"},

@@ -9,6 +9,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ladder/passage"
 	"footing/ladder/passage/abc"
 )
@@ -109,7 +110,7 @@ func within(s ladder.Step, score *passage.Score) (*Notes, error) {
 	}
 	n.place()
 	if len(n.All) == 0 {
-		return nil, fault(source(s), fmt.Sprintf("there is no note in bars %d-%d", s.Passage.From, s.Passage.To), "write other bars or other notes")
+		return nil, fault(source(s), "there is no note in "+s.Passage.Bars(), "write other bars or other notes")
 	}
 	return n, nil
 }
@@ -166,7 +167,7 @@ func (n *Notes) findBars(s ladder.Step) error {
 		return faultOf("bars", err)
 	}
 	if theirs.Pickup() != s.Pickup {
-		return fault("pickup", fmt.Sprintf("the notes have a pickup of %s beats, the step one of %s", theirs.Pickup(), s.Pickup), fmt.Sprintf("write pickup: %s", theirs.Pickup()))
+		return fault("pickup", fmt.Sprintf("the notes have a pickup of %s, the step one of %s", counted.Value(theirs.Pickup(), "beat"), s.Pickup), fmt.Sprintf("write pickup: %s", theirs.Pickup()))
 	}
 	for bar := s.Passage.From; bar <= min(to, last); bar++ {
 		if own, other := n.measures.Bar(bar), theirs.Bar(bar); own != other {

@@ -13,6 +13,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/counted"
 )
 
 // Kind is a way to cut a passage.
@@ -180,7 +181,7 @@ func (c *cutter) words(from, to click.Beats) string {
 	if to.Sub(from) == click.Whole(1) && at.Den() == 1 {
 		return "the beat at " + click.FormatPlace(first, at)
 	}
-	return fmt.Sprintf("%s beats from %s", to.Sub(from), click.FormatPlace(first, at))
+	return fmt.Sprintf("%s from %s", counted.Value(to.Sub(from), "beat"), click.FormatPlace(first, at))
 }
 
 // around cuts outwards from a spot: the two notes of the change, four with those

@@ -48,7 +48,7 @@ func (f *File) patched(r ladder.Routine) (*File, error) {
 	src, root := f.src, f.root
 	olds := slices.Clone(f.routine.Steps)
 	order := matched(olds, r.Steps)
-	if !slices.Equal(order, counted(len(olds))) {
+	if !slices.Equal(order, upTo(len(olds))) {
 		e := newEditor(src)
 		e.list(find(root)["steps"], order, r.Steps)
 		data, err := e.apply()
@@ -143,7 +143,7 @@ func matched(olds, news []ladder.Step) []int {
 	return order
 }
 
-func counted(n int) []int {
+func upTo(n int) []int {
 	out := make([]int, n)
 	for i := range out {
 		out[i] = i

@@ -12,6 +12,7 @@ import (
 	"footing/audio/timbre"
 	"footing/ladder"
 	"footing/ladder/angle"
+	"footing/ladder/counted"
 	"footing/ladder/hush"
 	"footing/ladder/passage"
 	"footing/ladder/passage/pattern"
@@ -102,13 +103,10 @@ var table = []key{
 	}, {
 		group: "tempo", name: "from", example: "64", also: "or 10 rungs below", otherwise: "60, or the goal if lower",
 		get: func(s ladder.Step) string {
-			switch {
-			case s.Tempo.From != 0:
+			if s.Tempo.From != 0 {
 				return s.Tempo.From.String()
-			case s.Tempo.Below == 1:
-				return "1 rung below"
 			}
-			return fmt.Sprintf("%d rungs below", s.Tempo.Below)
+			return counted.Of(s.Tempo.Below, "rung") + " below"
 		},
 		set: func(s *ladder.Step, text string) error {
 			from, err := parseFrom(text)

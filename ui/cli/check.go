@@ -9,6 +9,7 @@ import (
 
 	"footing/files"
 	"footing/ladder/conduct"
+	"footing/ladder/counted"
 	"footing/ladder/notes/notesfile"
 	"footing/ladder/routine"
 )
@@ -70,11 +71,7 @@ func (c checkCmd) Run(ctx context.Context, w World) error {
 		}
 		if !c.JSON {
 			const rate = 1000
-			steps := "steps"
-			if result.Steps == 1 {
-				steps = "step"
-			}
-			fmt.Fprintf(w.Out, "%s: %q, %d %s, %s hands free\n", files.Name(path), result.Name, result.Steps, steps, clockTime(int64(result.Length*rate), rate))
+			fmt.Fprintf(w.Out, "%s: %q, %s, %s hands free\n", files.Name(path), result.Name, counted.Of(result.Steps, "step"), clockTime(int64(result.Length*rate), rate))
 		}
 	}
 	if c.JSON {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"footing/files"
+	"footing/ladder/counted"
 	"footing/ladder/passage"
 	"footing/ladder/passage/listing"
 	"footing/ladder/passage/scorefile"
@@ -128,7 +129,7 @@ func writeScore(w io.Writer, path string, s *passage.Score) error {
 	for i := range s.Parts {
 		bars = max(bars, len(s.Parts[i].Bars))
 	}
-	fmt.Fprintf(w, "%s: %s%s, %s", files.Name(path), title, counted(len(s.Parts), "part"), counted(bars, "bar"))
+	fmt.Fprintf(w, "%s: %s%s, %s", files.Name(path), title, counted.Of(len(s.Parts), "part"), counted.Of(bars, "bar"))
 	if len(s.Order) != bars {
 		fmt.Fprintf(w, ", %d as played", len(s.Order))
 	}
@@ -166,7 +167,7 @@ func partSum(p *passage.Part) string {
 			high = &n.Pitch
 		}
 	}
-	out := counted(notes, "note")
+	out := counted.Of(notes, "note")
 	if low != nil {
 		out += fmt.Sprintf(" from %s to %s", low, high)
 	}
@@ -174,13 +175,6 @@ func partSum(p *passage.Part) string {
 		out += fmt.Sprintf(" in %d lines", len(lines))
 	}
 	return out
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // writePart writes the notes of a part's first line, a line a bar.

@@ -14,6 +14,7 @@ import (
 
 	"footing/audio/track"
 	"footing/files"
+	"footing/ladder/counted"
 	"footing/ladder/notes"
 	"footing/ladder/passage"
 	"footing/ui/engrave"
@@ -51,7 +52,7 @@ func (c notesCmd) checkOutput() error {
 func (c notesCmd) drawPart(ctx context.Context, w World, score *passage.Score, part *passage.Part) error {
 	if part == nil {
 		if len(score.Parts) != 1 {
-			return usageFault(fmt.Errorf("%s has %s; write --part with the one to draw", files.Name(c.File), counted(len(score.Parts), "part")))
+			return usageFault(fmt.Errorf("%s has %s; write --part with the one to draw", files.Name(c.File), counted.Of(len(score.Parts), "part")))
 		}
 		part = &score.Parts[0]
 	}
@@ -110,7 +111,7 @@ func (c notesCmd) draw(ctx context.Context, w World, e engrave.Excerpt, bars int
 		return machineFault(err)
 	}
 	if !c.JSON {
-		fmt.Fprintf(w.Out, "%s: %s in %s\n", files.Name(c.Output), counted(bars, "bar"), counted(len(d.Systems), "line"))
+		fmt.Fprintf(w.Out, "%s: %s in %s\n", files.Name(c.Output), counted.Of(bars, "bar"), counted.Of(len(d.Systems), "line"))
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"footing/files"
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ladder/notes"
 	"footing/ladder/notes/notesfile"
 	"footing/ladder/passage/listing"
@@ -54,7 +55,7 @@ func (c notesCmd) routine(ctx context.Context, w World) error {
 	}
 	r := file.Routine()
 	if c.Output != "" && c.Step == "" && len(r.Steps) > 1 {
-		return usageFault(fmt.Errorf("%s has %s; write --step with the one to draw: %s", files.Name(c.File), counted(len(r.Steps), "step"), stepNames(r)))
+		return usageFault(fmt.Errorf("%s has %s; write --step with the one to draw: %s", files.Name(c.File), counted.Of(len(r.Steps), "step"), stepNames(r)))
 	}
 	steps, err := stepsWithNotes(ctx, file, c.File, c.Step)
 	if err != nil {
@@ -97,11 +98,11 @@ func (c notesCmd) routine(ctx context.Context, w World) error {
 
 // writeStep writes a line for a step, its passage bar by bar, and its chunk.
 func writeStep(w World, s ladder.Step, n *notes.Notes) error {
-	fmt.Fprintf(w.Out, "%s: bars %d-%d of %s\n", s.Name, s.Passage.From, s.Passage.To, sourceText(s, n))
+	fmt.Fprintf(w.Out, "%s: %s of %s\n", s.Name, s.Passage.Bars(), sourceText(s, n))
 	if err := writeBars(w.Out, n.Line, n.First, n.Last); err != nil {
 		return err
 	}
-	fmt.Fprintf(w.Out, "chunk %s, %s beats:", n.Place(s.ChunkStart()), s.Chunk.Length)
+	fmt.Fprintf(w.Out, "chunk %s, %s:", n.Place(s.ChunkStart()), counted.Value(s.Chunk.Length, "beat"))
 	chunk := n.Chunk(s)
 	for _, i := range chunk.Begin {
 		fmt.Fprintf(w.Out, " %s", n.All[i].Pitch)

@@ -118,8 +118,8 @@ func TestNotesOfARoutine(t *testing.T) {
 	path := noted(t)
 	code, out, errs := run(t, "notes", path)
 	for _, want := range []string{
-		"score: bars 1-1 of three.musicxml, Bassoon\nbar 1 (4/4): ",
-		"typed: bars 1-1 of typed notes\nbar 1 (4/4): G4:1/6 ",
+		"score: bar 1 of three.musicxml, Bassoon\nbar 1 (4/4): ",
+		"typed: bar 1 of typed notes\nbar 1 (4/4): G4:1/6 ",
 		"\nmark 1:2 on F5: flick fA\n",
 		"made: bars 1-2 of E flat major, scale\nbar 1 (4/4): Eb4:1/4 F4:1/4 ",
 		"\nchunk 1:1, 4 beats: Eb4 F4 G4 Ab4 Bb4 C5 D5 Eb5 D5 C5 Bb4 Ab4 G4 F4 Eb4\n",

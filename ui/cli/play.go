@@ -10,6 +10,7 @@ import (
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct"
+	"footing/ladder/counted"
 	"footing/ladder/notes/notesfile"
 )
 
@@ -165,10 +166,10 @@ func (c playCmd) finish(w World, s ladder.State, device *speaker.Speaker, failed
 		return failed
 	}
 	if n := device.Underruns(); n > 0 {
-		fmt.Fprintf(w.Err, "footing: the device ran dry %d times\n", n)
+		fmt.Fprintf(w.Err, "footing: the device ran dry %s\n", counted.Of(n, "time"))
 	}
 	if !c.JSON {
-		fmt.Fprintf(w.Out, "%s: %d reps\n", s.Routine.Name, s.Reps)
+		fmt.Fprintf(w.Out, "%s: %s\n", s.Routine.Name, counted.Of(s.Reps, "rep"))
 	}
 	return nil
 }

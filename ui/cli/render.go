@@ -15,6 +15,7 @@ import (
 	"footing/ladder"
 	"footing/ladder/conduct"
 	"footing/ladder/conduct/export"
+	"footing/ladder/counted"
 	"footing/ladder/notes/notesfile"
 )
 
@@ -132,7 +133,7 @@ func (c renderCmd) file(ctx context.Context, w World, m export.Maker, p export.P
 	if c.JSON {
 		return writeJSON(w.Out, c.rendered(made))
 	}
-	fmt.Fprintf(w.Out, "%s: %s, %d rungs, %d reps\n", files.Name(c.Output), clock(made.Length), made.Rungs, made.Reps)
+	fmt.Fprintf(w.Out, "%s: %s\n", files.Name(c.Output), length(made))
 	return nil
 }
 
@@ -150,8 +151,13 @@ func (c renderCmd) folder(ctx context.Context, w World, m export.Maker, pieces [
 	if c.JSON {
 		return writeJSON(w.Out, out)
 	}
-	fmt.Fprintf(w.Out, "%s: %d files, %s, %d rungs, %d reps\n", files.Name(c.Output), len(all), clock(sum.Length), sum.Rungs, sum.Reps)
+	fmt.Fprintf(w.Out, "%s: %s, %s\n", files.Name(c.Output), counted.Of(len(all), "file"), length(sum))
 	return nil
+}
+
+// length says how long what was made is: as a clock, in rungs and in reps.
+func length(m export.Made) string {
+	return fmt.Sprintf("%s, %s, %s", clock(m.Length), counted.Of(m.Rungs, "rung"), counted.Of(m.Reps, "rep"))
 }
 
 func (c renderCmd) rendered(made export.Made) rendered {

@@ -98,6 +98,20 @@ func TestRenderOneRung(t *testing.T) {
 	}
 }
 
+// One is not many: a file, a rung, a rep.
+func TestRenderCounts(t *testing.T) {
+	path, file := write(t, strings.Replace(runs, "reps: 3", "reps: 1", 1)), filepath.Join(t.TempDir(), "a.mid")
+	for args, want := range map[string]string{
+		"--rung 63 -o " + file:                             file + ": 0:11, 1 rung, 2 reps\n",
+		"--rung 208 -o " + file:                            file + ": 0:01, 1 rung, 1 rep\n",
+		"--rung 208 --each rung --as mid -o " + file + "s": file + "s: 1 file, 0:01, 1 rung, 1 rep\n",
+	} {
+		if code, out, err := run(t, append([]string{"render", path}, strings.Fields(args)...)...); code != Done || err != "" || out != want {
+			t.Errorf("%s: status %d, %q, %q; want %q", args, code, out, err, want)
+		}
+	}
+}
+
 // A folder for a phone has a file for each rung; one that is slow beyond what MIDI
 // can say is the input's fault.
 func TestRenderAFolder(t *testing.T) {
@@ -112,7 +126,7 @@ func TestRenderAFolder(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	if code, out, err := run(t, "render", path, "--each", "step", "--as", "mid", "-o", dir); code != Done || err != "" || out != dir+": 1 files, 0:26, 5 rungs, 5 reps\n" {
+	if code, out, err := run(t, "render", path, "--each", "step", "--as", "mid", "-o", dir); code != Done || err != "" || out != dir+": 1 file, 0:26, 5 rungs, 5 reps\n" {
 		t.Errorf("status %d, %q, %q", code, out, err)
 	}
 	slow := write(t, strings.NewReplacer("{from: 60, goal: 76, step: 4 bpm}", "{from: 10, goal: 10}", "    unit: 1/8\n", "    meter: 16/16\n    unit: 1/8\n", `{start: "1:1", beats: 4,`, `{start: "1:1", beats: 4,`).Replace(clarinet))

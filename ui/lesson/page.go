@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ladder/journal"
 	"footing/ladder/journal/journalfile"
 	"footing/ladder/notes"
@@ -153,7 +154,7 @@ func passage(ctx context.Context, src Source, id int64, f journal.Found, from, t
 	if src.Words != nil {
 		words = src.Words(step)
 	}
-	p.Spot = fmt.Sprintf("%s: %d of %d reps rough", words, spots[0].Rough, spots[0].Reps)
+	p.Spot = fmt.Sprintf("%s: %d of %s rough", words, spots[0].Rough, counted.Of(spots[0].Reps, "rep"))
 	if src.Notes != nil {
 		p.Notes = engraved(src.Notes(f.Place, step), step)
 	}

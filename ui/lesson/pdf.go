@@ -12,6 +12,7 @@ import (
 	"github.com/go-pdf/fpdf"
 
 	"footing/assets"
+	"footing/ladder/counted"
 	"footing/ladder/journal"
 )
 
@@ -94,11 +95,7 @@ func (s *sheet) head(p Page) {
 	s.ink(0)
 	s.put("B", 20, margin, margin+6, "Lesson page", 100)
 	s.ink(0x40)
-	sessions := fmt.Sprintf("%d sessions", p.Sessions)
-	if p.Sessions == 1 {
-		sessions = "1 session"
-	}
-	s.put("", 11, margin, margin+13, fmt.Sprintf("%s · %s of looping in %s", period(p.From, p.To), length(p.Looped), sessions), pageWidth-2*margin)
+	s.put("", 11, margin, margin+13, fmt.Sprintf("%s · %s of looping in %s", period(p.From, p.To), length(p.Looped), counted.Of(p.Sessions, "session")), pageWidth-2*margin)
 	s.SetDrawColor(0x90, 0x90, 0x90)
 	s.SetLineWidth(0.2)
 	s.Line(margin, margin+17, pageWidth-margin, margin+17)
@@ -178,11 +175,7 @@ func (s *sheet) passage(i int, p Passage) {
 	s.put("B", 10, margin, y, stands, column)
 	y += 5
 	s.ink(0x40)
-	reps := fmt.Sprintf("%d reps", p.Period.Reps)
-	if p.Period.Reps == 1 {
-		reps = "1 rep"
-	}
-	s.put("", 10, margin, y, fmt.Sprintf("%s · %s, %d clean, %d rough", length(p.Period.Looped), reps, p.Period.Clean, p.Period.Rough), column)
+	s.put("", 10, margin, y, fmt.Sprintf("%s · %s, %d clean, %d rough", length(p.Period.Looped), counted.Of(p.Period.Reps, "rep"), p.Period.Clean, p.Period.Rough), column)
 	if p.Spot != "" {
 		y += 5
 		s.put("", 10, margin, y, "hardest: "+p.Spot, column)

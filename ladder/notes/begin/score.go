@@ -68,7 +68,7 @@ func Choices(ctx context.Context, s *passage.Score, file, title string) ([]Choic
 			}
 			c.Detail = extent(l)
 			if c.Err == nil {
-				c.Detail += ", " + bars(c.Step.Passage.From, c.Step.Passage.To)
+				c.Detail += ", " + c.Step.Passage.Bars()
 			}
 			out = append(out, c)
 		}
@@ -118,14 +118,6 @@ func extent(l passage.Line) string {
 	return fmt.Sprintf("%d notes from %s to %s", n, low, high)
 }
 
-// bars is "bar 3" or "bars 1-40".
-func bars(from, to int) string {
-	if from == to {
-		return fmt.Sprintf("bar %d", from)
-	}
-	return fmt.Sprintf("bars %d-%d", from, to)
-}
-
 // partName is the name or id by which a part is found again; empty for the only
 // one.
 func partName(s *passage.Score, p *passage.Part) (string, error) {
@@ -171,7 +163,7 @@ func (c *Choice) make(score *passage.Score, l passage.Line, from ladder.ScoreFil
 		c.Remarks = append(c.Remarks, remark)
 	}
 	if run.ends != nil {
-		c.Remarks = append(c.Remarks, fmt.Sprintf("%s of %s can be practised, and no more: %v", bars(s.Passage.From, s.Passage.To), ladder.Name(l.Part.Called()), run.ends))
+		c.Remarks = append(c.Remarks, fmt.Sprintf("%s of %s can be practised, and no more: %v", s.Passage.Bars(), ladder.Name(l.Part.Called()), run.ends))
 	}
 	if faults := s.Check(); len(faults) > 0 {
 		fail(faults[0])

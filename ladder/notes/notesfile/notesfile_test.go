@@ -71,7 +71,7 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 		"mark on no note": {"  - name: Run\n    marks:\n      - {at: \"1:1\", text: R}\n      - {at: \"1:1+1/3\", text: L}\n    notes: C2D2 E2F2 |\n",
 			`7:9: no note begins at 1:1+1/3; write where one does, such as 1:1`},
 		"pickup": {"  - name: Run\n    notes: C2 | C2D2 E2F2 |\n",
-			`4:11: the notes have a pickup of 1 beats, the step one of 0; write pickup: 1`},
+			`4:11: the notes have a pickup of 1 beat, the step one of 0; write pickup: 1`},
 		"too many bars": {"  - name: Run\n    notes: C8 | D8 | E8 |\n",
 			`4:11: the notes go on to bar 3, the passage to bar 1; write bars: 1-3`},
 		"plain": {"  - name: Run\n    notes: C2D2 Q2F2 |\n",

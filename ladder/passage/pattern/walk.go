@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"footing/ladder/counted"
 	"footing/ladder/passage"
 )
 
@@ -36,7 +37,7 @@ func (p Pattern) way() (way, error) {
 	if p.Range.none() || p.Octaves > 0 {
 		top += len(w.cycle.up) * max(p.Octaves, 1)
 		if !w.fits(top) {
-			return way{}, &Error{InOctaves, fmt.Sprintf("%s from %s leaves the range %s", plural(p.Octaves), w.cycle.at(start, true), p.Range), "write fewer octaves or a wider range"}
+			return way{}, &Error{InOctaves, fmt.Sprintf("%s from %s leaves the range %s", counted.Of(p.Octaves, "octave"), w.cycle.at(start, true), p.Range), "write fewer octaves or a wider range"}
 		}
 	} else {
 		low, top = w.turn(start, -1), w.turn(start, 1)
@@ -60,13 +61,6 @@ func (p Pattern) way() (way, error) {
 		return way{}, &Error{InRange, fmt.Sprintf("the range %s is too narrow for %s", p.Range, p), "write a wider range"}
 	}
 	return w, nil
-}
-
-func plural(octaves int) string {
-	if octaves == 1 {
-		return "1 octave"
-	}
-	return fmt.Sprintf("%d octaves", octaves)
 }
 
 // start is the note that a pattern begins on.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"footing/ladder"
+	"footing/ladder/counted"
 	past "footing/ladder/journal"
 	"footing/ladder/journal/journalfile"
 	"footing/ui/window/draw"
@@ -184,11 +185,7 @@ func figures(t past.Tally) []string {
 }
 
 func worked(t past.Tally) []string {
-	reps := fmt.Sprintf("%d reps, %d clean", t.Reps, t.Clean)
-	if t.Reps == 1 {
-		reps = fmt.Sprintf("1 rep, %d clean", t.Clean)
-	}
-	return []string{reps, length(t.Looped)}
+	return []string{fmt.Sprintf("%s, %d clean", counted.Of(t.Reps, "rep"), t.Clean), length(t.Looped)}
 }
 
 func length(d time.Duration) string {

@@ -5,6 +5,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ladder/notes"
 	"footing/ui/window/draw"
 	"footing/ui/window/keys"
@@ -45,7 +46,7 @@ func (v *View) show() {
 	}
 	v.p.sheet.Set(model)
 	above := draw.CaptionModel{
-		Strong: v.o.ChunkWords(shown), Words: count(len(v.found.Chunk(shown).Begin)),
+		Strong: v.o.ChunkWords(shown), Words: counted.Of(len(v.found.Chunk(shown).Begin), "note"),
 		Hints: []draw.Hint{
 			{Keys: []string{m.Label(keys.Earlier), m.Label(keys.Later)}, Does: "move"},
 			{Keys: []string{m.Label(keys.Shrink), m.Label(keys.Widen)}, Does: "size, by note"},
@@ -100,13 +101,6 @@ func (v *View) instead(step ladder.Step) draw.SheetModel {
 		}
 	}
 	return draw.SheetModel{}
-}
-
-func count(n int) string {
-	if n == 1 {
-		return "1 note"
-	}
-	return fmt.Sprintf("%d notes", n)
 }
 
 // noteWords names the note under the cursor.

@@ -17,6 +17,7 @@ import (
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct/export"
+	"footing/ladder/counted"
 )
 
 // Export is what is to be written into files.
@@ -198,10 +199,14 @@ func (p *exporting) done(path string, folder bool, made []export.Made, err error
 	for _, m := range made {
 		length += m.Length
 	}
+	stay, are := "stay", "are"
+	if len(made) == 1 {
+		stay, are = "stays", "is"
+	}
 	clock := fmt.Sprintf("%d:%02d", int(length.Minutes()), int(length.Seconds())%60)
 	switch {
 	case errors.Is(err, context.Canceled) && len(made) > 0:
-		p.say(fmt.Sprintf("Stopped; %d files are whole, and stay in %s.", len(made), files.Name(path)), false)
+		p.say(fmt.Sprintf("Stopped; %s, and %s in %s.", counted.As(len(made), "file is whole", "files are whole"), stay, files.Name(path)), false)
 	case errors.Is(err, context.Canceled):
 		p.say("Stopped; nothing was written.", false)
 	case errors.Is(err, ErrThere):
@@ -211,7 +216,7 @@ func (p *exporting) done(path string, folder bool, made []export.Made, err error
 	case err != nil:
 		p.say(capital(err.Error())+".", true)
 	case folder:
-		p.say(fmt.Sprintf("%d files, %s, are in %s.", len(made), clock, files.Name(path)), false)
+		p.say(fmt.Sprintf("%s, %s, %s in %s.", counted.Of(len(made), "file"), clock, are, files.Name(path)), false)
 	default:
 		p.say(fmt.Sprintf("%s is written, %s.", files.Name(path), clock), false)
 	}

@@ -55,7 +55,7 @@ func TestARoutineGoesIntoFiles(t *testing.T) {
 	p.what.SetSelectedIndex(4)
 	p.write.OnTapped()
 	r.exported([]export.Made{{Length: 65 * time.Second}}, nil)
-	r.saidOfFiles("1 files, 1:05, are in " + filepath.Join(music, "Morning runs") + ".")
+	r.saidOfFiles("1 file, 1:05, is in " + filepath.Join(music, "Morning runs") + ".")
 	p.what.SetSelectedIndex(0)
 	p.where.SetText("slow.flac")
 	p.notes.SetSelectedIndex(1)
@@ -98,7 +98,7 @@ func TestWritingIsStopped(t *testing.T) {
 		t.Error("the button does not stop it")
 	}
 	r.exported(make([]export.Made, 1), context.Canceled)
-	r.saidOfFiles("Stopped; 1 files are whole, and stay in " + filepath.Join(r.dir, "music", "Weir Street run") + ".")
+	r.saidOfFiles("Stopped; 1 file is whole, and stays in " + filepath.Join(r.dir, "music", "Weir Street run") + ".")
 	r.progress(export.Progress{File: "late", Of: 1})
 	p.what.SetSelectedIndex(0)
 	p.write.OnTapped()

@@ -17,6 +17,7 @@ import (
 	"footing/files"
 	"footing/ladder"
 	"footing/ladder/bundle"
+	"footing/ladder/counted"
 	"footing/ladder/notes/begin"
 	"footing/ladder/notes/notesfile"
 	"footing/ladder/passage"
@@ -252,7 +253,7 @@ func (o *opening) tell(c begin.Choice) {
 	}
 	for i, r := range o.remarks {
 		if i == shownRemarks {
-			lines = append(lines, fmt.Sprintf("And %d remarks more; footing notes %s lists them.", len(o.remarks)-i, files.Name(filepath.Base(o.path))))
+			lines = append(lines, fmt.Sprintf("And %s; footing notes %s lists them.", counted.As(len(o.remarks)-i, "remark more", "remarks more"), files.Name(filepath.Base(o.path))))
 			break
 		}
 		lines = append(lines, capital(r.String())+".")

@@ -12,6 +12,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ladder/notes"
 	"footing/ladder/notes/begin"
 	"footing/ladder/passage"
@@ -179,7 +180,7 @@ func (p *recipe) warmUp() {
 			v.show()
 			v.list()
 			if err == nil && v.desk != nil && v.desk.doc == doc {
-				v.say(fmt.Sprintf("%d steps, saved in %s", len(r.Steps), v.shortPath(doc.Path())), false)
+				v.say(fmt.Sprintf("%s, saved in %s", counted.Of(len(r.Steps), "step"), v.shortPath(doc.Path())), false)
 				v.o.Window.Canvas().Focus(v.steps)
 			}
 		})

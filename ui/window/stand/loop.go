@@ -37,7 +37,7 @@ func laneOfNotes(v conduct.View, n *notes.Notes) (m draw.LaneModel, places [][]p
 		now := v.Now.Phrase
 		sounding := now != nil && now.Kind == p.Kind
 		if sounding {
-			p, ok = counted(*now, p), true
+			p, ok = countedIn(*now, p), true
 		}
 		if !ok {
 			return
@@ -106,9 +106,9 @@ func earlier(v conduct.View) bool {
 	return part.Seq != 0 && part.Kind == click.Rep && part.Step == v.State.StepAt && part.Chunk != v.State.Step().Chunk
 }
 
-// counted is a count-in or a breath that sounds, counted as the next would be:
+// countedIn is a count-in or a breath that sounds, counted as the next would be:
 // into the chunk that follows it, and on from the one that is drawn before it.
-func counted(sounding, next click.Phrase) click.Phrase {
+func countedIn(sounding, next click.Phrase) click.Phrase {
 	if sounding.Kind == click.Rep || len(sounding.Strokes) != len(next.Strokes) {
 		return sounding
 	}

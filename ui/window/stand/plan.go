@@ -7,6 +7,7 @@ import (
 	"footing/audio/click"
 	"footing/ladder"
 	"footing/ladder/angle"
+	"footing/ladder/counted"
 	"footing/ladder/plan"
 	"footing/ui/window/keys"
 )
@@ -36,13 +37,7 @@ func (s *Stand) apart(t ladder.Step) string {
 	if per == 0 || per >= slots {
 		return ""
 	}
-	of := func(n int, what string) string {
-		if n != 1 {
-			what += "s"
-		}
-		return fmt.Sprint(n, " ", what)
-	}
-	return fmt.Sprintf("by the %s of a beat. It has %s: %s sets the slots", of(slots, "slot"), of(per, "note"), s.o.Keys.Label(keys.Slots))
+	return fmt.Sprintf("by the %s of a beat. It has %s: %s sets the slots", counted.Of(slots, "slot"), counted.Of(per, "note"), s.o.Keys.Label(keys.Slots))
 }
 
 // AngleWords say which of its angles a step takes.

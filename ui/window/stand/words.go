@@ -6,6 +6,7 @@ import (
 
 	"footing/audio/click"
 	"footing/ladder"
+	"footing/ladder/counted"
 	"footing/ui/window/look"
 )
 
@@ -64,7 +65,7 @@ func slotsName(unit click.Unit, slots click.Slots) string {
 			return name
 		}
 	}
-	return fmt.Sprintf("%d slots", n)
+	return counted.Of(n, "slot")
 }
 
 // counting is how a beat is counted, in an additive meter the first group of a bar: "1 e &
@@ -198,10 +199,8 @@ func beats(b click.Beats) string {
 	switch {
 	case whole == 0:
 		return part.String() + " of a beat"
-	case part.Sign() == 0 && whole == 1:
-		return "1 beat"
 	case part.Sign() == 0:
-		return fmt.Sprintf("%d beats", whole)
+		return counted.Of(whole, "beat")
 	}
 	return fmt.Sprintf("%d %s beats", whole, part)
 }
