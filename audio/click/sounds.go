@@ -77,15 +77,3 @@ func (s *Sounds) strike(m *mixer, own *Kit, rank Rank, v Voice, d Dynamics) {
 	}
 	m.strike(kit.Sound(v), gain, s.Sides[rank])
 }
-
-// Trial is what is sounded once so that it is known, while the click does not run.
-type Trial struct {
-	Sounds   *Sounds
-	Rank     Rank
-	Voice    Voice
-	Dynamics Dynamics // silent where only the drone is to be heard
-	Drone    bool     // of Sounds, for two seconds
-}
-
-// trialSeconds is how long a drone is heard on trial.
-const trialSeconds = 2

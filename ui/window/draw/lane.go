@@ -2,60 +2,12 @@ package draw
 
 import (
 	"image/color"
-	"sort"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
 	"footing/ui/window/look"
 )
-
-// SectionKind is a part of what is looped.
-type SectionKind int
-
-// The parts of the loop.
-const (
-	SectionCountIn SectionKind = iota
-	SectionChunk
-	SectionLanding
-	SectionBreath
-)
-
-// Stroke is one slot of the lane.
-type Stroke struct {
-	At       float64 // beats from the start of the lane
-	Level    int     // dynamics from 0, silent, to 4, f
-	Syllable string
-	Beat     bool // the first slot of a beat
-	Faint    bool // it only fills up the time
-	Strand   bool // it is of the strand that lies against the beat's
-	Editable bool // a click changes its dynamics
-	Chosen   bool // keys change its dynamics
-}
-
-// Section is a run of strokes under one label.
-type Section struct {
-	Kind    SectionKind
-	Label   string
-	Short   string // in place of Label where there is no room for it
-	Beats   float64
-	Strokes []Stroke
-}
-
-// LaneModel is the loop in time. Now is the stroke that is heard, counted over
-// all sections, or −1.
-type LaneModel struct {
-	Sections []Section
-	Now      int
-	// Active is the section that is heard, or −1.
-	Active int
-	// Heard is the stroke that is heard, or −1, also where no light follows it:
-	// notes turn their pages by it.
-	Heard int
-	// Staff makes room for notes, which may still have to be found.
-	Staff bool
-	Notes *LaneNotes
-}
 
 // Lane shows the loop in one row: a stroke a slot, its height the dynamics.
 type Lane struct {
@@ -81,11 +33,6 @@ var (
 	_ fyne.Scrollable        = (*Lane)(nil)
 )
 
-type laneHit struct {
-	x               float32
-	section, stroke int
-}
-
 // NewLane makes the lane. onStroke is told which stroke of which section was
 // clicked; turn is 1, or −1 with the other mouse button.
 func NewLane(onStroke func(section, stroke, turn int)) *Lane {
@@ -98,60 +45,6 @@ func NewLane(onStroke func(section, stroke, turn int)) *Lane {
 // Set shows m.
 func (l *Lane) Set(m LaneModel) {
 	l.model = m
-	l.redraw()
-}
-
-// Tapped is for Fyne.
-func (l *Lane) Tapped(e *fyne.PointEvent) { l.tapped(e.Position, 1) }
-
-// TappedSecondary is for Fyne.
-func (l *Lane) TappedSecondary(e *fyne.PointEvent) { l.tapped(e.Position, -1) }
-
-func (l *Lane) tapped(pos fyne.Position, turn int) {
-	if i := l.hit(pos); i >= 0 {
-		l.onStroke(l.hits[i].section, l.hits[i].stroke, turn)
-	}
-}
-
-// hit is the editable stroke nearest to pos, or −1.
-func (l *Lane) hit(pos fyne.Position) int {
-	if len(l.hits) == 0 || pos.Y < l.top || pos.Y > l.end {
-		return -1
-	}
-	best, at := l.px(16), -1
-	for i, h := range l.hits {
-		if d := abs(h.x - pos.X); d < best {
-			best, at = d, i
-		}
-	}
-	return at
-}
-
-// MouseIn is for Fyne.
-func (l *Lane) MouseIn(e *desktop.MouseEvent) { l.MouseMoved(e) }
-
-// MouseMoved is for Fyne.
-func (l *Lane) MouseMoved(e *desktop.MouseEvent) { l.hover = l.hit(e.Position) >= 0 }
-
-// MouseOut is for Fyne.
-func (l *Lane) MouseOut() { l.hover = false }
-
-// Cursor is for Fyne.
-func (l *Lane) Cursor() desktop.Cursor {
-	if l.hover {
-		return desktop.PointerCursor
-	}
-	return desktop.DefaultCursor
-}
-
-// Scrolled turns the page of a lane that is too long for one.
-func (l *Lane) Scrolled(e *fyne.ScrollEvent) {
-	switch d := e.Scrolled.DX + e.Scrolled.DY; {
-	case d < 0:
-		l.page++
-	case d > 0 && l.page > 0:
-		l.page--
-	}
 	l.redraw()
 }
 
@@ -168,17 +61,6 @@ const (
 
 // laneLevels is the height of a stroke by its dynamics.
 var laneLevels = [5]float32{24, 26, 42, 60, 78}
-
-// span is what the lane shows: beats from, to, and pixels a beat.
-type span struct{ from, to, scale float64 }
-
-// stretch is a run of beats on the lane: from lies at x.
-type stretch struct {
-	from, to float64
-	x, beat  float64
-}
-
-func (t stretch) at(beat float64) float32 { return float32(t.x + (beat-t.from)*t.beat) }
 
 func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	px := l.px
@@ -251,163 +133,6 @@ func (l *Lane) draw(s *scene, size fyne.Size, p *look.Palette) {
 	l.light(s, p, lit, litX, litKind, under, notes, k)
 }
 
-// stretches are what the lane shows, from left to right, and of how many pages:
-// without notes all of it, or the page on which the heard stroke lies.
-func (l *Lane) stretches(size fyne.Size, notes *staff) ([]stretch, int) {
-	edge := l.px(laneEdge)
-	if notes != nil {
-		l.gap = float32(l.closest() * float64(notes.beat))
-		return l.turned(notes)
-	}
-	v, pages := l.view(float64(size.Width - 2*edge))
-	if v.to <= v.from {
-		return nil, 0
-	}
-	return []stretch{{v.from, v.to, float64(edge), v.scale}}, pages
-}
-
-// laneWord is a syllable and where it stands.
-type laneWord struct {
-	x    float32
-	s    string
-	beat bool
-	kind SectionKind
-}
-
-// words writes the syllables: somewhat smaller where they would touch, and
-// where that does not help only as many as stay clear of those on the beat.
-// Those that the light's foot would cut into wait under it; but a foot that rests
-// makes way for them. It returns where the foot is.
-func (l *Lane) words(s *scene, p *look.Palette, words []laneWord, under [2]float32, rests bool, k float32) [2]float32 {
-	sort.SliceStable(words, func(a, b int) bool { return words[a].beat && !words[b].beat })
-	style := func(w laneWord, share float32) (look.Face, float32, color.NRGBA) {
-		switch {
-		case w.kind != SectionChunk && w.kind != SectionLanding:
-			return look.Regular, max(24*k*share, 14), p.Soft
-		case w.beat:
-			return look.Bold, max(28*k*share, 15), p.Ink
-		}
-		return look.Regular, max(24*k*share, 14), p.Ink
-	}
-	place := func(share float32) (kept []laneWord) {
-		var taken [][2]float32
-		for _, w := range words {
-			face, font, _ := style(w, share)
-			half := textWidth(w.s, face, font)/2 + max(2*k, 2)
-			if !touches(taken, w.x-half, w.x+half) {
-				taken = append(taken, [2]float32{w.x - half, w.x + half})
-				kept = append(kept, w)
-			}
-		}
-		return kept
-	}
-	share := float32(1)
-	kept := place(share)
-	for _, smaller := range []float32{0.86, 0.74} {
-		if len(kept) == len(words) {
-			break
-		}
-		if all := place(smaller); len(all) == len(words) {
-			share, kept = smaller, all
-		}
-	}
-	edges := func(w laneWord) (from, to float32) {
-		face, font, _ := style(w, share)
-		half := textWidth(w.s, face, font) / 2
-		return w.x - half, w.x + half
-	}
-	if rests {
-		for _, w := range kept {
-			if from, to := edges(w); from < under[0] && to > under[0] {
-				under[0], under[1] = to+k, under[1]+to+k-under[0]
-			}
-		}
-	}
-	for _, w := range kept {
-		face, font, c := style(w, share)
-		from, to := edges(w)
-		if cut := to > under[0] && from < under[1] && (from < under[0] || to > under[1]); cut {
-			s.withhold()
-			continue
-		}
-		s.text(w.s, w.x, l.written*k, mid, face, font, c)
-	}
-	return under
-}
-
-// worded reports whether any stroke has a syllable.
-func (l *Lane) worded() bool {
-	for _, sec := range l.model.Sections {
-		for _, st := range sec.Strokes {
-			if st.Syllable != "" {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// view is the part of the lane that is shown: all of it, or the page on which
-// the heard stroke lies.
-func (l *Lane) view(width float64) (v span, pages int) {
-	total, gap := l.total(), l.closest()
-	defer func() { l.gap = float32(gap * v.scale) }()
-	now := l.strokeAt(l.model.Now)
-	if total == 0 {
-		return span{}, 0
-	}
-	if width*gap/total >= leastGap {
-		return span{0, total, width / total}, 1
-	}
-	beats := max(float64(int(width*gap/leastGap)), 1)
-	pages = int((total + beats - 1e-9) / beats)
-	if float64(pages)*beats < total {
-		pages++
-	}
-	if now >= 0 {
-		l.page = int(now / beats)
-	}
-	l.page = min(max(l.page, 0), pages-1)
-	from := float64(l.page) * beats
-	return span{from, min(from+beats, total), width / beats}, pages
-}
-
-// total is how long the lane is, in beats.
-func (l *Lane) total() (beats float64) {
-	for _, sec := range l.model.Sections {
-		beats += sec.Beats
-	}
-	return beats
-}
-
-// closest is the least time between two strokes, a beat where there are none.
-func (l *Lane) closest() float64 {
-	gap, last := 0.0, -1.0
-	for _, sec := range l.model.Sections {
-		for _, st := range sec.Strokes {
-			if d := st.At - last; last >= 0 && d > 0 && (gap == 0 || d < gap) {
-				gap = d
-			}
-			last = st.At
-		}
-	}
-	if gap == 0 {
-		return 1
-	}
-	return gap
-}
-
-// strokeAt is where a stroke lies that is counted over all sections, −1 for none.
-func (l *Lane) strokeAt(index int) float64 {
-	for _, sec := range l.model.Sections {
-		if index >= 0 && index < len(sec.Strokes) {
-			return sec.Strokes[index].At
-		}
-		index -= len(sec.Strokes)
-	}
-	return -1
-}
-
 // ground draws what lies under a section, and its label, unless one reaches
 // there already. It returns up to where there are labels now. The landing's
 // label goes before the breath's, which moves along.
@@ -467,28 +192,6 @@ func (l *Lane) strokeBox(x float32, st *Stroke, c color.NRGBA, k float32) box {
 		b.fill, b.stroke, b.width = clear, c, max(1.5*k, 1)
 	}
 	return b
-}
-
-// pages shows which page of a long lane this is.
-func (l *Lane) pages(s *scene, p *look.Palette, size fyne.Size, pages int) {
-	d := max(l.px(7), 5)
-	x := size.Width - l.px(16) - float32(min(pages, 24))*d*1.7
-	for i := range min(pages, 24) {
-		c := p.Rung
-		if i == l.page {
-			c = p.Accent
-		}
-		s.box(box{x: x + float32(i)*d*1.7, y: l.px(16), w: d, h: d, fill: c, radius: d / 2})
-	}
-}
-
-func touches(taken [][2]float32, from, to float32) bool {
-	for _, t := range taken {
-		if from < t[1] && to > t[0] {
-			return true
-		}
-	}
-	return false
 }
 
 func abs(v float32) float32 {

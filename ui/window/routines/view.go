@@ -2,18 +2,13 @@ package routines
 
 import (
 	"context"
-	"fmt"
 	"path/filepath"
-	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
-	"footing/files"
 	"footing/ladder"
 	"footing/ladder/conduct/export"
 	"footing/ladder/notes/notesfile"
@@ -104,13 +99,6 @@ type View struct {
 type filled struct {
 	desk *desk
 	step int
-}
-
-// trouble is a file that cannot be read.
-type trouble struct {
-	path string
-	err  error
-	data []byte
 }
 
 // New makes the view; [View.Enter] fills it.
@@ -220,187 +208,6 @@ func (v *View) use(d *desk, step int) {
 	v.o.Open(d.doc)
 }
 
-// list reads the player's folder, and adds what is open from elsewhere.
-func (v *View) list() {
-	var also []string
-	add := func(path string) {
-		if path != "" {
-			also = append(also, path)
-		}
-	}
-	if doc, _ := v.o.AtStand(); doc != nil {
-		add(doc.Path())
-	}
-	if v.desk != nil {
-		add(v.desk.doc.Path())
-	}
-	if v.bad != nil {
-		add(v.bad.path)
-	}
-	var entries []routine.Entry
-	v.o.Read(func() { entries = listed(v.o.Dir, also) }, func() {
-		v.entries = entries
-		v.show()
-	})
-}
-
-// listed is the routines of a folder, with some more before them. It waits for
-// the disk.
-func listed(dir string, also []string) []routine.Entry {
-	entries, _ := routine.List(dir)
-	for _, path := range also {
-		if slices.ContainsFunc(entries, func(e routine.Entry) bool { return e.Path == path }) {
-			continue
-		}
-		e := routine.Entry{Path: path, Name: filepath.Base(path)}
-		f, err := routine.Load(path)
-		if e.Err = err; err == nil {
-			e.Name = f.Routine().Name
-		}
-		entries = append([]routine.Entry{e}, entries...)
-	}
-	return entries
-}
-
-// Trouble shows what is wrong with a file, which is left alone.
-func (v *View) Trouble(path string, err error) {
-	var data []byte
-	v.o.Read(func() { data, _ = readSome(path) }, func() { v.faulty(&trouble{path, err, data}) })
-}
-
-func (v *View) faulty(bad *trouble) {
-	v.use(nil, 0)
-	v.bad = bad
-	v.show()
-	v.list()
-}
-
-// readSome is the beginning of a file, as much as a routine may be long.
-func readSome(path string) ([]byte, error) {
-	data, _, err := files.Read(context.Background(), path, routine.MaxBytes)
-	return data, err
-}
-
-// open opens a file of the list, or from elsewhere.
-func (v *View) open(path string) {
-	if v.opening != nil || v.recipe != nil || v.ordering != nil || v.exporting != nil {
-		v.giveUp()
-		v.endExport()
-		v.recipe, v.ordering = nil, nil
-		v.show()
-	}
-	if v.desk != nil && v.desk.path() == path || v.bad != nil && v.bad.path == path || v.wanted == path {
-		return
-	}
-	v.leave(func() { v.read(path) })
-}
-
-// read opens a file, the one at the Stand as it stands there.
-func (v *View) read(path string) {
-	if doc, step := v.o.AtStand(); doc != nil && doc.Path() == path {
-		v.use(newDesk(doc), step)
-		v.show()
-		v.list()
-		return
-	}
-	v.wanted = path
-	var f *routine.File
-	var err error
-	var data []byte
-	v.o.Read(func() {
-		if f, err = routine.Load(path); err != nil {
-			data, _ = readSome(path)
-		}
-	}, func() {
-		switch {
-		case v.wanted != path: // another is wanted meanwhile
-		case err != nil:
-			v.faulty(&trouble{path, err, data})
-		default:
-			v.use(newDesk(document.Open(f)), 0)
-			v.show()
-			v.list()
-		}
-	})
-}
-
-// leave goes on when nothing is lost by it: what is not saved is saved first,
-// and a new routine is told where.
-func (v *View) leave(on func()) {
-	fault := v.hand()
-	d := v.desk
-	if fault == nil && (d == nil || !d.precious()) {
-		on()
-		return
-	}
-	isNew := d.doc.Path() == ""
-	v.store(func() {
-		if d.precious() {
-			return // the player went on with it meanwhile
-		}
-		on()
-		if isNew {
-			v.say(fmt.Sprintf("“%s” is saved in %s", d.now.Name, v.shortPath(d.path())), false)
-		}
-	})
-}
-
-// Leave gives up a score that is not opened yet, and has the document take over
-// what was edited. The error is about what it
-// cannot take; that stays in its field. It touches no widget, so that it can be
-// called when the window has gone.
-func (v *View) Leave() error {
-	v.giveUp()
-	v.endSketch()
-	return v.hand()
-}
-
-// hand has the document take over what was edited.
-func (v *View) hand() error {
-	d := v.desk
-	if d == nil {
-		return nil
-	}
-	fault := d.take(v.o.Change)
-	if bad := v.form.fault; bad != nil {
-		return fmt.Errorf("not saved: %s: %s", bad.field, bad.text)
-	}
-	return fault
-}
-
-// store saves what is edited, and goes on when all of it is safe.
-func (v *View) store(on func()) {
-	d := v.desk
-	if d == nil {
-		on()
-		return
-	}
-	fault := v.hand()
-	if fault != nil {
-		v.say(fault.Error(), true)
-		if !d.doc.Unsaved() {
-			return
-		}
-	}
-	d.doc.Want()
-	v.o.Save(d.doc, func(err error) {
-		if v.desk != d {
-			return
-		}
-		if err == nil && fault == nil {
-			v.said, v.warm = "saved", false
-		}
-		v.show()
-		if err != nil {
-			return // the window says it
-		}
-		v.list()
-		if fault == nil {
-			on()
-		}
-	})
-}
-
 func (v *View) say(text string, warm bool) {
 	v.said, v.warm = text, warm
 	v.show()
@@ -442,65 +249,4 @@ func (v *View) duplicate() {
 		v.use(copied, 0)
 		v.show()
 	})
-}
-
-// elsewhere opens a file outside the player's folder, or a score.
-func (v *View) elsewhere() {
-	if v.picking != nil {
-		return
-	}
-	pick := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
-		v.picking = nil
-		if err != nil || r == nil {
-			return
-		}
-		path := r.URI().Path()
-		_ = r.Close()
-		v.folder = filepath.Dir(path)
-		v.Take(path)
-	}, v.o.Window)
-	pick.SetFilter(storage.NewExtensionFileFilter(slices.Concat(routineEndings, scoreEndings, bundleEndings)))
-	folder := v.o.Dir
-	if v.folder != "" {
-		folder = v.folder
-	}
-	if uri, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
-		pick.SetLocation(uri)
-	}
-	pick.SetOnClosed(func() { v.picking = nil })
-	v.picking = pick
-	size := v.o.Window.Canvas().Size()
-	pick.Resize(fyne.NewSize(size.Width*0.8, size.Height*0.8))
-	pick.Show()
-}
-
-// Picks reports whether a file is being chosen.
-func (v *View) Picks() bool { return v.picking != nil }
-
-// StopPicking ends that.
-func (v *View) StopPicking() {
-	if v.picking != nil {
-		v.picking.Hide()
-		v.picking = nil
-	}
-}
-
-// OpenShortcut is Control and O, or the platform's own.
-func OpenShortcut() fyne.Shortcut {
-	return &desktop.CustomShortcut{KeyName: fyne.KeyO, Modifier: fyne.KeyModifierShortcutDefault}
-}
-
-// Open asks for a file: a routine, or a score.
-func (v *View) Open() { v.elsewhere() }
-
-// SaveShortcut is Control and S, or the platform's own.
-func SaveShortcut() fyne.Shortcut {
-	return &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault}
-}
-
-// Save saves what is edited.
-func (v *View) Save() {
-	if v.desk != nil && v.desk.changed() {
-		v.store(func() {})
-	}
 }
