@@ -117,10 +117,10 @@ func (w *watch) step(now time.Duration) time.Duration {
 		w.seen = w.s.underruns.Add(1) // more to hold is no help there
 		w.tell(errStalled)
 	case time.Duration(w.tap.lastRead.Load()) > w.benched && w.caughtUp(now):
-		// The device pulls, so it gets the source. It is told what was agreed to be held before it can ask.
+		// The device pulls, so it gets the source. The tap is told what was agreed to be held before it can ask.
 		w.tap.held.Store(w.held())
 		w.s.delay.Store(w.held())
-		w.tap.admit()
+		w.tap.admit(w.isSettled())
 		w.s.state.Store(&State{Sounding: true})
 		w.settled()
 		return deviceTick
@@ -193,7 +193,8 @@ func (w *watch) change(at time.Duration) bool {
 // picture pulls the source up to where the clock is and discards it. After a device was lost it pulls nothing until
 // the clock has passed what the device had not yet played. Once another is open it pulls ahead by what that holds: the
 // first frame that it gets is the one that will be due when it is heard, so that the music goes on as if it had not
-// been lost. Where the clock is ahead it is caught up with a little at a time, for whoever keeps the source fed.
+// been lost; the tap sees to the frame ([tap.align]). Where the clock is ahead it is caught up with a little at a time,
+// for whoever keeps the source fed.
 func (w *watch) picture(now time.Duration) {
 	s := w.s
 	late := s.frames(now) + s.line.Load() - s.rendered.Load()
@@ -224,11 +225,11 @@ func (w *watch) lead() int64 {
 	return max(w.s.frames(pictureLead), w.held())
 }
 
-// caughtUp pulls up to where a device that pulls can take the source over, and reports whether that is reached. The
-// first device takes it from its beginning.
+// caughtUp pulls up to where a device that pulls can take the source over, and reports whether that is reached and the
+// device steady. The first device takes the source from its beginning, at once.
 func (w *watch) caughtUp(now time.Duration) bool {
-	if !w.isSettled() {
-		return true
+	if !w.isSettled() || !w.tap.steady.Load() {
+		return !w.isSettled()
 	}
 	w.picture(now)
 	return w.s.rendered.Load() >= w.s.frames(now)+w.s.line.Load()+w.lead()
