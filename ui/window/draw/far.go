@@ -14,7 +14,7 @@ type FarModel struct {
 	Kind  SectionKind
 	Where string // the bar, the rep
 	Tempo string
-	Key   string // leads back
+	Key   string // starts and leads back, told where there is no word; "" while it runs
 }
 
 // Far shows the count over all else: the word that is heard, as large as the room

@@ -120,10 +120,18 @@ func minutesModel(l loaded) draw.MinutesModel {
 		}
 	}
 	if most > 0 {
-		m.Most = strconv.Itoa(int(most.Round(time.Minute).Minutes()))
+		m.Most = minutes(most)
 	}
-	m.Sum = fmt.Sprintf("this week %d", int(week.Round(time.Minute).Minutes()))
+	m.Sum = "this week " + minutes(week)
 	return m
+}
+
+// minutes are whole ones; what is less than half a one is still not nothing.
+func minutes(d time.Duration) string {
+	if whole := d.Round(time.Minute); whole > 0 || d <= 0 {
+		return strconv.Itoa(int(whole.Minutes()))
+	}
+	return "<1"
 }
 
 func daysModel(l loaded, d *past.Due, cursor int) draw.DaysModel {

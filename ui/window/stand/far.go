@@ -25,7 +25,7 @@ func farModel(v conduct.View, key string, still bool) draw.FarModel {
 	if now.Phrase == nil {
 		return m
 	}
-	m.Tempo = now.Tempo.String()
+	m.Tempo, m.Key = now.Tempo.String(), "" // a beat that is hushed stays so to the eye
 	at := lit(now)
 	if at < 0 {
 		return m

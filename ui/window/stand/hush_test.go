@@ -1,6 +1,7 @@
 package stand
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -110,12 +111,22 @@ func TestTheCountFromFar(t *testing.T) {
 		t.Errorf("without animations it is %+v", m)
 	}
 	r.play(1.4)
-	if m := farModel(r.session.View(), "/", false); m.Word != "4" || m.Kind != draw.SectionLanding {
+	if m := farModel(r.session.View(), "/", false); m.Word != "4" || m.Kind != draw.SectionLanding || m.Key != "" {
 		t.Errorf("in the landing it is %+v", m)
 	}
 	r.session.Change(func(s ladder.Step) ladder.Step { s.Count = click.CountNone; return s })
 	if m := farModel(r.session.View(), "/", false); m.Word != "4" {
 		t.Errorf("without syllables it is %+v", m)
+	}
+	v := r.session.View()
+	hushed := *v.Now.Phrase
+	hushed.Strokes = slices.Clone(hushed.Strokes)
+	for i := range hushed.Strokes {
+		hushed.Strokes[i].Hushed, hushed.Strokes[i].Meant, hushed.Strokes[i].Syllable = true, click.Silent, ""
+	}
+	v.Now.Phrase = &hushed
+	if m := farModel(v, "/", false); m.Word != "" || m.Key != "" {
+		t.Errorf("while the click runs, hushed, it is %+v", m)
 	}
 	r.keys("Escape")
 	if r.p.far.Visible() {
