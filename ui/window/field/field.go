@@ -79,6 +79,15 @@ func Open(root *fyne.Container, e Object) {
 	}
 }
 
+// Place lays a field out in place of a line of a view: upwards beyond it where it
+// needs more height, and off what stands under it.
+func Place(e fyne.CanvasObject, x, y, width, height float32) {
+	const off = 3
+	tall := max(height-off, e.MinSize().Height)
+	e.Move(fyne.NewPos(x, y+height-off-tall))
+	e.Resize(fyne.NewSize(width, tall))
+}
+
 // Close takes a field out of a view. The field loses the focus, and says so, if
 // it has it: whoever closes it must not take that for another end.
 func Close(root *fyne.Container, e Object) {

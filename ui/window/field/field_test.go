@@ -60,6 +60,20 @@ func TestEnds(t *testing.T) {
 	}
 }
 
+// A field that needs more height than the line has grows upwards, and is clear of what
+// stands under it.
+func TestPlace(t *testing.T) {
+	test.NewTempApp(t)
+	e := New("", "", func(bool) {})
+	for _, height := range []float32{10, 34, 80} {
+		Place(e, 20, 500, 300, height)
+		at, size := e.Position(), e.Size()
+		if at.X != 20 || size.Width != 300 || size.Height < e.MinSize().Height || size.Height < height-3 || at.Y+size.Height != 500+height-3 {
+			t.Errorf("in a line of %v it lies at %v, %v", height, at, size)
+		}
+	}
+}
+
 // What does not fit is cut from what was typed or pasted, never from what stood
 // there.
 func TestFit(t *testing.T) {

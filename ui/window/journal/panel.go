@@ -5,6 +5,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 
 	"footing/ui/window/draw"
+	"footing/ui/window/field"
 	"footing/ui/window/look"
 )
 
@@ -65,7 +66,6 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	p.divider.Move(fyne.NewPos(side, 0))
 	p.divider.Resize(fyne.NewSize(1, foot))
 	if p.entry != nil {
-		p.entry.Move(fyne.NewPos(px(28), foot))
-		p.entry.Resize(fyne.NewSize(size.Width-2*px(28), line))
+		field.Place(p.entry, px(28), foot, size.Width-2*px(28), line)
 	}
 }

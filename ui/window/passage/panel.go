@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 
 	"footing/ui/window/draw"
+	"footing/ui/window/field"
 )
 
 // panel holds the drawn widgets of the view and places them.
@@ -88,7 +89,7 @@ func (p *panel) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	put(p.below, 0, foot, size.Width, line)
 	put(p.actions, 0, size.Height-bar, size.Width, bar)
 	if p.entry != nil {
-		put(p.entry, px(28), foot, size.Width-2*px(28), line)
+		field.Place(p.entry, px(28), foot, size.Width-2*px(28), line)
 	}
 	p.laid()
 }

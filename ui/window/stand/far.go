@@ -15,6 +15,7 @@ func (s *Stand) showFar() {
 	} else {
 		s.p.far.Hide()
 	}
+	s.p.root.Refresh() // at rest nothing else would be repainted, and it be shown with the next click
 }
 
 // farModel is the count as it is heard now. A step without syllables is counted in
