@@ -8,16 +8,19 @@ import (
 )
 
 // Words say at which chunk of its plan a step is, and why it is there.
-func Words(s ladder.Step) string {
+func Words(s ladder.Step) string { return words(s, " of the plan") }
+
+// words say so of a step; whose says what the chunk is one of, where that is not plain.
+func words(s ladder.Step, whose string) string {
 	i := s.CutAt()
 	if i < 0 {
 		return fmt.Sprintf("a plan of %d chunks, this is none of them", len(s.Plan))
 	}
-	words := fmt.Sprintf("%d of %d of the plan", i+1, len(s.Plan))
+	out := fmt.Sprintf("%d of %d%s", i+1, len(s.Plan), whose)
 	if why := s.Plan[i].Why; why != "" {
-		words += ": " + why
+		out += ": " + why
 	}
-	return words
+	return out
 }
 
 // Turned is the step with the kind of plan that comes so many after its own, round and
@@ -36,5 +39,5 @@ func Turned(s ladder.Step, spot click.Beats, edges []click.Beats, by int) (ladde
 	if len(s.Plan) > 0 {
 		s.Chunk.Bar, s.Chunk.At, s.Chunk.Length = s.Plan[0].Bar, s.Plan[0].At, s.Plan[0].Length
 	}
-	return s, fmt.Sprintf("plan: %s, %s", kind, Words(s))
+	return s, fmt.Sprintf("plan: %s, %s", kind, words(s, ""))
 }

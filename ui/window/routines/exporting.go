@@ -46,6 +46,7 @@ type exporting struct {
 	where     *entry
 	own       bool // the player has typed where
 	write     *button
+	back      *button
 	line      *widget.Label
 	page      fyne.CanvasObject
 	replace   string             // the file that the player has been asked about
@@ -116,6 +117,7 @@ func newExporting(v *View) *exporting {
 	p.line.Wrapping = fyne.TextWrapWord
 	p.write = newButton(out, "Write", p.begin)
 	p.write.Importance = widget.HighImportance
+	p.back = newButton(out, notNow, p.dismiss)
 	p.where = newEntry(out, "the file, or the folder", func(text string) {
 		p.own = text != p.suggested
 		p.say("", false)
@@ -128,13 +130,16 @@ func newExporting(v *View) *exporting {
 	p.as.SetSelectedIndex(0)
 	p.notes.SetSelectedIndex(0)
 	p.page = container.NewBorder(heading("Into files, hands free"),
-		container.NewHBox(p.write, newButton(out, "Not now", p.dismiss), layout.NewSpacer()), nil, nil,
+		container.NewHBox(p.write, p.back, layout.NewSpacer()), nil, nil,
 		container.NewVScroll(container.NewVBox(
 			container.New(layout.NewFormLayout(),
 				widget.NewLabel("What"), p.what, widget.NewLabel("As"), p.as, widget.NewLabel("Sounds"), p.notes, widget.NewLabel("Where"), p.where),
 			p.line)))
 	return p
 }
+
+// notNow leads back while nothing has been written.
+const notNow = "Not now"
 
 // suggest says where it might be written, unless the player has.
 func (p *exporting) suggest() {
@@ -168,6 +173,7 @@ func (p *exporting) begin() {
 	p.stop = stop
 	p.write.SetText("Stop")
 	p.write.OnTapped = stop
+	p.back.SetText(notNow)
 	p.say("Writing …", false)
 	d := p.v.desk
 	p.v.o.Export(ctx, Export{
@@ -195,6 +201,9 @@ func (p *exporting) done(path string, folder bool, made []export.Made, err error
 	p.write.OnTapped = p.begin
 	p.write.SetText("Write")
 	p.replace = ""
+	if err == nil {
+		p.back.SetText("Done")
+	}
 	var length time.Duration
 	for _, m := range made {
 		length += m.Length
@@ -203,7 +212,7 @@ func (p *exporting) done(path string, folder bool, made []export.Made, err error
 	if len(made) == 1 {
 		stay, are = "stays", "is"
 	}
-	clock := fmt.Sprintf("%d:%02d", int(length.Minutes()), int(length.Seconds())%60)
+	clock := fmt.Sprintf("%d:%02d long", int(length.Minutes()), int(length.Seconds())%60)
 	switch {
 	case errors.Is(err, context.Canceled) && len(made) > 0:
 		p.say(fmt.Sprintf("Stopped; %s, and %s in %s.", counted.As(len(made), "file is whole", "files are whole"), stay, files.Name(path)), false)

@@ -55,7 +55,7 @@ func TestARoutineGoesIntoFiles(t *testing.T) {
 	p.what.SetSelectedIndex(4)
 	p.write.OnTapped()
 	r.exported([]export.Made{{Length: 65 * time.Second}}, nil)
-	r.saidOfFiles("1 file, 1:05, is in " + filepath.Join(music, "Morning runs") + ".")
+	r.saidOfFiles("1 file, 1:05 long, is in " + filepath.Join(music, "Morning runs") + ".")
 	p.what.SetSelectedIndex(0)
 	p.where.SetText("slow.flac")
 	p.notes.SetSelectedIndex(1)
@@ -72,7 +72,10 @@ func TestARoutineGoesIntoFiles(t *testing.T) {
 		t.Errorf("what was typed is %+v", e)
 	}
 	r.exported([]export.Made{{Length: 3 * time.Second}}, nil)
-	r.saidOfFiles(filepath.Join(music, "slow.flac") + " is written, 0:03.")
+	r.saidOfFiles(filepath.Join(music, "slow.flac") + " is written, 0:03 long.")
+	if got := p.back.Text; got != "Done" {
+		t.Errorf("the way back is called %q", got)
+	}
 }
 
 // While it is written the page says how far, and can stop it; what is there is only

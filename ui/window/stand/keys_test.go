@@ -125,7 +125,7 @@ func TestKeysTakeAnglesAndWalkPlans(t *testing.T) {
 	r.keys("j")
 	said("no plan yet: U makes one")
 	r.keys("u")
-	said("plan: forward chain, 1 of 4 of the plan: bar 17")
+	said("plan: forward chain, 1 of 4: bar 17")
 	r.keys("j")
 	said("2 of 4 of the plan: bars 17-18")
 	if c := r.step().Chunk; c.Bar != 17 || c.Length != click.Whole(8) || c.Landing != before.Chunk.Landing {
@@ -147,7 +147,7 @@ func TestKeysTakeAnglesAndWalkPlans(t *testing.T) {
 		t.Error("a plan of the player's own was replaced unasked")
 	}
 	r.keys("u")
-	said("plan: forward chain, 1 of 4 of the plan: bar 17")
+	said("plan: forward chain, 1 of 4: bar 17")
 	r.keys("U")
 	said("no plan")
 	if r.step().Plan != nil {
