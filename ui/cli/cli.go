@@ -133,6 +133,24 @@ func within(ctx context.Context, command func() error, leave func()) error {
 	}
 }
 
+// lineFault says what is wrong with a command line, and where it says what is right: in
+// the help of the command that was meant.
+func lineFault(err error) error {
+	help := "footing -h"
+	var bad *kong.ParseError
+	if errors.As(err, &bad) && bad.Context != nil {
+		for n := bad.Context.Selected(); n != nil; n = n.Parent {
+			if n.Type == kong.CommandNode && !n.Hidden {
+				help = "footing " + n.Name + " -h"
+			}
+		}
+	}
+	if what, ok := strings.CutPrefix(err.Error(), "expected "); ok {
+		return fmt.Errorf("%s is missing; see %s", strings.Trim(what, `"`), help)
+	}
+	return fmt.Errorf("%w; see %s", err, help)
+}
+
 // perform parses and runs the command line. It returns the exit status and what
 // is to be said of it.
 func perform(ctx context.Context, w World, args []string, leave func()) (int, error) {
@@ -153,7 +171,7 @@ func perform(ctx context.Context, w World, args []string, leave func()) (int, er
 	case exited:
 		return code, nil // help has been shown
 	case err != nil:
-		return FaultUsage, fmt.Errorf("%w; see footing -h", err)
+		return FaultUsage, lineFault(err)
 	case parsed.Selected().Name == "open":
 		err = parsed.Run()
 	default:

@@ -106,6 +106,10 @@ func TestExitStatuses(t *testing.T) {
 		{"no such step", []string{"render", good, "--step", "Trip", "-o", "x.wav"}, FaultInput, `"Weir Street run", "Trio"`},
 		{"no such folder", []string{"render", good, "-o", filepath.Join(t.TempDir(), "none", "x.wav")}, FaultMachine, "there is no folder"},
 		{"a folder that takes no files", []string{"render", good, "-o", "/proc/x.wav"}, FaultMachine, "/proc"},
+		{"nothing to check", []string{"check"}, FaultUsage, "footing: <file> ... is missing; see footing check -h\n"},
+		{"nothing to hear", []string{"hear"}, FaultUsage, "footing: <take> is missing; see footing hear -h\n"},
+		{"nowhere to write", []string{"render", good}, FaultUsage, "see footing render -h\n"},
+		{"an option of no command", []string{"--loud"}, FaultUsage, "see footing -h\n"},
 		{"no device", []string{"play", good}, FaultMachine, "playing"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -300,7 +300,7 @@ func TestHearFaults(t *testing.T) {
 		code int
 		err  string
 	}{
-		{"nothing", nil, FaultUsage, "expected"},
+		{"nothing", nil, FaultUsage, "<take> is missing"},
 		{"missing", []string{filepath.Join(dir, "nowhere.wav")}, FaultInput, "nowhere.wav"},
 		{"a folder", []string{dir}, FaultInput, "folder"},
 		{"a text", []string{text}, FaultInput, "text"},
