@@ -144,6 +144,9 @@ func (r *reader) key(key *yaml.Node, what string, words []word) bool {
 	switch {
 	case slices.Contains(known, home):
 		want = fmt.Sprintf("write it inside %s: {%s: %s}", home, key.Value, entry(home, key.Value).sample())
+		if near == key.Value+"s" || near+"s" == key.Value { // one letter off a key that is right here
+			want = fmt.Sprintf("did you mean %s? Or %s", near, want)
+		}
 	case ok:
 		want = fmt.Sprintf("did you mean %s?", near)
 	}
