@@ -3,15 +3,13 @@ package declick
 import (
 	"math"
 	"math/cmplx"
-
-	"gonum.org/v1/gonum/dsp/fourier"
 )
 
 // spectra compares clicks by their spectra.
 type spectra struct {
 	n     int // samples transformed
 	ms    int // samples in a millisecond
-	fft   *fourier.FFT
+	fft   *transform
 	seq   []float64    // scratch
 	cross []complex128 // scratch
 	rest  []complex128 // scratch
@@ -47,7 +45,7 @@ func newSpectra(longest, ms int) *spectra {
 		n *= 2
 	}
 	return &spectra{
-		n: n, ms: ms, fft: fourier.NewFFT(n), seq: make([]float64, n),
+		n: n, ms: ms, fft: newTransform(n), seq: make([]float64, n),
 		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1),
 		sums:   make([]float64, n/2+2),
 		sought: stretch{make([]complex128, n/2+1), make([]float64, n/2+1)},
@@ -84,7 +82,7 @@ func (sp *spectra) cut(place struck, x []float32, lead, length int) struck {
 		}
 		sp.seq[i] = g * float64(v)
 	}
-	c := struck{spec: sp.fft.Coefficients(place.spec, sp.seq), weight: place.weight, gain: 1}
+	c := struck{spec: sp.fft.coefficients(place.spec, sp.seq), weight: place.weight, gain: 1}
 	sp.weigh(c.weight, c.spec)
 	c.dies = length >= (diesMs+partMs)*sp.ms && loud(x[lead+diesMs*sp.ms:][:partMs*sp.ms]) < diesLeast*loud(x[lead:][:partMs*sp.ms])
 	return c
@@ -182,7 +180,7 @@ func (sp *spectra) correlate(s *clickSound, spec []complex128, weight []float64)
 // latest is the shift, of up to reach samples either way, at which the weighted
 // correlation is greatest, by the transform.
 func (sp *spectra) latest(x crossed, reach int) float64 {
-	sp.fft.Sequence(sp.seq, x.spec)
+	sp.fft.sequence(sp.seq, x.spec)
 	at := func(i int) float64 { return sp.seq[(i+sp.n)%sp.n] }
 	best := 0
 	for i := -reach; i <= reach; i++ {
@@ -237,7 +235,7 @@ func (sp *spectra) stretchOf(x []float32) stretch {
 	for i, v := range x {
 		sp.seq[i] = float64(v)
 	}
-	sp.fft.Coefficients(sp.sought.spec, sp.seq)
+	sp.fft.coefficients(sp.sought.spec, sp.seq)
 	sp.weigh(sp.sought.weight, sp.sought.spec)
 	return sp.sought
 }
@@ -246,7 +244,7 @@ func (sp *spectra) stretchOf(x []float32) stretch {
 // its lead included, and the share of the stretch that it would explain.
 func (sp *spectra) likest(s *clickSound, in stretch) (at int, share float64) {
 	x := sp.correlate(s, in.spec, in.weight)
-	sp.fft.Sequence(sp.seq, x.spec)
+	sp.fft.sequence(sp.seq, x.spec)
 	for i, v := range sp.seq[:sp.hop()] {
 		if v > sp.seq[at] {
 			at = i
@@ -266,7 +264,7 @@ func (sp *spectra) sounding(spec []complex128, f fit) []float64 {
 		sp.rest[i] = v * turn
 		turn *= step
 	}
-	return sp.fft.Sequence(sp.seq, sp.rest)
+	return sp.fft.sequence(sp.seq, sp.rest)
 }
 
 const (
@@ -296,7 +294,7 @@ func (sp *spectra) shape(s *clickSound, alone bool) {
 		for i := range n {
 			sp.seq[from+i] = x[from+i] * hurried(float64(i)/float64(n))
 		}
-		return around(powers(sp.fft.Coefficients(sp.rest, sp.seq)), bandBins)
+		return around(powers(sp.fft.coefficients(sp.rest, sp.seq)), bandBins)
 	}
 	if !alone {
 		early, late := part(edge), part(edge+lateMs*sp.ms)
@@ -308,7 +306,7 @@ func (sp *spectra) shape(s *clickSound, alone bool) {
 	sp.sounded(s, fit{gain: 1})
 	clear(sp.seq[:edge])
 	clear(sp.seq[edge+clickMs*sp.ms:])
-	sp.fft.Coefficients(s.spec, sp.seq)
+	sp.fft.coefficients(s.spec, sp.seq)
 }
 
 // hurried is a window that comes up in its first tenth, as a click does.

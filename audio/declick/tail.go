@@ -138,7 +138,7 @@ func (sp *spectra) learnTail(r ringing, x []float32) {
 			}
 			sp.seq[i] = g * v
 		}
-		spec := sp.fft.Coefficients(sp.cross, sp.seq)
+		spec := sp.fft.coefficients(sp.cross, sp.seq)
 		t := &s.tail[j]
 		if t.sum == nil {
 			t.sum, t.weight = make([]complex128, len(spec)), make([]float64, len(spec))

@@ -38,7 +38,7 @@ func (p *placer) arrives(to int, old, now float64) (at float64, ok bool) {
 	rows := int((arrivesTo - arrivesFrom) / envStep)
 	blocks := rows + window - 1
 	first := to + int(arrivesFrom*p.hz) - window*c.block/2
-	x, start := p.fine.span(first, first+blocks*c.block)
+	c.sound = c.widened(c.sound[:0], first, blocks)
 	total, level := make([]float64, rows), make([]float64, rows)
 	var all, own []float64
 	shared := true
@@ -62,7 +62,8 @@ func (p *placer) arrives(to int, old, now float64) (at float64, ok bool) {
 		return 0, false
 	}
 	for _, f := range own {
-		levels := c.amplitudes(c.demodulate(x, start-first, blocks, 2*math.Pi*f/c.hz), rows)
+		c.swing(2 * math.Pi * f / c.hz)
+		levels := c.amplitudes(c.demodulate(c.sound), rows)
 		most := slices.Max(levels)
 		if most == 0 {
 			continue
@@ -109,10 +110,12 @@ func (p *placer) parted(f0, f1 float64) (*envelopes, float64) {
 
 // What is left of a note after another has begun: the power of the harmonics that
 // only it has, tailAfter seconds after the change, in dB re the most that it was
-// shortly before. A dry room leaves less than -30 dB of it, a live one -10.
-const tailAfter = 0.065
-
-var tailBefore = [...]float64{-0.035, -0.075, -0.115} // it may have been let go
+// shortly before, when it may have been let go. A dry room leaves less than -30 dB of
+// it, a live one -10.
+const (
+	tailAfter                 = 0.065
+	before1, before2, before3 = -0.035, -0.075, -0.115
+)
 
 // tail of a note of period old after one of period now began at a sample; false
 // when it has no harmonics of its own.
@@ -120,8 +123,14 @@ func (p *placer) tail(at float64, old, now float64) (float64, bool) {
 	f0, f1 := p.hz/old, p.hz/now
 	c, apart := p.parted(f0, f1)
 	window := len(c.window)
-	var before [len(tailBefore)]float64
-	after := 0.0
+	// What is looked at, one time after the other.
+	times := [...]float64{before1, before2, before3, tailAfter}
+	var powers [len(times)]float64
+	n := window * c.block
+	c.sound = c.sound[:0]
+	for _, t := range times {
+		c.sound = c.widened(c.sound, int(at+t*c.hz)-n/2, window)
+	}
 	for h := 1; h <= envHarmonics; h++ {
 		f := float64(h) * f0
 		if f > min(envHighest, 0.45*c.hz) {
@@ -130,22 +139,18 @@ func (p *placer) tail(at float64, old, now float64) (float64, bool) {
 		if math.Abs(f-f1*math.Max(1, math.Round(f/f1))) < apart {
 			continue
 		}
-		power := func(seconds float64) float64 {
-			first := int(at+seconds*c.hz) - window*c.block/2
-			x, start := c.fine.span(first, first+window*c.block)
-			v := c.amplitudes(c.demodulate(x, start-first, window, 2*math.Pi*f/c.hz), 1)[0]
-			return v * v
+		c.swing(2 * math.Pi * f / c.hz)
+		for i := range powers {
+			v := c.amplitudes(c.demodulate(c.sound[i*n:][:n]), 1)[0]
+			powers[i] += v * v
 		}
-		for i, t := range tailBefore {
-			before[i] += power(t)
-		}
-		after += power(tailAfter)
 	}
-	most := slices.Max(before[:])
+	last := len(powers) - 1
+	most := slices.Max(powers[:last])
 	if most == 0 {
 		return 0, false
 	}
-	return decibels(after) - decibels(most), true
+	return decibels(powers[last]) - decibels(most), true
 }
 
 // tails are the last ones and a count of all, by decibels.

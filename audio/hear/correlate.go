@@ -54,17 +54,32 @@ func (c *correlator) take(x []float32) {
 	copy(c.past[c.lags:], x)
 	cur := c.past[c.lags:]
 	out := c.blocks[c.total%keptBlocks]
-	for lag := 0; lag < c.lags; lag += 4 {
-		// Four lags at a time share the loads and keep the adder busy.
-		h := c.past[c.lags-lag-3 : c.lags-lag+c.block]
-		var s0, s1, s2, s3 float32
+	lag := 0
+	for ; lag+8 <= c.lags; lag += 8 {
+		// Eight lags at a time share the loads and keep the adders busy.
+		h := c.past[c.lags-lag-7:][:len(cur)+7]
+		var s0, s1, s2, s3, s4, s5, s6, s7 float32
 		for i, v := range cur {
-			s3 += v * h[i]
-			s2 += v * h[i+1]
-			s1 += v * h[i+2]
-			s0 += v * h[i+3]
+			w := h[i:][:8]
+			s7 += v * w[0]
+			s6 += v * w[1]
+			s5 += v * w[2]
+			s4 += v * w[3]
+			s3 += v * w[4]
+			s2 += v * w[5]
+			s1 += v * w[6]
+			s0 += v * w[7]
 		}
-		out[lag], out[lag+1], out[lag+2], out[lag+3] = s0, s1, s2, s3
+		o := out[lag:][:8]
+		o[0], o[1], o[2], o[3], o[4], o[5], o[6], o[7] = s0, s1, s2, s3, s4, s5, s6, s7
+	}
+	for ; lag < c.lags; lag++ {
+		s := float32(0)
+		h := c.past[c.lags-lag:][:len(cur)]
+		for i, v := range cur {
+			s += v * h[i]
+		}
+		out[lag] = s
 	}
 	at := c.total * c.block
 	n := len(c.energy)

@@ -59,8 +59,9 @@ func (d *decimator) run(out, x []float32) []float32 {
 			// The filter is symmetric: fold it.
 			half := n / 2
 			sum := d.taps[half] * in[half]
+			early, late := in[:half], in[half+1:][:half]
 			for i, t := range d.taps[:half] {
-				sum += t * (in[i] + in[n-1-i])
+				sum += t * (early[i] + late[half-1-i])
 			}
 			out = append(out, sum)
 		}

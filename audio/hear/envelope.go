@@ -42,9 +42,11 @@ type envelopes struct {
 	fine     *ring
 	hz       float64
 	block    int          // samples a step
+	sound    []float64    // scratch: what is looked at
 	sums     [][2]float64 // scratch: a harmonic's demodulated sums, by block
 	levels   []float64    // scratch: its amplitudes, by row
 	cos, sin []float64    // scratch: one block of its oscillation
+	turn     [2]float64   // scratch: the sine and cosine of what it turns by in a block
 	window   []float64
 }
 
@@ -69,14 +71,15 @@ func (c *envelopes) hear(at, frequency float64) onsetEnvelope {
 	blocks := rows + envWindow - 1
 	// Row k of the amplitudes is centred on the window's middle.
 	first := int(math.Round(at*c.hz)) - (envBefore+envEarlier+envGrowth)*c.block - envWindow*c.block/2
-	x, start := c.fine.span(first, first+blocks*c.block)
+	c.sound = c.widened(c.sound[:0], first, blocks)
 	up := make(onsetEnvelope, envRows)
 	for h := range envHarmonics {
 		f := float64(h+1) * frequency
 		if f > min(envHighest, 0.45*c.hz) {
 			break
 		}
-		levels := c.amplitudes(c.demodulate(x, start-first, blocks, 2*math.Pi*f/c.hz), rows)
+		c.swing(2 * math.Pi * f / c.hz)
+		levels := c.amplitudes(c.demodulate(c.sound), rows)
 		most := slices.Max(levels)
 		if most == 0 {
 			continue
@@ -106,26 +109,71 @@ func (c *envelopes) amplitudes(sums [][2]float64, rows int) []float64 {
 	return c.levels
 }
 
-// demodulate sums up blocks of x times an oscillation of so many radians a
-// sample; x begins skip samples after the first block does. The sums hold until
-// the next call.
-func (c *envelopes) demodulate(x []float32, skip, blocks int, radians float64) [][2]float64 {
+// widened appends so many blocks of the sound from a sample on, with silence where it
+// is not held.
+func (c *envelopes) widened(out []float64, first, blocks int) []float64 {
+	x, start := c.fine.span(first, first+blocks*c.block)
+	end := len(out) + blocks*c.block
+	for range min(start-first, blocks*c.block) {
+		out = append(out, 0)
+	}
+	for _, v := range x {
+		out = append(out, float64(v))
+	}
+	for len(out) < end {
+		out = append(out, 0)
+	}
+	return out
+}
+
+// swing sets the oscillation that is demodulated by, in radians a sample.
+func (c *envelopes) swing(radians float64) {
 	for i := range c.cos {
 		c.sin[i], c.cos[i] = math.Sincos(radians * float64(i))
 	}
-	turnSin, turnCos := math.Sincos(radians * float64(c.block))
+	c.turn[0], c.turn[1] = math.Sincos(radians * float64(c.block))
+}
+
+// demodulate sums up the blocks of x times the oscillation. The sums hold until the
+// next call.
+func (c *envelopes) demodulate(x []float64) [][2]float64 {
 	s, o := 0.0, 1.0 // of the block's first sample
 	c.sums = c.sums[:0]
-	for b := range blocks {
-		re, im := 0.0, 0.0
-		from := b*c.block - skip
-		for i := max(0, -from); i < min(c.block, len(x)-from); i++ {
-			v := float64(x[from+i])
-			re += v * c.cos[i]
-			im += v * c.sin[i]
-		}
+	add := func(re, im float64) {
 		c.sums = append(c.sums, [2]float64{re*o - im*s, re*s + im*o})
-		s, o = s*turnCos+o*turnSin, o*turnCos-s*turnSin
+		s, o = s*c.turn[1]+o*c.turn[0], o*c.turn[1]-s*c.turn[0]
+	}
+	n := c.block
+	cos := c.cos[:n]
+	sin := c.sin[:n]
+	for len(x) >= 4*n {
+		// Four blocks at a time share the oscillation and keep the adders busy.
+		var r0, r1, r2, r3, i0, i1, i2, i3 float64
+		a, b, d, e := x[:n], x[n:][:n], x[2*n:][:n], x[3*n:][:n]
+		for i, u := range cos {
+			v := sin[i]
+			r0 += a[i] * u
+			i0 += a[i] * v
+			r1 += b[i] * u
+			i1 += b[i] * v
+			r2 += d[i] * u
+			i2 += d[i] * v
+			r3 += e[i] * u
+			i3 += e[i] * v
+		}
+		add(r0, i0)
+		add(r1, i1)
+		add(r2, i2)
+		add(r3, i3)
+		x = x[4*n:]
+	}
+	for ; len(x) >= n; x = x[n:] {
+		re, im := 0.0, 0.0
+		for i, v := range x[:n] {
+			re += v * cos[i]
+			im += v * sin[i]
+		}
+		add(re, im)
 	}
 	return c.sums
 }
@@ -143,11 +191,14 @@ func (n onsetEnvelope) against(other onsetEnvelope) alignment {
 	best := 0
 	ref := other[envEarlier : envEarlier+envSpan]
 	power := ref.times(ref)
-	for s := range c {
-		own := n[s : s+envSpan]
-		c[s] = ref.times(own) / math.Sqrt(power*own.times(own)+1e-30)
-		if c[s] > c[best] {
-			best = s
+	for k := 0; k < len(c); k += alongside {
+		both, own := ref.along(n[k:], min(alongside, len(c)-k))
+		for i := range min(alongside, len(c)-k) {
+			s := k + i
+			c[s] = both[i] / math.Sqrt(power*own[i]+1e-30)
+			if c[s] > c[best] {
+				best = s
+			}
 		}
 	}
 	a := alignment{steps: float64(best - envEarlier), like: c[best]}
@@ -160,6 +211,38 @@ func (n onsetEnvelope) against(other onsetEnvelope) alignment {
 		}
 	}
 	return a
+}
+
+// alongside is how many places two envelopes are compared at together.
+const alongside = 4
+
+// along is what times says of n and as much of another, and of that with itself, from
+// each of its first rows on.
+func (n onsetEnvelope) along(other onsetEnvelope, rows int) (both, own [alongside]float64) {
+	if rows < alongside {
+		for i := range rows {
+			at := other[i : i+len(n)]
+			both[i], own[i] = n.times(at), at.times(at)
+		}
+		return both, own
+	}
+	var b0, b1, b2, b3, o0, o1, o2, o3 float64
+	for k := range n {
+		a := &n[k]
+		row := other[k:][:alongside]
+		p0, p1, p2, p3 := &row[0], &row[1], &row[2], &row[3]
+		for h, v := range a {
+			b0 += v * p0[h]
+			b1 += v * p1[h]
+			b2 += v * p2[h]
+			b3 += v * p3[h]
+			o0 += p0[h] * p0[h]
+			o1 += p1[h] * p1[h]
+			o2 += p2[h] * p2[h]
+			o3 += p3[h] * p3[h]
+		}
+	}
+	return [alongside]float64{b0, b1, b2, b3}, [alongside]float64{o0, o1, o2, o3}
 }
 
 // times is the sum of the products of two.

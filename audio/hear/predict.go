@@ -66,20 +66,42 @@ func (p *predictor) learn(x []float64, weight float64) {
 	m := p.order
 	n := len(x)
 	prev, next := p.row[0], p.row[1]
-	for j := 0; j <= m; j++ {
-		s := 0.0
-		late := x[m-j : n-j]
-		for t, v := range x[m:] {
-			s += v * late[t]
+	now := x[m:]
+	for j := 0; j <= m; j += 4 {
+		if j+4 > m+1 {
+			for ; j <= m; j++ {
+				s := 0.0
+				late := x[m-j:][:len(now)]
+				for t, v := range now {
+					s += v * late[t]
+				}
+				prev[j] = s
+			}
+			break
 		}
-		prev[j] = s
+		// Four at a time share the loads and keep the adders busy.
+		var s0, s1, s2, s3 float64
+		l0, l1, l2, l3 := x[m-j:][:len(now)], x[m-j-1:][:len(now)], x[m-j-2:][:len(now)], x[m-j-3:][:len(now)]
+		for t, v := range now {
+			s0 += v * l0[t]
+			s1 += v * l1[t]
+			s2 += v * l2[t]
+			s3 += v * l3[t]
+		}
+		prev[j], prev[j+1], prev[j+2], prev[j+3] = s0, s1, s2, s3
+	}
+	for j, s := range prev {
 		p.cov[0][j] += weight * s
 	}
 	for i := 1; i <= m; i++ {
-		row := p.cov[i]
-		for j := i; j <= m; j++ {
-			next[j] = prev[j-1] + x[m-i]*x[m-j] - x[n-i]*x[n-j]
-			row[j] += weight * next[j]
+		row := p.cov[i][i:]
+		above, below := prev[i-1:][:len(row)], next[i:][:len(row)]
+		first, last := x[:m-i+1], x[n-m:][:m-i+1]
+		a, b := x[m-i], x[n-i]
+		for j := range row {
+			k := len(first) - 1 - j
+			below[j] = above[j] + a*first[k] - b*last[k]
+			row[j] += weight * below[j]
 		}
 		prev, next = next, prev
 	}
@@ -105,9 +127,9 @@ func (p *predictor) solve() bool {
 		top := c[i]
 		for r := i + 1; r <= m; r++ {
 			f := top[r] / d
-			row := c[r]
-			for k := r; k <= m; k++ {
-				row[k] -= f * top[k]
+			row := c[r][r:]
+			for k, v := range top[r:][:len(row)] {
+				row[k] -= f * v
 			}
 		}
 	}
