@@ -24,8 +24,9 @@ type Filter struct {
 	waits   int
 	settled bool
 	cleared Cleared
-	ahead   []float32 // of tails, to be taken out of the samples to come
-	ringing []ringing // clicks whose tails are still to be learned from
+	ahead   []float32   // of tails, to be taken out of the samples to come
+	ringing []ringing   // clicks whose tails are still to be learned from
+	spare   [][]float64 // memory for their tails
 	pulse   pulse
 	free    struck // a click's room that can be taken again
 }

@@ -100,8 +100,7 @@ func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
 		sound.clicks[own] = c // as it is without what others left in it
 		return
 	}
-	d.free = struck{}
-	c.join(sound, fit, d.spectra)
+	d.free = c.join(sound, fit, d.spectra)
 }
 
 // length of a click at a place, in samples: up to the next one's edge.
@@ -115,8 +114,11 @@ func (d *Filter) length(at int) int {
 }
 
 // likeness finds the known sound that a click is most like, shifted by up to reach
-// samples.
+// samples, and weighs its bins.
 func (d *Filter) likeness(c *struck, reach int) (sound *clickSound, best fit) {
+	if len(d.sounds) == 0 {
+		d.spectra.weigh(c.weight, c.spec)
+	}
 	for _, s := range d.sounds {
 		if f := d.spectra.match(s, c, reach); f.share > best.share {
 			sound, best = s, f
@@ -165,10 +167,11 @@ func (d *Filter) puzzle(c struck) {
 	d.sounds = append(d.sounds, sound)
 }
 
-// join makes a click one of a sound's.
-func (c struck) join(s *clickSound, f fit, sp *spectra) {
+// join makes a click one of a sound's, and returns one that is no longer needed, if
+// there is any.
+func (c struck) join(s *clickSound, f fit, sp *spectra) (free struck) {
 	c.aligned(f, sp)
-	s.add(c, sp)
+	return s.add(c, sp)
 }
 
 // aligned moves a click to where its sound begins.

@@ -45,26 +45,30 @@ func tells(clicks int, share float64) bool {
 	return clicks >= fewestClicks || clicks >= fewestAlone-1 && share > aloneShare
 }
 
-func (s *clickSound) add(c struck, sp *spectra) {
+// add takes in a click, and returns one that is no longer needed, if there is any.
+func (s *clickSound) add(c struck, sp *spectra) (free struck) {
 	if len(s.clicks) == mostClicks {
-		s.forget()
+		free = s.forget()
 	}
 	s.clicks = append(s.clicks, c)
 	s.joined++
 	if len(s.clicks) < refineBelow || s.joined%refineEvery == 0 {
 		s.refine(sp)
 	}
+	return free
 }
 
-// forget drops the click of the older half that most else sounded with.
-func (s *clickSound) forget() {
+// forget drops the click of the older half that most else sounded with, and returns it.
+func (s *clickSound) forget() struck {
 	worst := 0
 	for i, c := range s.clicks[:len(s.clicks)/2] {
 		if c.plain < s.clicks[worst].plain {
 			worst = i
 		}
 	}
+	c := s.clicks[worst]
 	s.clicks = slices.Delete(s.clicks, worst, worst+1)
+	return c
 }
 
 // A sound that few clicks tell is worked out anew with each, later with every
@@ -88,7 +92,7 @@ func (s *clickSound) of(at, within int) int {
 func (s *clickSound) without(own int, sp *spectra) *clickSound {
 	o := &clickSound{clicks: make([]struck, 0, len(s.clicks))}
 	o.clicks = append(append(o.clicks, s.clicks[:own]...), s.clicks[own+1:]...)
-	o.average()
+	o.average(sp)
 	sp.shape(o, s.heardAlone())
 	return o
 }
@@ -131,11 +135,10 @@ const knownGain = 1.6
 
 // refine works out anew how much each click counts, and the sound.
 func (s *clickSound) refine(sp *spectra) {
-	s.average()
+	s.average(sp)
 	if len(s.clicks) < fewestClicks {
 		return
 	}
-	rest := make([]complex128, len(s.spec))
 	rounds := 2
 	if len(s.clicks) >= refineBelow {
 		rounds = 1
@@ -143,15 +146,16 @@ func (s *clickSound) refine(sp *spectra) {
 	for range rounds {
 		for n := range s.clicks {
 			c := &s.clicks[n]
-			gain := complex(c.gain, 0)
+			rest, weights, sum, weight := sp.rest[:len(c.spec)], c.weight[:len(c.spec)], s.sum[:len(c.spec)], s.weight[:len(c.spec)]
 			for i, v := range c.spec {
-				w := c.weight[i] * c.gain
-				others := (s.sum[i] - complex(w, 0)*v) / complex(max(s.weight[i]-w*c.gain, tiny), 0)
-				rest[i] = v - gain*others
+				w := weights[i] * c.gain
+				others := sum[i] - complex(w*real(v), w*imag(v))
+				g := c.gain / max(weight[i]-w*c.gain, tiny)
+				rest[i] = v - complex(g*real(others), g*imag(others))
 			}
 			sp.weigh(c.weight, rest)
 		}
-		s.average()
+		s.average(sp)
 	}
 	sp.shape(s, s.heardAlone())
 }
@@ -160,29 +164,43 @@ const tiny = 1e-30
 
 // average finds the weighted mean, drawn towards nothing where it is as weak as
 // it is uncertain.
-func (s *clickSound) average() {
+func (s *clickSound) average(sp *spectra) {
 	if s.sum == nil {
 		n := len(s.clicks[0].spec)
 		s.sum, s.spec, s.weight = make([]complex128, n), make([]complex128, n), make([]float64, n)
 	}
 	clear(s.sum)
 	clear(s.weight)
-	for _, c := range s.clicks {
+	for i := range s.clicks {
+		c := &s.clicks[i]
+		weights, sum, weight := c.weight[:len(c.spec)], s.sum[:len(c.spec)], s.weight[:len(c.spec)]
 		for i, v := range c.spec {
-			w := c.weight[i] * c.gain
-			s.sum[i] += complex(w, 0) * v
-			s.weight[i] += w * c.gain
+			w := weights[i] * c.gain
+			sum[i] += complex(w*real(v), w*imag(v))
+			weight[i] += w * c.gain
 		}
 	}
-	for i, v := range s.sum {
-		s.spec[i] = v / complex(max(s.weight[i], tiny), 0)
+	sp.mean(s.spec, s.sum, s.weight)
+	if len(s.clicks) >= fewestClicks {
+		sp.draw(s.spec, s.weight)
 	}
-	if len(s.clicks) < fewestClicks {
-		return
+}
+
+// mean puts sums by their weights into spec.
+func (sp *spectra) mean(spec, sum []complex128, weight []float64) {
+	for i, v := range sum {
+		w := max(weight[i], tiny)
+		spec[i] = complex(real(v)/w, imag(v)/w)
 	}
-	p := around(powers(s.spec), nearBins)
-	for i := range s.spec {
-		s.spec[i] *= complex(max(0, 1-1/(max(s.weight[i], tiny)*p[i]+tiny)), 0)
+}
+
+// draw draws a mean towards nothing where it is as weak as it is uncertain.
+func (sp *spectra) draw(spec []complex128, weight []float64) {
+	sp.power = powers(sp.power[:0], spec)
+	sp.near = around(sp.near[:0], sp.power, nearBins)
+	for i, p := range sp.near {
+		g := max(0, 1-1/(max(weight[i], tiny)*p+tiny))
+		spec[i] = complex(g*real(spec[i]), g*imag(spec[i]))
 	}
 }
 
@@ -191,37 +209,47 @@ const nearBins = 2
 
 // weigh sets each bin's weight to the reciprocal of the power around it.
 func (sp *spectra) weigh(w []float64, spec []complex128) {
-	sums := sp.sums[:len(spec)+1]
+	p := sp.power[:len(spec)]
 	total := 0.0
 	for i, v := range spec {
-		total += real(v)*real(v) + imag(v)*imag(v)
-		sums[i+1] = total
+		p[i] = real(v)*real(v) + imag(v)*imag(v)
+		total += p[i]
 	}
-	floor := 1e-6 * total / float64(len(spec))
-	for i := range spec {
-		a, b := max(0, i-nearBins), min(len(spec), i+nearBins+1)
-		w[i] = 1 / ((sums[b]-sums[a])/float64(b-a) + floor + tiny)
+	least := 1e-6*total/float64(len(spec)) + tiny
+	const n = 2*nearBins + 1
+	w = w[:len(p)]
+	for i := range p {
+		if i < nearBins || i >= len(p)-nearBins {
+			near := p[max(0, i-nearBins):min(len(p), i+nearBins+1)]
+			sum := 0.0
+			for _, v := range near {
+				sum += v
+			}
+			w[i] = 1 / (sum/float64(len(near)) + least)
+			continue
+		}
+		q := p[i-nearBins:][:n]
+		w[i] = n / (q[0] + q[1] + q[2] + q[3] + q[4] + n*least)
 	}
 }
 
-func powers(spec []complex128) []float64 {
-	p := make([]float64, len(spec))
-	for i, v := range spec {
-		p[i] = real(v)*real(v) + imag(v)*imag(v)
+// powers appends those of the bins.
+func powers(p []float64, spec []complex128) []float64 {
+	for _, v := range spec {
+		p = append(p, real(v)*real(v)+imag(v)*imag(v))
 	}
 	return p
 }
 
-// around is the mean of each value and h either side of it.
-func around(p []float64, h int) []float64 {
-	out := make([]float64, len(p))
-	sums := make([]float64, len(p)+1)
-	for i, v := range p {
-		sums[i+1] = sums[i] + v
-	}
+// around appends the mean of each value and h either side of it.
+func around(out, p []float64, h int) []float64 {
 	for i := range p {
-		a, b := max(0, i-h), min(len(p), i+h+1)
-		out[i] = (sums[b] - sums[a]) / float64(b-a)
+		sum := 0.0
+		near := p[max(0, i-h):min(len(p), i+h+1)]
+		for _, v := range near {
+			sum += v
+		}
+		out = append(out, sum/float64(len(near)))
 	}
 	return out
 }
@@ -241,7 +269,7 @@ func pair(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 		}
 		c.gain = 1
 		one.clicks = append(one.clicks[:0], c)
-		one.average()
+		one.average(sp)
 		f := sp.match(one, &last, sp.ms)
 		if f.plain < aloneShare {
 			continue
@@ -276,7 +304,7 @@ func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 		for n := range all.clicks {
 			c := &all.clicks[n]
 			others.clicks = append(append(others.clicks[:0], all.clicks[:n]...), all.clicks[n+1:]...)
-			others.average()
+			others.average(sp)
 			f := sp.match(others, c, 3)
 			shares[n] = f.share
 			if math.Abs(f.shift) < 3 {

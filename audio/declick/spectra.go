@@ -14,9 +14,15 @@ type spectra struct {
 	cross []complex128 // scratch
 	rest  []complex128 // scratch
 
-	sought stretch   // scratch
-	ring   []float64 // scratch: a tail
-	sums   []float64 // scratch: of powers, from the first bin on; the first is 0
+	sought stretch      // scratch
+	ring   []float64    // scratch: a tail
+	power  []float64    // scratch
+	near   []float64    // scratch
+	late   []float64    // scratch
+	both   []complex128 // scratch: what a click and a sound have, of the lower bins
+	rise   []float64    // how what is looked at comes up before a click
+	fall   []float64    // and goes at its end
+	hurry  []float64    // what a part of a sound is looked at through
 }
 
 // stretch is the spectrum of sound in which clicks are looked for.
@@ -44,12 +50,27 @@ func newSpectra(longest, ms int) *spectra {
 	for n < longest {
 		n *= 2
 	}
-	return &spectra{
+	sp := &spectra{
 		n: n, ms: ms, fft: newTransform(n), seq: make([]float64, n),
 		cross: make([]complex128, n/2+1), rest: make([]complex128, n/2+1),
-		sums:   make([]float64, n/2+2),
+		power: make([]float64, n/2+1), near: make([]float64, n/2+1), both: make([]complex128, int(lowBins*float64(n/2+1))),
 		sought: stretch{make([]complex128, n/2+1), make([]float64, n/2+1)},
 	}
+	sp.rise, sp.fall = rises((leadMs-1)*ms), rises(clickFadeMs*ms)
+	sp.hurry = make([]float64, partMs*ms)
+	for i := range sp.hurry {
+		sp.hurry[i] = hurried(float64(i) / float64(len(sp.hurry)))
+	}
+	return sp
+}
+
+// rises is half a period of a cosine that comes up from 0 to 1, of so many samples.
+func rises(n int) []float64 {
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = 0.5 - 0.5*math.Cos(math.Pi*float64(i)/float64(n))
+	}
+	return x
 }
 
 // turn moves a spectrum by some samples to where it lies earlier.
@@ -70,20 +91,22 @@ func (sp *spectra) cut(place struck, x []float32, lead, length int) struck {
 	if place.spec == nil {
 		place.spec, place.weight = make([]complex128, sp.n/2+1), make([]float64, sp.n/2+1)
 	}
-	clear(sp.seq)
-	fade := min(clickFadeMs*sp.ms, length/2)
-	for i, v := range x[:lead+length] {
-		g := 1.0
-		if i < lead-sp.ms {
-			g = 0.5 - 0.5*math.Cos(math.Pi*float64(i)/float64(lead-sp.ms))
-		}
-		if left := lead + length - i; left < fade {
-			g = 0.5 - 0.5*math.Cos(math.Pi*float64(left)/float64(fade))
-		}
-		sp.seq[i] = g * float64(v)
+	fall := sp.fall
+	if length/2 < len(fall) {
+		fall = rises(length / 2)
+	}
+	n := lead + length
+	clear(sp.seq[n:])
+	for i, v := range x[:n] {
+		sp.seq[i] = float64(v)
+	}
+	for i, g := range sp.rise {
+		sp.seq[lead-sp.ms-len(sp.rise)+i] *= g
+	}
+	for i, g := range fall[1:] {
+		sp.seq[n-1-i] *= g
 	}
 	c := struck{spec: sp.fft.coefficients(place.spec, sp.seq), weight: place.weight, gain: 1}
-	sp.weigh(c.weight, c.spec)
 	c.dies = length >= (diesMs+partMs)*sp.ms && loud(x[lead+diesMs*sp.ms:][:partMs*sp.ms]) < diesLeast*loud(x[lead:][:partMs*sp.ms])
 	return c
 }
@@ -106,7 +129,15 @@ func loud(x []float32) (power float64) {
 // weighs its bins by what the sound leaves of it.
 func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 	sp.weigh(c.weight, c.spec)
-	x := sp.correlate(s, c.spec, c.weight)
+	both := sp.both
+	var whole, power float64
+	for i, v := range c.spec[:len(both)] {
+		u := s.spec[i]
+		both[i] = complex(real(v)*real(u)+imag(v)*imag(u), imag(v)*real(u)-real(v)*imag(u))
+		whole += real(v)*real(v) + imag(v)*imag(v)
+		power += real(u)*real(u) + imag(u)*imag(u)
+	}
+	x := sp.weighted(s, c)
 	f := sp.align(x, sp.latest(x, reach))
 	if f.share > 0 {
 		turn, step := complex(f.gain, 0), cmplx.Rect(1, -sp.omega(1)*f.shift)
@@ -115,25 +146,30 @@ func (sp *spectra) match(s *clickSound, c *struck, reach int) fit {
 			turn *= step
 		}
 		sp.weigh(c.weight, sp.rest)
-		f = sp.align(sp.correlate(s, c.spec, c.weight), f.shift)
+		f = sp.align(sp.weighted(s, c), f.shift)
 	}
-	f.plain = sp.plainly(s, c, f.shift)
+	// Whatever else may have sounded.
+	plain := 0.0
+	turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*f.shift)
+	for _, v := range both {
+		plain += real(v)*real(turn) - imag(v)*imag(turn)
+		turn *= step
+	}
+	f.plain = plain * max(0, plain) / (whole*power + tiny)
 	return f
 }
 
-// plainly is the share of a click that a sound explains at a shift, whatever else
-// may have sounded.
-func (sp *spectra) plainly(s *clickSound, c *struck, shift float64) float64 {
-	var both, whole, power float64
-	turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*shift)
-	for i, v := range c.spec[:int(lowBins*float64(len(c.spec)))] {
-		u := s.spec[i]
-		both += real(v * cmplx.Conj(u) * turn)
-		whole += real(v)*real(v) + imag(v)*imag(v)
-		power += real(u)*real(u) + imag(u)*imag(u)
-		turn *= step
+// weighted is correlate of what both a click and a sound have.
+func (sp *spectra) weighted(s *clickSound, c *struck) (x crossed) {
+	x.spec = sp.cross
+	clear(x.spec[len(sp.both):])
+	for i, b := range sp.both {
+		w, u, v := c.weight[i], s.spec[i], c.spec[i]
+		x.spec[i] = complex(w*real(b), w*imag(b))
+		x.whole += w * (real(v)*real(v) + imag(v)*imag(v))
+		x.power += w * (real(u)*real(u) + imag(u)*imag(u))
 	}
-	return both * max(0, both) / (whole*power + tiny)
+	return x
 }
 
 // stands tells whether what is struck is hardly stronger than clicks of the known
@@ -178,18 +214,33 @@ func (sp *spectra) correlate(s *clickSound, spec []complex128, weight []float64)
 }
 
 // latest is the shift, of up to reach samples either way, at which the weighted
-// correlation is greatest, by the transform.
+// correlation is greatest: of few, each by itself, else by the transform.
 func (sp *spectra) latest(x crossed, reach int) float64 {
-	sp.fft.sequence(sp.seq, x.spec)
-	at := func(i int) float64 { return sp.seq[(i+sp.n)%sp.n] }
 	best := 0
+	if reach > fewShifts {
+		sp.fft.sequence(sp.seq, x.spec)
+		at := func(i int) float64 { return sp.seq[(i+sp.n)%sp.n] }
+		for i := -reach; i <= reach; i++ {
+			if at(i) > at(best) {
+				best = i
+			}
+		}
+		return float64(best)
+	}
+	var sums [2*fewShifts + 1]float64
+	for i := range reach + 1 {
+		sums[fewShifts-i], sums[fewShifts+i] = sp.fft.around(x.spec[:len(sp.both)], i)
+	}
 	for i := -reach; i <= reach; i++ {
-		if at(i) > at(best) {
+		if sums[fewShifts+i] > sums[fewShifts+best] {
 			best = i
 		}
 	}
 	return float64(best)
 }
+
+// fewShifts are sooner worked out one by one.
+const fewShifts = 8
 
 // align finds the shift at which the weighted correlation of a click and a
 // sound is greatest, from one near it, between samples by Newton's method
@@ -200,18 +251,32 @@ func (sp *spectra) align(x crossed, from float64) fit {
 		return fit{}
 	}
 	f := fit{shift: from}
-	most := 0.0
+	most, first := 0.0, sp.omega(1)
+	low := x.spec[:(len(sp.both)+1)&^1] // above is nothing
 	for range 6 {
-		slope, bend := 0.0, 0.0
-		most = 0
-		turn, step := complex(1, 0), cmplx.Rect(1, sp.omega(1)*f.shift)
-		for i, v := range x.spec[:int(lowBins*float64(len(x.spec)))] {
-			w, y := sp.omega(i), v*turn
-			most += real(y)
-			slope -= w * imag(y)
-			bend -= w * w * real(y)
-			turn *= step
+		// Even bins and odd ones, so that neither waits for the other.
+		var most0, most1, slope0, slope1, bend0, bend1 float64
+		step := cmplx.Rect(1, first*f.shift)
+		r0, i0, r1, i1 := 1.0, 0.0, real(step), imag(step)
+		sr, si := real(step*step), imag(step*step)
+		k := 0.0
+		for n := 0; n+1 < len(low); n += 2 {
+			u, v := low[n], low[n+1]
+			re, im := real(u)*r0-imag(u)*i0, real(u)*i0+imag(u)*r0
+			most0 += re
+			slope0 += k * im
+			bend0 += k * k * re
+			k++
+			re, im = real(v)*r1-imag(v)*i1, real(v)*i1+imag(v)*r1
+			most1 += re
+			slope1 += k * im
+			bend1 += k * k * re
+			k++
+			r0, i0 = r0*sr-i0*si, r0*si+i0*sr
+			r1, i1 = r1*sr-i1*si, r1*si+i1*sr
 		}
+		most = most0 + most1
+		slope, bend := -first*(slope0+slope1), -first*first*(bend0+bend1)
 		if bend >= 0 || math.Abs(slope) < -1e-3*bend {
 			break
 		}
@@ -287,26 +352,30 @@ func (sp *spectra) shape(s *clickSound, alone bool) {
 	if alone {
 		edge = (leadMs - aloneLeadMs) * sp.ms // what comes first need not be the steepest
 	}
-	x := append([]float64(nil), sp.sounded(s, fit{gain: 1})...)
-	part := func(from int) []float64 {
-		clear(sp.seq)
-		n := partMs * sp.ms
-		for i := range n {
-			sp.seq[from+i] = x[from+i] * hurried(float64(i)/float64(n))
-		}
-		return around(powers(sp.fft.coefficients(sp.rest, sp.seq)), bandBins)
-	}
 	if !alone {
-		early, late := part(edge), part(edge+lateMs*sp.ms)
-		for i := range s.spec {
-			left := late[i] / (early[i] + tiny)
-			s.spec[i] *= complex(max(0, min(1, (lateMost-left)/(lateMost-lateLeast))), 0)
+		sp.ring = append(sp.ring[:0], sp.sounded(s, fit{gain: 1})...)
+		sp.near = sp.part(sp.near[:0], sp.ring, edge)
+		sp.late = sp.part(sp.late[:0], sp.ring, edge+lateMs*sp.ms)
+		for i, late := range sp.late {
+			left := late / (sp.near[i] + tiny)
+			g := max(0, min(1, (lateMost-left)/(lateMost-lateLeast)))
+			s.spec[i] = complex(g*real(s.spec[i]), g*imag(s.spec[i]))
 		}
 	}
 	sp.sounded(s, fit{gain: 1})
 	clear(sp.seq[:edge])
 	clear(sp.seq[edge+clickMs*sp.ms:])
 	sp.fft.coefficients(s.spec, sp.seq)
+}
+
+// part appends the powers of a part of x, each the mean of a band.
+func (sp *spectra) part(out, x []float64, from int) []float64 {
+	clear(sp.seq)
+	for i, g := range sp.hurry {
+		sp.seq[from+i] = x[from+i] * g
+	}
+	sp.power = powers(sp.power[:0], sp.fft.coefficients(sp.rest, sp.seq))
+	return around(out, sp.power, bandBins)
 }
 
 // hurried is a window that comes up in its first tenth, as a click does.

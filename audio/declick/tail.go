@@ -49,7 +49,11 @@ func (d *Filter) quiet(n int) {
 
 // clearTail takes out what rings on after a click.
 func (d *Filter) clearTail(at int, s *clickSound, f fit) {
-	r := ringing{at: at, fit: f, sound: s, out: append([]float64(nil), d.spectra.rings(s, f)...)}
+	r := ringing{at: at, fit: f, sound: s}
+	if n := len(d.spare); n > 0 {
+		r.out, d.spare = d.spare[n-1][:0], d.spare[:n-1]
+	}
+	r.out = append(r.out, d.spectra.rings(s, f)...)
 	d.ringing = append(d.ringing, r)
 	first, total := at+tailHopMs*d.ms, d.base+len(d.held)
 	for i, v := range r.out {
@@ -87,6 +91,9 @@ func (d *Filter) learnTails(all bool) {
 			d.spectra.learnTail(r, d.held[first-d.base:])
 		}
 	}
+	for _, r := range d.ringing[:n] {
+		d.spare = append(d.spare, r.out)
+	}
 	d.ringing = d.ringing[:copy(d.ringing, d.ringing[n:])]
 }
 
@@ -118,13 +125,13 @@ func (sp *spectra) rings(s *clickSound, f fit) []float64 {
 func (sp *spectra) learnTail(r ringing, x []float32) {
 	s := r.sound
 	hop, length, fade := tailHopMs*sp.ms, clickMs*sp.ms, clickFadeMs*sp.ms
+	sp.late = powers(sp.late[:0], s.spec)
 	whole := 0.0
-	for _, p := range powers(s.spec) {
+	for _, p := range sp.late {
 		whole += p
 	}
-	before := powers(s.spec)
 	ended := false
-	weight := make([]float64, len(s.spec))
+	weight := sp.sought.weight
 	for j := range s.tail {
 		clear(sp.seq)
 		for i := range length {
@@ -134,7 +141,7 @@ func (sp *spectra) learnTail(r ringing, x []float32) {
 			}
 			g := 1.0
 			if left := min(i, length-i); left < fade {
-				g = 0.5 - 0.5*math.Cos(math.Pi*float64(left)/float64(fade))
+				g = sp.fall[left]
 			}
 			sp.seq[i] = g * v
 		}
@@ -161,37 +168,35 @@ func (sp *spectra) learnTail(r ringing, x []float32) {
 			t.spec = nil
 			continue
 		}
-		before = t.settle(before, whole)
+		sp.late = sp.settle(t, sp.late, whole)
 		ended = t.spec == nil
 	}
 }
 
 // settle works out a part that follows on one of some powers, of a click of some
-// power in all, and returns its own powers.
-func (t *tailPart) settle(before []float64, whole float64) []float64 {
+// power in all, and returns its own powers in their place.
+func (sp *spectra) settle(t *tailPart, before []float64, whole float64) []float64 {
 	if t.spec == nil {
 		t.spec = make([]complex128, len(t.sum))
 	}
-	for i, v := range t.sum {
-		t.spec[i] = v / complex(max(t.weight[i], tiny), 0)
-	}
-	p := around(powers(t.spec), nearBins)
-	for i := range t.spec {
-		t.spec[i] *= complex(max(0, 1-1/(max(t.weight[i], tiny)*p[i]+tiny)), 0)
-	}
-	most, own := around(before, bandBins), around(powers(t.spec), bandBins)
-	for i := range t.spec {
-		if own[i] > tailMost*most[i] {
-			t.spec[i] *= complex(math.Sqrt(tailMost*most[i]/own[i]), 0)
+	sp.mean(t.spec, t.sum, t.weight)
+	sp.draw(t.spec, t.weight)
+	sp.near = around(sp.near[:0], before, bandBins)
+	sp.power = powers(sp.power[:0], t.spec)
+	before = around(before[:0], sp.power, bandBins)
+	sum := 0.0
+	for i, own := range before {
+		if most := sp.near[i]; own > tailMost*most {
+			g := math.Sqrt(tailMost * most / own)
+			t.spec[i] = complex(g*real(t.spec[i]), g*imag(t.spec[i]))
 		}
 	}
-	left := powers(t.spec)
-	sum := 0.0
-	for _, v := range left {
+	before = powers(before[:0], t.spec)
+	for _, v := range before {
 		sum += v
 	}
 	if sum < tailLeast*whole {
 		t.spec = nil
 	}
-	return left
+	return before
 }

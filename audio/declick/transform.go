@@ -66,12 +66,45 @@ func (t *transform) sequence(dst []float64, coef []complex128) []float64 {
 	return dst
 }
 
+// around are the values some places before the first one, those before it being at the
+// end, and after it, less what the lowest frequency adds and half as large; what lies
+// above the coefficients given is 0.
+func (t *transform) around(coef []complex128, places int) (before, after float64) {
+	// Even coefficients and odd ones, so that neither waits for the other.
+	var cos0, cos1, sin0, sin1 float64
+	mask := t.n - 1
+	turn := t.turn[:mask+1]
+	k := 1
+	for ; k+1 < len(coef); k += 2 {
+		u, v := coef[k], coef[k+1]
+		p, q := turn[k*places&mask], turn[(k+1)*places&mask]
+		cos0 += real(u) * real(p)
+		sin0 += imag(u) * imag(p)
+		cos1 += real(v) * real(q)
+		sin1 += imag(v) * imag(q)
+	}
+	if k < len(coef) {
+		p := turn[k*places&mask]
+		cos0 += real(coef[k]) * real(p)
+		sin0 += imag(coef[k]) * imag(p)
+	}
+	cos, sin := cos0+cos1, sin0+sin1 // turns are backwards
+	return cos - sin, cos + sin
+}
+
 // run transforms the complex values in a, and returns where they are then.
 func (t *transform) run() []complex128 {
 	x, y := t.a, t.b
-	n, s := len(x), 1 // s transforms of n values each are left
+	part := len(x) / 4
+	// The first stage, of one transform of all values.
+	a, b, c, d := x[:part], x[part:][:part], x[2*part:][:part], x[3*part:][:part]
+	for p := range part {
+		o := y[4*p:][:4]
+		o[0], o[1], o[2], o[3] = fourth(a[p], b[p], c[p], d[p], t.turn[2*p], t.turn[4*p], t.turn[6*p])
+	}
+	x, y = y, x
+	n, s := part, 4 // s transforms of n values each are left
 	for ; n >= 4; n, s = n/4, 4*s {
-		part := len(x) / 4
 		for p := range n / 4 {
 			w1, w2, w3 := t.turn[2*s*p], t.turn[4*s*p], t.turn[6*s*p]
 			a, b := x[s*p:][:s], x[s*p+part:][:s]
@@ -79,13 +112,7 @@ func (t *transform) run() []complex128 {
 			out := y[4*s*p:][:4*s]
 			o0, o1, o2, o3 := out[:s], out[s:][:s], out[2*s:][:s], out[3*s:][:s]
 			for q := range s {
-				sum, dif := a[q]+c[q], a[q]-c[q]
-				sum2, dif2 := b[q]+d[q], b[q]-d[q]
-				dif2 = complex(-imag(dif2), real(dif2))
-				o0[q] = sum + sum2
-				o1[q] = w1 * (dif - dif2)
-				o2[q] = w2 * (sum - sum2)
-				o3[q] = w3 * (dif + dif2)
+				o0[q], o1[q], o2[q], o3[q] = fourth(a[q], b[q], c[q], d[q], w1, w2, w3)
 			}
 		}
 		x, y = y, x
@@ -99,4 +126,12 @@ func (t *transform) run() []complex128 {
 		x = y
 	}
 	return x
+}
+
+// fourth is a transform of four values, each but the first then turned.
+func fourth(a, b, c, d, w1, w2, w3 complex128) (o0, o1, o2, o3 complex128) {
+	sum, dif := a+c, a-c
+	sum2, dif2 := b+d, b-d
+	dif2 = complex(-imag(dif2), real(dif2))
+	return sum + sum2, w1 * (dif - dif2), w2 * (sum - sum2), w3 * (dif + dif2)
 }

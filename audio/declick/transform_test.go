@@ -26,6 +26,14 @@ func TestTransform(t *testing.T) {
 				t.Fatalf("of %d values coefficient %d is %v, want %v", n, k, v, want[k])
 			}
 		}
+		places := rapid.IntRange(0, n/2).Draw(t, "places")
+		before, after := tr.around(got[:n/2], places)
+		all := append([]complex128(nil), got...)
+		all[0], all[n/2] = 0, 0
+		back := tr.sequence(make([]float64, n), all)
+		if b, a := back[(n-places)%n], back[places]; math.Abs(2*before-b) > 1e-12*float64(n) || math.Abs(2*after-a) > 1e-12*float64(n) {
+			t.Fatalf("%d places before and after are %v and %v, want %v and %v", places, 2*before, 2*after, b, a)
+		}
 		for i, v := range tr.sequence(make([]float64, n), got) {
 			if math.Abs(v/float64(n)-seq[i]) > 1e-13*float64(n) {
 				t.Fatalf("of %d values number %d comes back as %v, want %v", n, i, v/float64(n), seq[i])
