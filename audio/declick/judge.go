@@ -57,12 +57,20 @@ func (d *Filter) judgeExpected(at int, pulsed bool) bool {
 	if at+length > d.base+len(d.held) {
 		return false
 	}
+	alone := slices.ContainsFunc(d.sounds, (*clickSound).heardAlone)
+	if !alone && !pulsed {
+		return false // as it would be in the end
+	}
 	c := d.spectra.cut(d.free, d.held[at-leadMs*d.ms-d.base:], leadMs*d.ms, length)
 	d.free = c
+	stands := d.spectra.stands(&c, d.sounds)
+	if !alone && !stands {
+		return false
+	}
 	reach := int(math.Ceil(expectedMs * float64(d.ms)))
 	c.at = at
 	sound, fit := d.likeness(&c, reach)
-	if d.spectra.stands(&c, d.sounds) && fit.share < alikeShare {
+	if stands && fit.share < alikeShare {
 		// It would be heard if it were one of these: it is another, or none.
 		if pulsed {
 			d.puzzle(c)

@@ -15,6 +15,11 @@ const (
 // the same on both sides of lag 0.
 func finely(out curve, norm []float64) curve {
 	for i := range len(norm) - 1 {
+		if first := i - fineReach + 1; first >= 0 && first+2*fineReach <= len(norm) {
+			between := inner(norm[first:])
+			out = append(append(out, norm[i]), between[:]...)
+			continue
+		}
 		out = append(out, norm[i])
 		for k := range fineTaps {
 			sum := 0.0
@@ -29,6 +34,22 @@ func finely(out curve, norm []float64) curve {
 		}
 	}
 	return out
+}
+
+// inner are the places between the two lags in the middle of 2·fineReach, all worked
+// out together.
+func inner(norm []float64) [fineSteps - 1]float64 {
+	var s0, s1, s2, s3, s4, s5, s6 float64
+	for j, v := range norm[:2*fineReach] {
+		s0 += fineTaps[0][j] * v
+		s1 += fineTaps[1][j] * v
+		s2 += fineTaps[2][j] * v
+		s3 += fineTaps[3][j] * v
+		s4 += fineTaps[4][j] * v
+		s5 += fineTaps[5][j] * v
+		s6 += fineTaps[6][j] * v
+	}
+	return [...]float64{s0, s1, s2, s3, s4, s5, s6}
 }
 
 // fineTaps are the weights for the places between two lags.

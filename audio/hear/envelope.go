@@ -137,13 +137,8 @@ func (c *envelopes) swing(radians float64) {
 // demodulate sums up the blocks of x times the oscillation. The sums hold until the
 // next call.
 func (c *envelopes) demodulate(x []float64) [][2]float64 {
-	s, o := 0.0, 1.0 // of the block's first sample
-	c.sums = c.sums[:0]
-	add := func(re, im float64) {
-		c.sums = append(c.sums, [2]float64{re*o - im*s, re*s + im*o})
-		s, o = s*c.turn[1]+o*c.turn[0], o*c.turn[1]-s*c.turn[0]
-	}
 	n := c.block
+	c.sums = c.sums[:0]
 	cos := c.cos[:n]
 	sin := c.sin[:n]
 	for len(x) >= 4*n {
@@ -161,10 +156,7 @@ func (c *envelopes) demodulate(x []float64) [][2]float64 {
 			r3 += e[i] * u
 			i3 += e[i] * v
 		}
-		add(r0, i0)
-		add(r1, i1)
-		add(r2, i2)
-		add(r3, i3)
+		c.sums = append(c.sums, [2]float64{r0, i0}, [2]float64{r1, i1}, [2]float64{r2, i2}, [2]float64{r3, i3})
 		x = x[4*n:]
 	}
 	for ; len(x) >= n; x = x[n:] {
@@ -173,7 +165,12 @@ func (c *envelopes) demodulate(x []float64) [][2]float64 {
 			re += v * cos[i]
 			im += v * sin[i]
 		}
-		add(re, im)
+		c.sums = append(c.sums, [2]float64{re, im})
+	}
+	s, o := 0.0, 1.0 // of the block's first sample
+	for k, v := range c.sums {
+		c.sums[k] = [2]float64{v[0]*o - v[1]*s, v[0]*s + v[1]*o}
+		s, o = s*c.turn[1]+o*c.turn[0], o*c.turn[1]-s*c.turn[0]
 	}
 	return c.sums
 }
