@@ -13,9 +13,8 @@ import (
 // clean clicks for every bin.
 type clickSound struct {
 	clicks []struck
-	joined int          // clicks ever
-	sum    []complex128 // of the clicks, weighted
-	weight []float64    // sum of the weights
+	joined int // clicks ever
+	sums   sums
 	spec   []complex128 // what is the same in all
 	tail   tail         // what the room makes of it later
 }
@@ -146,7 +145,7 @@ func (s *clickSound) refine(sp *spectra) {
 	for range rounds {
 		for n := range s.clicks {
 			c := &s.clicks[n]
-			rest, weights, sum, weight := sp.rest[:len(c.spec)], c.weight[:len(c.spec)], s.sum[:len(c.spec)], s.weight[:len(c.spec)]
+			rest, weights, sum, weight := sp.rest[:len(c.spec)], c.weight[:len(c.spec)], s.sums.spec[:len(c.spec)], s.sums.weight[:len(c.spec)]
 			for i, v := range c.spec {
 				w := weights[i] * c.gain
 				others := sum[i] - complex(w*real(v), w*imag(v))
@@ -162,34 +161,63 @@ func (s *clickSound) refine(sp *spectra) {
 
 const tiny = 1e-30
 
+// sums are those of clicks, weighted, and of the weights.
+type sums struct {
+	spec   []complex128
+	weight []float64
+}
+
+// none makes them those of no clicks, of so many bins.
+func (s *sums) none(bins int) {
+	if s.spec == nil {
+		s.spec, s.weight = make([]complex128, bins), make([]float64, bins)
+	}
+	clear(s.spec)
+	clear(s.weight)
+}
+
+func (s *sums) add(c *struck) {
+	weights, sum, weight := c.weight[:len(c.spec)], s.spec[:len(c.spec)], s.weight[:len(c.spec)]
+	for i, v := range c.spec {
+		w := weights[i] * c.gain
+		sum[i] += complex(w*real(v), w*imag(v))
+		weight[i] += w * c.gain
+	}
+}
+
+func (s *sums) join(others sums) {
+	for i, v := range others.spec {
+		s.spec[i] += v
+		s.weight[i] += others.weight[i]
+	}
+}
+
 // average finds the weighted mean, drawn towards nothing where it is as weak as
 // it is uncertain.
 func (s *clickSound) average(sp *spectra) {
-	if s.sum == nil {
-		n := len(s.clicks[0].spec)
-		s.sum, s.spec, s.weight = make([]complex128, n), make([]complex128, n), make([]float64, n)
+	n := len(s.clicks[0].spec)
+	if s.spec == nil {
+		s.spec = make([]complex128, n)
 	}
-	clear(s.sum)
-	clear(s.weight)
+	s.sums.none(n)
 	for i := range s.clicks {
-		c := &s.clicks[i]
-		weights, sum, weight := c.weight[:len(c.spec)], s.sum[:len(c.spec)], s.weight[:len(c.spec)]
-		for i, v := range c.spec {
-			w := weights[i] * c.gain
-			sum[i] += complex(w*real(v), w*imag(v))
-			weight[i] += w * c.gain
-		}
+		s.sums.add(&s.clicks[i])
 	}
-	sp.mean(s.spec, s.sum, s.weight)
+	s.between(s.sums, sp)
+}
+
+// between makes the sound that of sums of as many clicks as it has.
+func (s *clickSound) between(of sums, sp *spectra) {
+	sp.mean(s.spec, of)
 	if len(s.clicks) >= fewestClicks {
-		sp.draw(s.spec, s.weight)
+		sp.draw(s.spec, of.weight)
 	}
 }
 
 // mean puts sums by their weights into spec.
-func (sp *spectra) mean(spec, sum []complex128, weight []float64) {
-	for i, v := range sum {
-		w := max(weight[i], tiny)
+func (sp *spectra) mean(spec []complex128, of sums) {
+	for i, v := range of.spec {
+		w := max(of.weight[i], tiny)
 		spec[i] = complex(real(v)/w, imag(v)/w)
 	}
 }
@@ -299,18 +327,32 @@ func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 	for _, c := range unknown {
 		all.clicks = append(all.clicks, c.copied())
 	}
-	shares, others := make([]float64, len(all.clicks)), &clickSound{}
+	shares := make([]float64, len(all.clicks))
+	one := &all.clicks[0]
+	front, others := &sp.front, &sp.others
+	rear := sp.rear[:len(all.clicks)] // of all clicks behind one
+	mean := &clickSound{clicks: all.clicks[1:], spec: make([]complex128, len(one.spec))}
 	for range 3 {
+		front.none(len(one.spec))
+		rear[len(rear)-1].none(len(one.spec))
+		for n := len(rear) - 2; n >= 0; n-- {
+			rear[n].none(len(one.spec))
+			rear[n].join(rear[n+1])
+			rear[n].add(&all.clicks[n+1])
+		}
 		for n := range all.clicks {
 			c := &all.clicks[n]
-			others.clicks = append(append(others.clicks[:0], all.clicks[:n]...), all.clicks[n+1:]...)
-			others.average(sp)
-			f := sp.match(others, c, 3)
+			others.none(len(c.spec))
+			others.join(*front)
+			others.join(rear[n])
+			mean.between(*others, sp)
+			f := sp.match(mean, c, 3)
 			shares[n] = f.share
 			if math.Abs(f.shift) < 3 {
 				sp.turn(c.spec, f.shift)
 			}
 			c.gain = max(0.1, min(3, f.gain))
+			front.add(c)
 		}
 	}
 	sound = &clickSound{}

@@ -14,15 +14,18 @@ type spectra struct {
 	cross []complex128 // scratch
 	rest  []complex128 // scratch
 
-	sought stretch      // scratch
-	ring   []float64    // scratch: a tail
-	power  []float64    // scratch
-	near   []float64    // scratch
-	late   []float64    // scratch
-	both   []complex128 // scratch: what a click and a sound have, of the lower bins
-	rise   []float64    // how what is looked at comes up before a click
-	fall   []float64    // and goes at its end
-	hurry  []float64    // what a part of a sound is looked at through
+	sought stretch   // scratch
+	ring   []float64 // scratch: a tail
+	power  []float64 // scratch
+	near   []float64 // scratch
+	late   []float64 // scratch
+	// Scratch: sums of some of the unknown clicks.
+	front, others sums
+	rear          [mostUnknown]sums
+	both          []complex128 // scratch: what a click and a sound have, of the lower bins
+	rise          []float64    // how what is looked at comes up before a click
+	fall          []float64    // and goes at its end
+	hurry         []float64    // what a part of a sound is looked at through
 }
 
 // stretch is the spectrum of sound in which clicks are looked for.

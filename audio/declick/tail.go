@@ -179,7 +179,7 @@ func (sp *spectra) settle(t *tailPart, before []float64, whole float64) []float6
 	if t.spec == nil {
 		t.spec = make([]complex128, len(t.sum))
 	}
-	sp.mean(t.spec, t.sum, t.weight)
+	sp.mean(t.spec, sums{t.sum, t.weight})
 	sp.draw(t.spec, t.weight)
 	sp.near = around(sp.near[:0], before, bandBins)
 	sp.power = powers(sp.power[:0], t.spec)

@@ -14,6 +14,10 @@ type predictor struct {
 	diag  []float64
 	row   [2][]float64
 	damp  []float64
+	// The residuals from a place on of the sound that begins at of.
+	ahead [4]float64
+	from  int
+	of    *float64
 }
 
 const (
@@ -41,6 +45,7 @@ func newPredictor(order int) *predictor {
 // fit learns from x by least squares (the covariance method), and from also,
 // which may be nil. It reports false when x is too short or silent.
 func (p *predictor) fit(x, also []float64) bool {
+	p.of = nil
 	if len(x) < 2*p.order {
 		return false
 	}
@@ -118,18 +123,33 @@ func (p *predictor) solve() bool {
 	for i := 1; i <= m; i++ {
 		c[i][i] += floor
 	}
-	for i := 1; i <= m; i++ {
-		d := c[i][i]
+	for i := 1; i <= m; i += 2 {
+		// Two rows at a time, of which the first goes into the second.
+		top := c[i]
+		d := top[i]
 		if d < floor*1e-6 {
 			return false
 		}
 		p.diag[i-1] = d
-		top := c[i]
-		for r := i + 1; r <= m; r++ {
-			f := top[r] / d
+		if i == m {
+			break
+		}
+		f := top[i+1] / d
+		next := c[i+1]
+		for k := i + 1; k <= m; k++ {
+			next[k] -= f * top[k]
+		}
+		e := next[i+1]
+		if e < floor*1e-6 {
+			return false
+		}
+		p.diag[i] = e
+		for r := i + 2; r <= m; r++ {
+			f, g := top[r]/d, next[r]/e
 			row := c[r][r:]
-			for k, v := range top[r:][:len(row)] {
-				row[k] -= f * v
+			a, b := top[r:][:len(row)], next[r:][:len(row)]
+			for k, v := range row {
+				row[k] = v - f*a[k] - g*b[k]
 			}
 		}
 	}
@@ -151,12 +171,30 @@ func (p *predictor) solve() bool {
 	return true
 }
 
-// residual is the prediction residual at x[t]; t is at least p.order.
+// residual is the prediction residual at x[t]; t is at least p.order. Those that
+// follow are worked out along with it, so x must not change before the next fit.
 func (p *predictor) residual(x []float64, t int) float64 {
-	s := x[t]
-	past := x[t-p.order : t]
-	for i, a := range p.coef {
-		s -= a * past[p.order-1-i]
+	if k := t - p.from; p.of == &x[0] && k >= 0 && k < len(p.ahead) {
+		return p.ahead[k]
 	}
-	return s
+	m := p.order
+	if t+len(p.ahead) > len(x) {
+		s := x[t]
+		past := x[t-m : t]
+		for i, a := range p.coef {
+			s -= a * past[m-1-i]
+		}
+		return s
+	}
+	y := x[t-m:][:m+3]
+	s0, s1, s2, s3 := x[t], x[t+1], x[t+2], x[t+3]
+	for i, a := range p.coef {
+		past := y[m-1-i:][:4]
+		s0 -= a * past[0]
+		s1 -= a * past[1]
+		s2 -= a * past[2]
+		s3 -= a * past[3]
+	}
+	p.of, p.from, p.ahead = &x[0], t, [4]float64{s0, s1, s2, s3}
+	return s0
 }

@@ -11,16 +11,7 @@ func (p *placer) thinned(from, to, step int) (x []float64, start int) {
 	x = p.scratch.sound[:0]
 	n := h
 	for ; n+3*step+h < len(sound); n += 4 * step {
-		// Four at a time, so that none waits for the sum of another.
-		var s0, s1, s2, s3 float64
-		a, b := sound[n-h:][:len(taps)], sound[n+step-h:][:len(taps)]
-		c, d := sound[n+2*step-h:][:len(taps)], sound[n+3*step-h:][:len(taps)]
-		for k, t := range taps {
-			s0 += t * float64(a[k])
-			s1 += t * float64(b[k])
-			s2 += t * float64(c[k])
-			s3 += t * float64(d[k])
-		}
+		s0, s1, s2, s3 := four(sound[n-h:], taps, step)
 		x = append(x, s0, s1, s2, s3)
 	}
 	for ; n+h < len(sound); n += step {
@@ -32,6 +23,20 @@ func (p *placer) thinned(from, to, step int) (x []float64, start int) {
 	}
 	p.scratch.sound = x
 	return x, start + h
+}
+
+// four are the sums of x by some weights, and of x from one step, two and three on,
+// worked out together so that none waits for another.
+func four[T float32 | float64](x []T, weights []float64, step int) (s0, s1, s2, s3 float64) {
+	a, b := x[:len(weights)], x[step:][:len(weights)]
+	c, d := x[2*step:][:len(weights)], x[3*step:][:len(weights)]
+	for k, w := range weights {
+		s0 += w * float64(a[k])
+		s1 += w * float64(b[k])
+		s2 += w * float64(c[k])
+		s3 += w * float64(d[k])
+	}
+	return s0, s1, s2, s3
 }
 
 // lowPass is a short windowed sinc for keeping every step-th sample.
@@ -62,7 +67,14 @@ func (p *placer) thinClick(step int) []float64 {
 	h := len(taps) / 2
 	x := p.cleared.Sound
 	click := p.scratch.click[:0]
-	for n := 0; n < len(x); n += step {
+	n := 0
+	for ; n < len(x); n += step {
+		if n >= h && n+3*step+h < len(x) {
+			s0, s1, s2, s3 := four(x[n-h:], taps, step)
+			click = append(click, s0*clickWeight, s1*clickWeight, s2*clickWeight, s3*clickWeight)
+			n += 3 * step
+			continue
+		}
 		s := 0.0
 		for i := max(0, n-h); i < min(len(x), n+h+1); i++ {
 			s += taps[i-n+h] * x[i]
