@@ -320,6 +320,20 @@ func (c struck) copied() struck {
 	return c
 }
 
+// hopeful tells whether clicks that share so much at first may have a sound in common:
+// the few that have in the end share far more than this.
+func hopeful(shares []float64) bool {
+	n := 0
+	for _, s := range shares {
+		if s > hopefulShare {
+			n++
+		}
+	}
+	return n >= fewestClicks
+}
+
+const hopefulShare = 0.01
+
 // common finds the sound that clicks have in common, if at least fewestClicks
 // have, and returns those that have not.
 func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
@@ -332,7 +346,10 @@ func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 	front, others := &sp.front, &sp.others
 	rear := sp.rear[:len(all.clicks)] // of all clicks behind one
 	mean := &clickSound{clicks: all.clicks[1:], spec: make([]complex128, len(one.spec))}
-	for range 3 {
+	for round := range 3 {
+		if round > 0 && !hopeful(shares) {
+			return nil, unknown
+		}
 		front.none(len(one.spec))
 		rear[len(rear)-1].none(len(one.spec))
 		for n := len(rear) - 2; n >= 0; n-- {
