@@ -155,7 +155,7 @@ func (d *Filter) puzzle(c struck) {
 	}
 	d.unknown = append(d.unknown, c)
 	d.free = struck{}
-	sound, rest := pair(d.unknown, d.spectra)
+	sound, rest := pair(d.unknown, d.spectra, &d.pulse)
 	if sound == nil && len(d.unknown) >= fewestClicks {
 		sound, rest = common(d.unknown, d.spectra)
 	}
@@ -186,5 +186,5 @@ func (c struck) join(s *clickSound, f fit, sp *spectra) (free struck) {
 func (c *struck) aligned(f fit, sp *spectra) {
 	sp.turn(c.spec, f.shift)
 	c.gain, c.plain = f.gain, f.plain
-	c.alone = c.dies && f.plain > aloneShare
+	c.alone = (c.dies || c.fresh) && f.plain > aloneShare
 }

@@ -55,11 +55,11 @@ func (d *Filter) lookBack() {
 		known = append(known, s.clicks...)
 	}
 	slices.SortFunc(known, func(a, b struck) int { return a.at - b.at })
-	d.part(known)
 	var p pulse
 	for _, c := range known {
 		p.add(float64(c.at), 1, float64(d.ms))
 	}
+	d.part(known, &p)
 	if p.step == 0 {
 		return
 	}
@@ -84,14 +84,14 @@ func (d *Filter) holds(at float64) bool {
 
 // part finds out whether some of the known clicks, in order, have a sound of their
 // own: those that lie between others heard alone and are not like them.
-func (d *Filter) part(known []struck) {
+func (d *Filter) part(known []struck, p *pulse) {
 	odd := slices.Clone(d.unknown)
 	for i, c := range known {
 		if c.alone || i > 0 && !known[i-1].alone || i+1 < len(known) && !known[i+1].alone {
 			continue
 		}
 		odd = append(odd, c)
-		own, rest := pair(odd, d.spectra)
+		own, rest := pair(odd, d.spectra, p)
 		if own == nil || len(d.sounds) == mostSounds {
 			continue
 		}

@@ -26,6 +26,7 @@ type struck struct {
 	weight []float64
 	gain   float64 // how much louder than its sound it is
 	dies   bool    // it dies away as clicks do
+	fresh  bool    // it comes out of silence, and does not grow: a room may ring with it
 	plain  float64 // the share of it that its sound explained
 	alone  bool    // hardly anything else sounded
 }
@@ -35,7 +36,11 @@ const (
 	fewestClicks = 3
 	fewestAlone  = 2
 	aloneShare   = 0.8
-	mostClicks   = 32
+	// Clicks that are the same explain so much of each other, and lie evenly to evenMs:
+	// nobody plays so.
+	sameShare  = 0.95
+	evenMs     = 0.5
+	mostClicks = 32
 )
 
 // tells whether so many clicks are enough for a sound that explains this share of
@@ -90,6 +95,9 @@ func (s *clickSound) of(at, within int) int {
 // without is the sound as the clicks other than one tell it.
 func (s *clickSound) without(own int, sp *spectra) *clickSound {
 	o := &clickSound{clicks: make([]struck, 0, len(s.clicks))}
+	if len(s.clicks) == 1 {
+		return o // they tell nothing
+	}
 	o.clicks = append(append(o.clicks, s.clicks[:own]...), s.clicks[own+1:]...)
 	o.average(sp)
 	sp.shape(o, s.heardAlone())
@@ -283,25 +291,34 @@ func around(out, p []float64, h int) []float64 {
 }
 
 // pair finds a click that the last one is like, when nearly nothing else sounds in
-// either and both die away, and returns the sound of the two and the other clicks.
-func pair(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
+// either and both die away, and returns the sound of the two and the other clicks. In
+// a room clicks ring on: there they come out of silence, are the same, and lie on a
+// pulse, or evenly with a third.
+func pair(unknown []struck, sp *spectra, p *pulse) (sound *clickSound, rest []struck) {
 	n := len(unknown) - 1
 	last := unknown[n]
-	if !last.dies {
+	if !last.dies && !last.fresh {
 		return nil, unknown
 	}
 	one := &clickSound{}
-	for i, c := range unknown[:n] {
-		if !c.dies {
-			continue
-		}
+	like := func(c struck) fit {
 		c.gain = 1
 		one.clicks = append(one.clicks[:0], c)
 		one.average(sp)
-		f := sp.match(one, &last, sp.ms)
+		return sp.match(one, &last, sp.ms)
+	}
+	for i, c := range unknown[:n] {
+		if !(c.dies && last.dies) && !(c.fresh && last.fresh) {
+			continue
+		}
+		f := like(c)
 		if f.plain < aloneShare {
 			continue
 		}
+		if !(c.dies && last.dies) && (f.plain < sameShare || !even(c, last, unknown[:n], sp, p, like)) {
+			continue
+		}
+		f = like(c)
 		last = last.copied()
 		last.aligned(f, sp)
 		one.clicks[0] = c.copied()
@@ -311,6 +328,23 @@ func pair(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 		return one, append(append(rest, unknown[:i]...), unknown[i+1:n]...)
 	}
 	return nil, unknown
+}
+
+// even tells whether two clicks lie on a pulse, or evenly with another one that is like
+// the second.
+func even(a, b struck, others []struck, sp *spectra, p *pulse, like func(struck) fit) bool {
+	within := evenMs * float64(sp.ms)
+	if p.step > 0 && p.off(float64(a.at)) < within && p.off(float64(b.at)) < within {
+		return true
+	}
+	for _, c := range others {
+		for _, at := range [...]float64{float64(2*a.at - b.at), float64(a.at+b.at) / 2} {
+			if math.Abs(float64(c.at)-at) < within && like(c).plain > sameShare {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (c struck) copied() struck {

@@ -110,6 +110,10 @@ func (sp *spectra) cut(place struck, x []float32, lead, length int) struck {
 		sp.seq[n-1-i] *= g
 	}
 	c := struck{spec: sp.fft.coefficients(place.spec, sp.seq), weight: place.weight, gain: 1}
+	if q := partMs * sp.ms; length >= 3*q {
+		first, before := loud(x[lead:][:q]), loud(x[:lead-sp.ms])/float64(lead-sp.ms)*float64(q)
+		c.fresh = before < freshBefore*first && loud(x[lead+2*q:][:q]) < freshAfter*first
+	}
 	c.dies = length >= (diesMs+partMs)*sp.ms && loud(x[lead+diesMs*sp.ms:][:partMs*sp.ms]) < diesLeast*loud(x[lead:][:partMs*sp.ms])
 	return c
 }
@@ -119,6 +123,10 @@ const (
 	// waves; a note comes up by more.
 	diesMs    = clickMs - partMs - 5
 	diesLeast = 0.35
+	// Before a click out of silence there is less than freshBefore of its power, and in
+	// the end of it less than freshAfter.
+	freshBefore = 0.12
+	freshAfter  = 0.85
 )
 
 func loud(x []float32) (power float64) {
