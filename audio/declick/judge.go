@@ -109,6 +109,9 @@ func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
 		return
 	}
 	d.free = c.join(sound, fit, d.spectra)
+	if c.fresh && !sound.heardAlone() {
+		sound.vouch(d.spectra, &d.pulse)
+	}
 }
 
 // length of a click at a place, in samples: up to the next one's edge.
@@ -157,7 +160,9 @@ func (d *Filter) puzzle(c struck) {
 	d.free = struck{}
 	sound, rest := pair(d.unknown, d.spectra, &d.pulse)
 	if sound == nil && len(d.unknown) >= fewestClicks {
-		sound, rest = common(d.unknown, d.spectra)
+		if sound, rest = common(d.unknown, d.spectra); sound != nil {
+			sound.vouch(d.spectra, &d.pulse)
+		}
 	}
 	if sound == nil {
 		return

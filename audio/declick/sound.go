@@ -347,6 +347,29 @@ func even(a, b struck, others []struck, sp *spectra, p *pulse, like func(struck)
 	return false
 }
 
+// vouch finds two clicks of a sound that come out of silence, are the same and lie
+// evenly with a third: they were heard alone.
+func (s *clickSound) vouch(sp *spectra, p *pulse) {
+	one := &clickSound{}
+	all := func(struck) fit { return fit{plain: 1} }
+	for i, a := range s.clicks {
+		for j, b := range s.clicks[:i] {
+			if !a.fresh || !b.fresh || !even(a, b, s.clicks, sp, p, all) {
+				continue
+			}
+			b.gain = 1
+			one.clicks = append(one.clicks[:0], b)
+			one.average(sp)
+			c := a.copied()
+			if sp.match(one, &c, sp.ms).plain > sameShare {
+				s.clicks[i].alone, s.clicks[j].alone = true, true
+				s.refine(sp)
+				return
+			}
+		}
+	}
+}
+
 func (c struck) copied() struck {
 	c.spec = append([]complex128(nil), c.spec...)
 	c.weight = append([]float64(nil), c.weight...)

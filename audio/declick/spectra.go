@@ -126,7 +126,7 @@ const (
 	// Before a click out of silence there is less than freshBefore of its power, and in
 	// the end of it less than freshAfter.
 	freshBefore = 0.12
-	freshAfter  = 0.85
+	freshAfter  = 1.2
 )
 
 func loud(x []float32) (power float64) {
