@@ -190,6 +190,6 @@ func (c struck) join(s *clickSound, f fit, sp *spectra) (free struck) {
 // aligned moves a click to where its sound begins.
 func (c *struck) aligned(f fit, sp *spectra) {
 	sp.turn(c.spec, f.shift)
-	c.gain, c.plain = f.gain, f.plain
+	c.gain, c.plain, c.late = f.gain, f.plain, f.shift
 	c.alone = (c.dies || c.fresh) && f.plain > aloneShare
 }

@@ -99,3 +99,6 @@ func (p *pulse) expects(place, ms float64) (at float64, ok bool) {
 	}
 	return p.anchor + math.Round((place-p.anchor)/p.step)*p.step, true
 }
+
+// on tells whether a click lies on the pulse.
+func (p *pulse) on(at, ms int) bool { return p.step > 0 && p.off(float64(at)) < pulseOffMs*float64(ms) }

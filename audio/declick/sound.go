@@ -22,6 +22,7 @@ type clickSound struct {
 // struck is one click as it was heard, with what sounded at the time.
 type struck struct {
 	at     int          // place of its edge
+	late   float64      // by how much later, in samples, it begins as its sound does
 	spec   []complex128 // once it is of a sound, with its edge where that has it
 	weight []float64
 	gain   float64 // how much louder than its sound it is
@@ -315,7 +316,7 @@ func pair(unknown []struck, sp *spectra, p *pulse) (sound *clickSound, rest []st
 		if f.plain < aloneShare {
 			continue
 		}
-		if !(c.dies && last.dies) && (f.plain < sameShare || !even(c, last, unknown[:n], sp, p, like)) {
+		if !(c.dies && last.dies) && (f.plain < sameShare || !evenly(c, last, f, unknown[:n], like, p, sp.ms)) {
 			continue
 		}
 		f = like(c)
@@ -330,31 +331,48 @@ func pair(unknown []struck, sp *spectra, p *pulse) (sound *clickSound, rest []st
 	return nil, unknown
 }
 
-// even tells whether two clicks lie on a pulse, or evenly with another one that is like
-// the second.
-func even(a, b struck, others []struck, sp *spectra, p *pulse, like func(struck) fit) bool {
-	within := evenMs * float64(sp.ms)
-	if p.step > 0 && p.off(float64(a.at)) < within && p.off(float64(b.at)) < within {
+// evenly tells whether two clicks, the second of which fits the first so, lie on a
+// pulse, or evenly with another one that is the same.
+func evenly(a, b struck, f fit, others []struck, like func(struck) fit, p *pulse, ms int) bool {
+	if p.on(a.at, ms) && p.on(b.at, ms) {
 		return true
 	}
+	apart := float64(b.at-a.at) + f.shift
 	for _, c := range others {
-		for _, at := range [...]float64{float64(2*a.at - b.at), float64(a.at+b.at) / 2} {
-			if math.Abs(float64(c.at)-at) < within && like(c).plain > sameShare {
-				return true
-			}
+		if d := float64(b.at - c.at); c.at == a.at || !even(d, apart, 1, ms) {
+			continue
+		}
+		if f := like(c); f.plain > sameShare && even(float64(b.at-c.at)+f.shift, apart, evenMs, ms) {
+			return true
 		}
 	}
 	return false
 }
 
+// even tells whether one distance is twice another, or half of it, to some
+// milliseconds.
+func even(d, apart, within float64, ms int) bool {
+	within *= float64(ms)
+	return math.Abs(d-2*apart) < within || math.Abs(d-apart/2) < within || math.Abs(d+apart) < within
+}
+
 // vouch finds two clicks of a sound that come out of silence, are the same and lie
 // evenly with a third: they were heard alone.
 func (s *clickSound) vouch(sp *spectra, p *pulse) {
+	third := func(i, j int) bool {
+		place := func(c struck) float64 { return float64(c.at) + c.late }
+		apart := place(s.clicks[j]) - place(s.clicks[i])
+		for k, c := range s.clicks {
+			if k != i && k != j && even(place(s.clicks[j])-place(c), apart, evenMs, sp.ms) {
+				return true
+			}
+		}
+		return p.on(s.clicks[i].at, sp.ms) && p.on(s.clicks[j].at, sp.ms)
+	}
 	one := &clickSound{}
-	all := func(struck) fit { return fit{plain: 1} }
 	for i, a := range s.clicks {
 		for j, b := range s.clicks[:i] {
-			if !a.fresh || !b.fresh || !even(a, b, s.clicks, sp, p, all) {
+			if !a.fresh || !b.fresh || !third(i, j) {
 				continue
 			}
 			b.gain = 1
@@ -373,7 +391,7 @@ func (s *clickSound) vouch(sp *spectra, p *pulse) {
 func (c struck) copied() struck {
 	c.spec = append([]complex128(nil), c.spec...)
 	c.weight = append([]float64(nil), c.weight...)
-	c.gain = 1
+	c.gain, c.late = 1, 0
 	return c
 }
 
@@ -424,6 +442,7 @@ func common(unknown []struck, sp *spectra) (sound *clickSound, rest []struck) {
 			shares[n] = f.share
 			if math.Abs(f.shift) < 3 {
 				sp.turn(c.spec, f.shift)
+				c.late += f.shift
 			}
 			c.gain = max(0.1, min(3, f.gain))
 			front.add(c)
