@@ -9,7 +9,9 @@
 // as strong and as late as it is there. A metronome that sounds its beats and
 // its subdivisions differently has several such sounds. Once clicks lie evenly
 // the next one is looked for where it is expected, though notes drown it. What a
-// room makes of a click is learned with it, as long as it is heard.
+// room makes of a click is learned with it, as long as it is heard; one that rings on
+// there is told from a note by coming out of silence at its loudest, the same each time
+// and evenly.
 //
 // On notes of sampled winds with synthetic clicks as loud as they, 20 to 35 dB
 // of the clicks go; of clicks from a loudspeaker in a living room 15 to 35 dB,

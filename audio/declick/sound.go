@@ -37,8 +37,7 @@ const (
 	fewestClicks = 3
 	fewestAlone  = 2
 	aloneShare   = 0.8
-	// Clicks that are the same explain so much of each other, and lie evenly to evenMs:
-	// nobody plays so.
+	// Clicks that are the same explain so much of each other, and lie evenly to evenMs.
 	sameShare  = 0.95
 	evenMs     = 0.5
 	mostClicks = 32

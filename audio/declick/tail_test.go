@@ -77,3 +77,38 @@ func TestFilterTakesClicksInARoomOut(t *testing.T) {
 		}
 	}
 }
+
+// Sounds that ring on, out of silence, are clicks when they are the same and come
+// evenly; those that grow may be notes.
+func TestWhatRingsIsLearned(t *testing.T) {
+	for _, tt := range []struct {
+		name    string
+		grow    float64 // seconds that they take to come up
+		learned bool
+	}{{"even", 0, true}, {"even, but they grow", 0.08, false}} {
+		rng := rand.New(rand.NewPCG(7, 8))
+		x := make([]float32, 30*4410)
+		for i := range x {
+			x[i] = float32(1e-5 * rng.NormFloat64())
+		}
+		for k := range 24 {
+			at := 500 + float64(k)*4410
+			for i := int(math.Ceil(at)); i < int(at)+4000; i++ {
+				age := (float64(i) - at) / hz
+				come := 1.0
+				if tt.grow > 0 {
+					come = 0.2 + 0.8*min(1, age/tt.grow)
+				}
+				for _, mode := range []float64{830, 1370, 2210} {
+					x[i] += float32(0.1 * come * math.Sin(2*math.Pi*mode*age) * math.Exp(-8*age))
+				}
+			}
+		}
+		d := New(hz)
+		d.Run(nil, x)
+		learned := slices.ContainsFunc(d.sounds, (*clickSound).heardAlone)
+		if learned != tt.learned {
+			t.Errorf("%s: heard alone is %v, want %v, of %d sounds", tt.name, learned, tt.learned, len(d.sounds))
+		}
+	}
+}
