@@ -110,7 +110,7 @@ func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
 	}
 	d.free = c.join(sound, fit, d.spectra)
 	if c.fresh && !sound.heardAlone() {
-		sound.vouch(d.spectra, &d.pulse)
+		sound.vouch(len(sound.clicks)-1, d.spectra, &d.pulse)
 	}
 }
 
@@ -161,7 +161,7 @@ func (d *Filter) puzzle(c struck) {
 	sound, rest := pair(d.unknown, d.spectra, &d.pulse)
 	if sound == nil && len(d.unknown) >= fewestClicks {
 		if sound, rest = common(d.unknown, d.spectra); sound != nil {
-			sound.vouch(d.spectra, &d.pulse)
+			sound.vouch(0, d.spectra, &d.pulse)
 		}
 	}
 	if sound == nil {

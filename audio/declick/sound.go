@@ -14,6 +14,7 @@ import (
 type clickSound struct {
 	clicks []struck
 	joined int // clicks ever
+	pairs  int // that were looked at for whether they were heard alone
 	sums   sums
 	spec   []complex128 // what is the same in all
 	tail   tail         // what the room makes of it later
@@ -41,6 +42,8 @@ const (
 	sameShare  = 0.95
 	evenMs     = 0.5
 	mostClicks = 32
+	// So many pairs of a sound's clicks are looked at for whether they were heard alone.
+	mostVouched = 128
 )
 
 // tells whether so many clicks are enough for a sound that explains this share of
@@ -355,9 +358,9 @@ func even(d, apart, within float64, ms int) bool {
 	return math.Abs(d-2*apart) < within || math.Abs(d-apart/2) < within || math.Abs(d+apart) < within
 }
 
-// vouch finds two clicks of a sound that come out of silence, are the same and lie
-// evenly with a third: they were heard alone.
-func (s *clickSound) vouch(sp *spectra, p *pulse) {
+// vouch finds two clicks of a sound, not both of its first ones, that come out of
+// silence, are the same and lie evenly with a third: they were heard alone.
+func (s *clickSound) vouch(first int, sp *spectra, p *pulse) {
 	third := func(i, j int) bool {
 		place := func(c struck) float64 { return float64(c.at) + c.late }
 		apart := place(s.clicks[j]) - place(s.clicks[i])
@@ -369,10 +372,14 @@ func (s *clickSound) vouch(sp *spectra, p *pulse) {
 		return p.on(s.clicks[i].at, sp.ms) && p.on(s.clicks[j].at, sp.ms)
 	}
 	one := &clickSound{}
-	for i, a := range s.clicks {
+	for i := first; i < len(s.clicks); i++ {
+		a := s.clicks[i]
 		for j, b := range s.clicks[:i] {
 			if !a.fresh || !b.fresh || !third(i, j) {
 				continue
+			}
+			if s.pairs++; s.pairs > mostVouched {
+				return
 			}
 			b.gain = 1
 			one.clicks = append(one.clicks[:0], b)
