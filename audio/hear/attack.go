@@ -48,12 +48,17 @@ const (
 	footClear = 1.0 / 8
 )
 
-// strongDB from its peak an attack shows even when its beginning is hidden.
-const strongDB = -20.0
+// strongDB from its peak an attack shows even when its beginning is hidden; at
+// fullDB and loudDB hardly anything of a room is left in it.
+const (
+	strongDB = -20.0
+	fullDB   = -14.0
+	loudDB   = -6.0
+)
 
 // attack is what a look at a new note's attack sees; places are samples.
 type attack struct {
-	begin, strong float64
+	begin, strong, full, loud float64
 	// level at which it was seen to begin, in dB from its peak: the higher,
 	// the less is known of the beginning.
 	level float64
@@ -165,7 +170,7 @@ func (p *placer) roughly(low, to, step int, old float64) (begin int, seen attack
 	w := max(1, int(roughSmooth*rate))
 	envelope := p.envelope(r.power, w)
 	if len(envelope) == 0 {
-		return low, attack{float64(low), float64(low), 0}
+		return low, attack{begin: float64(low), strong: float64(low), full: float64(low), loud: float64(low)}
 	}
 	lowAt -= r.first
 	at := p.inside(foot(envelope, lowAt, w, footBump, footOver), r)
@@ -263,11 +268,14 @@ func (p *placer) seen(r residual, rate float64, low int, old float64) attack {
 	for _, v := range envelope[i:] {
 		peak = max(peak, v)
 	}
-	k := i
-	for k < len(envelope)-1 && envelope[k] < peak*math.Pow(10, strongDB/10) {
-		k++
+	passes := func(db float64) float64 {
+		k := i
+		for k < len(envelope)-1 && envelope[k] < peak*math.Pow(10, db/10) {
+			k++
+		}
+		return float64(r.sample(k)) - strongSmooth/2*p.hz
 	}
-	a.strong = float64(r.sample(k)) - strongSmooth/2*p.hz
+	a.strong, a.full, a.loud = passes(strongDB), passes(fullDB), passes(loudDB)
 	return a
 }
 

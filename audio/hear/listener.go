@@ -186,12 +186,14 @@ func (l *Listener) Onsets() []Onset {
 func (l *Listener) Refine(onsets []Onset) {
 	before := 0.0
 	live := liveness(l.placer.tails.median())
+	turns := mannersOf(onsets, live)
 	for i := range onsets {
 		o := &onsets[i]
 		if o.recalled != (recalled{}) {
 			l.recall.apply(o)
 			o.alone = max(o.PlacedMs, o.hardly)
 		}
+		turns.place(o)
 		o.PlacedMs = l.notes.placedMs(*o, live)
 		o.Seconds = max(o.Seconds, before)
 		before = o.Seconds

@@ -20,11 +20,15 @@ type Onset struct {
 	PlacedMs float64
 
 	recalled recalled
+	turn     turn
 	alone    float64 // PlacedMs in a dry room
 	hardly   float64 // the least of it
 	ahead    float64 // seconds before its harmonics, by the anchor
 	hidden   float64 // 0 to 1, how little was seen of its beginning
 	anchor   anchor
+	// slurred is how surely, from 0 to 1, it is a slur by all of the take; torn is
+	// by how much, in milliseconds (standard deviation), its place is unsure for that.
+	slurred, torn float64
 }
 
 // Hearing sums up what came in, so that a take with nothing to judge can be

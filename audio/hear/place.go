@@ -50,6 +50,7 @@ type placing struct {
 	// seconds, where anchor says of which.
 	ahead  float64
 	anchor anchor
+	turn   turn // where one pitch became another
 	// hidden is how little was seen of the beginning: 0 all of it, 1 hardly any.
 	hidden float64
 }
@@ -111,9 +112,10 @@ func (p *placer) place(e event) (placing, bool) {
 	if near := changeNear * p.hz; arrived && p.tails.live() > changeLive && math.Abs(where-arrival) > near {
 		where = p.change(max(from, int(arrival-near)), min(to, int(arrival+near)), old, now)
 	}
-	if p.isSlur(s, from, to, where, old, now) {
+	t := p.turned(s, where, p.rise(from, to, max(old, now)), p.mixed(int(where), old, now))
+	if p.isSlur(s, t) {
 		apart := max(0, math.Abs(where-s.begin)/p.hz*1000-slurredApart)
-		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true}, true
+		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true, turn: t}, true
 	}
 	p.learn(s)
 	begin, ahead, by := s.begin/p.hz, 0.0, byNothing
@@ -123,17 +125,17 @@ func (p *placer) place(e event) (placing, bool) {
 	} else {
 		begin = p.heads[byFrame].trust(begin, float64(e.to)/p.frame, s.clicked)
 	}
-	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead, hidden: s.hidden(), anchor: by}, true
+	return placing{seconds: begin, ms: s.ms(), hardly: s.hardly(), ahead: ahead, hidden: s.hidden(), anchor: by, turn: t}, true
 }
 
 // isSlur tells whether a change of period at a sample is a slur, whatever may
 // have been seen of an attack.
-func (p *placer) isSlur(s sighting, from, to int, where, old, now float64) bool {
-	odds := slurOdds - slurPerDB*min(15, p.rise(from, to, max(old, now))) - slurPerMixed*math.Sqrt(min(2.5, p.mixed(int(where), old, now)))
+func (p *placer) isSlur(s sighting, t turn) bool {
+	odds := slurOdds - slurPerDB*min(15, t.rise) - slurPerMixed*math.Sqrt(min(2.5, t.mixed))
 	if s.clicked {
 		odds -= slurClicked
 	} else {
-		odds -= slurPerMs * (1 + slurInRoom*p.tails.live()) * max(-5, min(25, (where-s.begin)/p.hz*1000))
+		odds -= slurPerMs * (1 + slurInRoom*p.tails.live()) * max(-5, min(25, (t.where-t.begin)*1000))
 	}
 	slurred := odds+slurTrust*(p.slurs-0.5) > 0
 	p.slurs += (1/(1+math.Exp(-odds)) - p.slurs) / slurMemory
@@ -208,11 +210,8 @@ type heads struct {
 const (
 	trustSeconds = 0.025 // how far a beginning may lie from the usual
 	trustClicked = 0.010 // the same when a click lies there
-	// A beginning that is seen above trustAllDB from its peak is trusted less, down
-	// to trustLeast seconds at trustLeastDB.
-	trustAllDB, trustLeastDB = -25.0, -14.0
-	trustLeast               = 0.004
-	trustAfter               = 4 // beginnings before there is a usual
+	trustAfter   = 4     // beginnings before there is a usual
+	clearDB      = -19.5 // from its peak, a beginning is seen clearly
 )
 
 func (h *heads) trust(begin, sure float64, clicked bool) float64 {
@@ -229,18 +228,15 @@ func (h *heads) trust(begin, sure float64, clicked bool) float64 {
 	return sure - max(usual-trust, min(usual+trust, d))
 }
 
-// within draws a beginning in, the more the less clearly it was seen. Only what
-// was seen clearly tells what is usual.
+// within draws a beginning in. Only what was seen clearly tells what is usual.
 func (h *heads) within(begin, sure float64, s sighting) float64 {
 	trust := trustSeconds
 	if s.clicked {
 		trust = trustClicked
 	}
-	unclear := max(0, min(1, (s.level-trustAllDB)/(trustLeastDB-trustAllDB)))
-	trust += unclear * (trustLeast - trust)
 	usual, known := h.median()
 	d := sure - begin
-	if unclear < 0.5 {
+	if s.level < clearDB {
 		h.add(d)
 	}
 	if !known {

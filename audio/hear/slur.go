@@ -3,8 +3,12 @@ package hear
 import "math"
 
 // slurredMs is the standard deviation, in milliseconds, that a slur's place is
-// known to: so it was on sampled instruments.
-const slurredMs = 1.0
+// known to: so it was on sampled instruments. In a live room that grows by up to
+// slurredRoomMs where all turns of a take have told.
+const (
+	slurredMs     = 1.0
+	slurredRoomMs = 2.0
+)
 
 // The farther from its change point, beyond slurredApart in milliseconds, anything
 // begins, the less is known of a slur's place: by slurredPerMs.

@@ -408,6 +408,10 @@ func (t *tracker) tell(k int) {
 		t.l.recall.apply(&o)
 	}
 	o.hardly, o.ahead, o.hidden, o.anchor = at.hardly, at.ahead, at.hidden, at.anchor
+	o.turn = at.turn
+	if o.turn != (turn{}) {
+		o.turn.pair = pair{int(math.Round(e.old)), o.Midi}
+	}
 	o.alone = max(o.PlacedMs, o.hardly)
 	t.sways.add(t.sway(end))
 	o.PlacedMs = t.placedMs(o, t.l.placer.tails.live())
@@ -450,7 +454,9 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 		apart = apartPerMs * max(0, 1000*math.Abs(o.ahead-usual)-apartFree)
 		apart = o.hidden * math.Hypot(apart, (1+live)*softPerMs*max(0, 1000*max(o.ahead, usual)-softFree))
 	}
-	ms := math.Sqrt(o.alone*o.alone + roomMs*roomMs*live*live + vibrato*vibrato + apart*apart)
+	attack := o.alone*o.alone + roomMs*roomMs*live*live + apart*apart
+	slur := slurredMs*slurredMs + slurredRoomMs*slurredRoomMs*live*live
+	ms := math.Sqrt(o.slurred*slur + (1-o.slurred)*attack + o.torn*o.torn/2 + vibrato*vibrato)
 	room := min(1, live/worstLive)
 	if worst := worstDryMs + (worstRoomMs-worstDryMs)*room; ms > worst {
 		ms = worst + (worstDry+(worstRoom-worstDry)*room)*(ms-worst)
@@ -473,11 +479,11 @@ const (
 // a place: by apartPerMs.
 const (
 	apartFree  = 7.0
-	apartPerMs = 0.45
+	apartPerMs = 0.3
 	// And what a soft attack takes beyond softFree makes its place less sure by
 	// softPerMs, in a live room by up to twice that.
 	softFree  = 15.0
-	softPerMs = 0.5
+	softPerMs = 0.35
 )
 
 // oneSeconds apart, two beginnings are one: in a room two notes sound as a third
