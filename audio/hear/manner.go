@@ -75,13 +75,13 @@ func (s signs) times(w signs) float64 {
 // than mostOdds. The mean of a take's counts as well, takeOdds times: a player
 // rarely does both.
 var (
-	signsDry  = signs{head: 2.2, apart: -1.8, climb: -2.3, rise: -5.1, mixed: -5.5}
-	signsRoom = signs{head: -3.7, apart: 1.4, climb: 0.3, rise: 3.4, mixed: 7.6}
+	signsDry  = signs{head: 1.6, apart: -2.8, climb: -3.0, rise: -5.5, mixed: -7.3}
+	signsRoom = signs{head: -1.0, apart: 3.2, climb: 0.2, rise: 5.0, mixed: 10.2}
 )
 
 const (
-	slurOddsDry  = 8.8
-	slurOddsRoom = -6.0
+	slurOddsDry  = 11.4
+	slurOddsRoom = -10.2
 	mostOdds     = 6.0
 	takeOdds     = 2.0
 )
