@@ -198,7 +198,7 @@ func liveness(tail float64) float64 { return max(0, min(1, (tail-dryDB)/(-3-dryD
 // roomMs is by how much, in milliseconds (standard deviation), notes are placed
 // wrongly in a live room, as long as their beginnings are seen: its walls answer
 // each pitch in their own way, so it comes back with the melody.
-const roomMs = 3.5
+const roomMs = 2.5
 
 // clearest looks for an attack where the new note arrives and, when that does not
 // show it clearly, farther back too: what is seen to begin farthest under its peak

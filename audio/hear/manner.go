@@ -129,6 +129,6 @@ func (m manners) place(o *Onset) {
 	}
 	p := 1 / (1 + math.Exp(-of.odds-takeOdds*m.slurred))
 	o.Seconds = p*slur + (1-p)*attack
-	o.slurred, o.torn = p, 1000*math.Sqrt(p*(1-p))*math.Abs(slur-attack)
+	o.slurred, o.torn = p, 1000*(1-p)*math.Sqrt(p)*math.Abs(slur-attack)
 	o.Slurred = p > 0.5
 }

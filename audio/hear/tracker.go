@@ -456,7 +456,7 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 	}
 	attack := o.alone*o.alone + roomMs*roomMs*live*live + apart*apart
 	slur := slurredMs*slurredMs + slurredRoomMs*slurredRoomMs*live*live
-	ms := math.Sqrt(o.slurred*slur + (1-o.slurred)*attack + o.torn*o.torn/2 + vibrato*vibrato)
+	ms := math.Sqrt(o.slurred*slur + (1-o.slurred)*attack + o.torn*o.torn + vibrato*vibrato)
 	room := min(1, live/worstLive)
 	if worst := worstDryMs + (worstRoomMs-worstDryMs)*room; ms > worst {
 		ms = worst + (worstDry+(worstRoom-worstDry)*room)*(ms-worst)
