@@ -21,9 +21,10 @@
 // of it as it was let go. Where a ringing note, a room or noise hides how an
 // attack begins, the place is reckoned from how steeply it comes up. A note that
 // comes again is drawn to where all notes of its pitch say it begins, by the onset
-// envelopes of their harmonics (Woody 1967); at the end of a take
-// [Listener.Refine] lets the first notes gain by the last. How well each is placed
-// is told with it.
+// envelopes of their harmonics (Woody 1967). A room hides whether one change of pitch
+// is a slur, and where it begins. So at the end of a take [Listener.Refine] lets the
+// first notes gain by the last, and places each change anew by what all changes
+// between the same two notes tell together. How well each is placed is told with it.
 //
 // How well notes are heard depends on how they were played. On sampled
 // instruments slurred notes are found almost without exception and placed within

@@ -72,8 +72,8 @@ func (s signs) times(w signs) float64 {
 // The log odds of a slur are slurOddsDry and the signs times signsDry, and more of
 // both in a live room. They come from a logistic regression over some 3 000 pairs
 // of notes of sampled and made-up instruments, dry and in rooms, and say no more
-// than mostOdds. The mean of a take's counts as well, takeOdds times: a player
-// rarely does both.
+// than mostOdds. The mean of a take's counts as well, takeOdds times and up to
+// mostTakeOdds: a player rarely does both, but may.
 var (
 	signsDry  = signs{head: 1.6, apart: -2.8, climb: -3.0, rise: -5.5, mixed: -7.3}
 	signsRoom = signs{head: -1.0, apart: 3.2, climb: 0.2, rise: 5.0, mixed: 10.2}
@@ -84,6 +84,7 @@ const (
 	slurOddsRoom = -10.2
 	mostOdds     = 6.0
 	takeOdds     = 2.0
+	mostTakeOdds = 4.0
 )
 
 // mannerOf is what some turns from one note to another tell together.
@@ -127,7 +128,8 @@ func (m manners) place(o *Onset) {
 		known := max(0, min(1, float64(of.turns-headTurns)/headTurns))
 		attack = o.Seconds + room*known/2*(attack-o.Seconds)
 	}
-	p := 1 / (1 + math.Exp(-of.odds-takeOdds*m.slurred))
+	take := max(-mostTakeOdds, min(mostTakeOdds, takeOdds*m.slurred))
+	p := 1 / (1 + math.Exp(-of.odds-take))
 	o.Seconds = p*slur + (1-p)*attack
 	o.slurred, o.torn = p, 1000*(1-p)*math.Sqrt(p)*math.Abs(slur-attack)
 	o.Slurred = p > 0.5

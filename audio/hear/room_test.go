@@ -58,3 +58,27 @@ func TestRoomsAreHeard(t *testing.T) {
 		t.Logf("%.1f m: F %.4f, off by %.2f ms, %.2f of what is told, live %.2f", c.metres, total.Score().F, math.Sqrt(e), ratio, stat.Median(live))
 	}
 }
+
+// Slurs are placed in a room nearly as well as in a dry one.
+func TestSlursInARoom(t *testing.T) {
+	most := map[takes.Articulation]float64{takes.Slurred: 2, takes.Faded: 3.5} // ms
+	for i, a := range []takes.Articulation{takes.Slurred, takes.Faded, takes.Slurred, takes.Faded} {
+		take, err := takes.PlayFigure(context.Background(), takes.Figure{
+			Instrument: takes.Instruments()[i], Bank: takes.MadeUp, Articulation: a, Keys: []int{0, 4, 2, 9, 7, 11, 5, 2},
+			BPM: 80, Slots: 4, Reps: 8, Breath: 1, ScatterMs: 4, Room: takes.Room{Metres: 0.6, Walls: i%2 == 0}, Seed: uint64(i),
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		onsets, err := takes.Hear(take)
+		if err != nil {
+			t.Fatal(err)
+		}
+		total := &takes.Total{}
+		total.Add(takes.Judge(take, onsets))
+		if total.Score().F < 0.98 || total.SpreadMs() > most[a] {
+			t.Errorf("%s %s: F %.4f, spread %.2f ms", takes.Instruments()[i].Name, a, total.Score().F, total.SpreadMs())
+		}
+		t.Logf("%s %s: F %.4f, spread %.2f ms", takes.Instruments()[i].Name, a, total.Score().F, total.SpreadMs())
+	}
+}

@@ -13,12 +13,17 @@ import (
 // over 6 to 30 ms.
 const Faded Articulation = "faded"
 
+// Mixed notes are tongued but for those that [Figure.Joined] names, which are bent
+// into.
+const Mixed Articulation = "mixed"
+
 // Figure is a few notes that are played over and over, as one practises.
 type Figure struct {
 	Instrument   Instrument
 	Bank         string // path of a sound font, or [MadeUp]
 	Articulation Articulation
-	Gate         float64 // the sounding share of a tongued note, 0.75 when 0
+	Gate         float64      // the sounding share of a tongued note, 0.75 when 0
+	Joined       map[int]bool // slots, counted from 1, that are slurred into where it is Mixed
 	// Keys are semitones above the instrument's lowest note, one a slot.
 	Keys []int
 	// BPM is the tempo that is told, Slots notes a beat; the figure is played
@@ -120,30 +125,40 @@ func (f Figure) vibrato() func(t float64) float64 {
 
 // soundings are the notes as they are blown.
 func (f Figure) soundings(notes []Note, rng *rand.Rand) (list []sounding) {
-	gate := f.Gate
-	if gate == 0 {
-		gate = 0.75
-	}
-	step := 60 / f.BPM / float64(f.Slots)
 	for i, n := range notes {
 		t := turn{n.Seconds, float64(n.Midi), 0.006 + 0.024*rng.Float64()}
 		again := i > 0 && notes[i-1].Rep == n.Rep || f.Breath == 0 && i > 0
-		if again && (f.Articulation == Slurred || f.Articulation == Faded) && notes[i-1].Midi != n.Midi {
+		if again && f.joined(n.Slot) && notes[i-1].Midi != n.Midi {
 			s := &list[len(list)-1]
 			s.turns = append(s.turns, t)
-			s.end = n.Seconds + step
+			s.end = f.letGo(notes, i)
 			continue
 		}
-		s := sounding{at: n.Seconds, end: n.Seconds + step, turns: []turn{t}, level: 0.6 + 0.18*rng.Float64()}
-		if i+1 < len(notes) {
-			s.end = min(s.end, notes[i+1].Seconds)
-		}
-		if f.Articulation == Tongued {
-			s.end = min(s.end, n.Seconds+gate*step)
-		}
-		list = append(list, s)
+		list = append(list, sounding{at: n.Seconds, end: f.letGo(notes, i), turns: []turn{t}, level: 0.6 + 0.18*rng.Float64()})
 	}
 	return list
+}
+
+// letGo is when a note ends that is not slurred on from, in seconds.
+func (f Figure) letGo(notes []Note, i int) float64 {
+	step := 60 / f.BPM / float64(f.Slots)
+	if f.Articulation == Tongued || f.Articulation == Mixed {
+		gate := f.Gate
+		if gate == 0 {
+			gate = 0.75
+		}
+		step *= gate
+	}
+	end := notes[i].Seconds + step
+	if i+1 < len(notes) {
+		end = min(end, notes[i+1].Seconds)
+	}
+	return end
+}
+
+// joined tells whether a slot is slurred into.
+func (f Figure) joined(slot int) bool {
+	return f.Articulation == Slurred || f.Articulation == Faded || f.Articulation == Mixed && f.Joined[slot]
 }
 
 // addClick has the click sound along, from a loudspeaker in the room.

@@ -28,7 +28,7 @@ func Rows() []string {
 	for _, t := range timbre.Names() {
 		rows = append(rows, t+" in the take", t+" in a room")
 	}
-	return append(rows, "another rung", "drift", "entries", "vibrato", "faded", "longer figure")
+	return append(rows, "another rung", "drift", "entries", "vibrato", "faded", "longer figure", "mixed")
 }
 
 // Banks are the sample banks that are there, and the made-up one.
@@ -97,6 +97,11 @@ func NewTrial(row string, i int, banks []string) Trial {
 		notes = []int{6, 8, 9, 12}[pick(4)]
 		f.Breath = 0
 	}
+	if row == "mixed" {
+		f.Articulation = Mixed
+		f.Joined = map[int]bool{}
+		f.Room.Metres = []float64{0, 0.3, 0.6}[pick(3)]
+	}
 	for _, name := range timbre.Names() {
 		if row == name+" in the take" || row == name+" in a room" {
 			f.Click, f.ClickShare = name, 0.25
@@ -110,6 +115,11 @@ func NewTrial(row string, i int, banks []string) Trial {
 		f.Room.Walls = pick(2) == 0
 	}
 	f.Keys = keys(notes, rng)
+	if f.Articulation == Mixed {
+		for slot := 1; slot <= notes; slot++ {
+			f.Joined[slot] = pick(2) == 0
+		}
+	}
 	late := 1 + pick(notes)
 	if f.Breath > 0 && late == 1 {
 		late = 2 // no change leads into the first note after a breath
