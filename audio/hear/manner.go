@@ -20,17 +20,22 @@ type manner struct {
 	turns int
 	odds  float64 // log odds that it is slurred
 	head  float64 // seconds from where its attack begins to where it is strong
+	seen  float64 // seconds from where it is full to where the other period is seen
 }
 
 // mannersOf looks through the onsets of a take, in a room that is so live.
 func mannersOf(onsets []Onset, live float64) manners {
 	m := manners{of: map[pair]manner{}, live: live}
 	turns := map[pair][]turn{}
+	var all []turn
 	for _, o := range onsets {
 		if o.turn != (turn{}) {
 			turns[o.turn.pair] = append(turns[o.turn.pair], o.turn)
+			all = append(all, o.turn)
 		}
 	}
+	seen := func(t turn) float64 { return t.where - t.full }
+	usually := median(all, seen)
 	n := 0
 	for _, o := range onsets { // in their order, so that the sum is the same each time
 		if o.turn == (turn{}) {
@@ -39,6 +44,9 @@ func mannersOf(onsets []Onset, live float64) manners {
 		of, known := m.of[o.turn.pair]
 		if !known {
 			of = mannerOf(turns[o.turn.pair], live)
+			if of.seen = usually; of.turns > fewTurns {
+				of.seen = median(turns[o.turn.pair], seen)
+			}
 			m.of[o.turn.pair] = of
 		}
 		m.slurred += of.odds
@@ -72,7 +80,7 @@ func (s signs) times(w signs) float64 {
 // The log odds of a slur are slurOddsDry and the signs times signsDry, and more of
 // both in a live room. They come from a logistic regression over some 3 000 pairs
 // of notes of sampled and made-up instruments, dry and in rooms, and say no more
-// than mostOdds. The mean of a take's counts as well, takeOdds times and up to
+// than mostOdds, and less where only a few turns tell. The mean of a take's counts as well, takeOdds times and up to
 // mostTakeOdds: a player rarely does both, but may.
 var (
 	signsDry  = signs{head: 1.6, apart: -2.8, climb: -3.0, rise: -5.5, mixed: -7.3}
@@ -107,11 +115,14 @@ func median(turns []turn, of func(t turn) float64) float64 {
 }
 
 const (
-	// fullEarly is how long before it is full a slur lies, in seconds.
-	fullEarly = 0.001
-	// An attack is placed by how long its pair takes until it is strong as well as
-	// by itself once there are more than headTurns of it, up to half in a room.
-	headTurns = 3
+	// A slur lies fullEarly before it is full: after it, by the smoothing. That is taken for something else
+	// when that is seenApart farther than usual from where the other period is seen.
+	// Both are in seconds.
+	fullEarly = -0.001
+	seenApart = 0.008
+	// More than fewTurns of a pair tell how long its attacks take until they are strong:
+	// they are placed by that up to as much as each by itself in a room.
+	fewTurns = 3
 )
 
 // place says anew where an onset lies, and how well that is known.
@@ -122,14 +133,16 @@ func (m manners) place(o *Onset) {
 	of, t := m.of[o.turn.pair], o.turn
 	room := min(1, m.live/changeLive)
 	// A room leaves so much of the old period that the new one is seen late.
-	slur := t.where + room*(t.full+fullEarly-t.where)
+	late := min(of.seen+seenApart, t.where-t.full)
+	slur := t.where - room*(late+fullEarly)
 	attack := t.strong - of.head
 	if !o.Slurred {
-		known := max(0, min(1, float64(of.turns-headTurns)/headTurns))
+		known := max(0, min(1, float64(of.turns-fewTurns)/fewTurns))
 		attack = o.Seconds + room*known/2*(attack-o.Seconds)
 	}
 	take := max(-mostTakeOdds, min(mostTakeOdds, takeOdds*m.slurred))
-	p := 1 / (1 + math.Exp(-of.odds-take))
+	own := of.odds * min(1, float64(of.turns)/(fewTurns+1))
+	p := 1 / (1 + math.Exp(-own-take))
 	o.Seconds = p*slur + (1-p)*attack
 	o.slurred, o.torn = p, 1000*(1-p)*math.Sqrt(p)*math.Abs(slur-attack)
 	o.Slurred = p > 0.5

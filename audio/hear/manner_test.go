@@ -114,8 +114,9 @@ func TestManners(t *testing.T) {
 				}
 				continue
 			}
-			lo := min(v.where, v.full+fullEarly, list[i].Seconds, v.strong-m.of[v.pair].head)
-			hi := max(v.where, v.full+fullEarly, list[i].Seconds, v.strong-m.of[v.pair].head)
+			full := v.where - min(m.of[v.pair].seen+seenApart, v.where-v.full) - fullEarly
+			lo := min(v.where, full, list[i].Seconds, v.strong-m.of[v.pair].head)
+			hi := max(v.where, full, list[i].Seconds, v.strong-m.of[v.pair].head)
 			if !(o.Seconds > lo-1e-9 && o.Seconds < hi+1e-9) || !(o.slurred >= 0 && o.slurred <= 1) || !(o.torn >= 0) {
 				t.Fatalf("onset %d lies at %.6f s, outside %.6f to %.6f; slurred %.3f, torn %.3f", i, o.Seconds, lo, hi, o.slurred, o.torn)
 			}
