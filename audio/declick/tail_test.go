@@ -81,18 +81,26 @@ func TestFilterTakesClicksInARoomOut(t *testing.T) {
 // Sounds that ring on, out of silence, are clicks when they are the same and come
 // evenly; those that grow may be notes.
 func TestWhatRingsIsLearned(t *testing.T) {
+	var even []float64
+	for k := range 24 {
+		even = append(even, float64(k))
+	}
+	// A Golomb ruler: no mark lies in the middle of two others, nor does any grid hold four
+	// of them now that they are a little off.
+	uneven := []float64{0.07, 1.21, 6, 9.86, 23.14, 26.05, 33.82, 41.11, 52.93, 55.2}
 	for _, tt := range []struct {
 		name    string
-		grow    float64 // seconds that they take to come up
+		grow    float64   // seconds that they take to come up
+		places  []float64 // where they lie, in tenths of a second
 		learned bool
-	}{{"even", 0, true}, {"even, but they grow", 0.08, false}} {
+	}{{"even", 0, even, true}, {"even, but they grow", 0.08, even, false}, {"not even", 0, uneven, false}} {
 		rng := rand.New(rand.NewPCG(7, 8))
-		x := make([]float32, 30*4410)
+		x := make([]float32, 62*4410)
 		for i := range x {
 			x[i] = float32(1e-5 * rng.NormFloat64())
 		}
-		for k := range 24 {
-			at := 500 + float64(k)*4410
+		for _, place := range tt.places {
+			at := 500 + place*4410
 			for i := int(math.Ceil(at)); i < int(at)+4000; i++ {
 				age := (float64(i) - at) / hz
 				come := 1.0
