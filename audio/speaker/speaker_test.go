@@ -557,8 +557,18 @@ func admittedTap(tb testing.TB) *tap {
 func TestReadAllocatesNothing(t *testing.T) {
 	tap := admittedTap(t)
 	p := make([]byte, 2160*bytesPerFrame)
-	if n := testing.AllocsPerRun(1000, func() { _, _ = tap.Read(p) }); n != 0 {
-		t.Errorf("%v allocations a Read, want 0", n)
+	for _, tt := range []struct {
+		name   string
+		before func() // each Read
+	}{
+		{"with the source", func() {}},
+		{"while it waits", func() { tap.state.Store(waiting) }},
+		{"as it takes the source over", func() { tap.served = false; tap.admit(true) }},
+		{"as it begins anew", func() { tap.bench(); tap.served = true }},
+	} {
+		if n := testing.AllocsPerRun(1000, func() { tt.before(); _, _ = tap.Read(p) }); n != 0 {
+			t.Errorf("%s: %v allocations a Read, want 0", tt.name, n)
+		}
 	}
 	if _, err := tap.Read(p[:5]); err != io.ErrShortBuffer {
 		t.Errorf("room for less than a frame: error %v, want %v: an empty answer would make the player spin", err, io.ErrShortBuffer)
