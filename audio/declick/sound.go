@@ -351,8 +351,9 @@ func evenly(a, b struck, f fit, others []struck, like func(struck) fit, p *pulse
 	return false
 }
 
-// even tells whether one distance is twice another, or half of it, to some
-// milliseconds.
+// even tells whether a third click lies evenly with two that are so many samples apart,
+// when it is d samples before the second of them: as far before both, between them, or
+// as far after both. It may be off by so many milliseconds.
 func even(d, apart, within float64, ms int) bool {
 	within *= float64(ms)
 	return math.Abs(d-2*apart) < within || math.Abs(d-apart/2) < within || math.Abs(d+apart) < within

@@ -123,8 +123,8 @@ const (
 	// waves; a note comes up by more.
 	diesMs    = clickMs - partMs - 5
 	diesLeast = 0.35
-	// Before a click out of silence there is less than freshBefore of its power, and in
-	// the end of it less than freshAfter.
+	// A click out of silence has less than freshBefore of its first partMs before it, for
+	// so long a time, and does not grow: less than freshAfter of it in its third partMs.
 	freshBefore = 0.12
 	freshAfter  = 1.2
 )

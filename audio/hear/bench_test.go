@@ -55,7 +55,8 @@ func processorSeconds(b *testing.B) float64 {
 }
 
 // BenchmarkListen states its speed as seconds of sound heard in a second of
-// processor time, the finding of clicks included. Sixteenths are at 160 a minute.
+// processor time, the finding of clicks included. Sixteenths are those of 160 beats a
+// minute.
 func BenchmarkListen(b *testing.B) {
 	const rate, seconds = 44100, 30
 	const sixteenths = 160.0 / 60 * 4

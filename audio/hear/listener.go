@@ -182,7 +182,8 @@ func (l *Listener) Onsets() []Onset {
 // Refine places once more the onsets that this listener has told, which are in
 // order of time: each by the onset envelopes of all notes of its pitch, and by how
 // all changes between the same two notes were played, those after it too. It is for
-// the end of a take; while a player is at work each is placed by the ones before it.
+// the end of a take, once; while a player is at work each is placed by the ones before
+// it.
 func (l *Listener) Refine(onsets []Onset) {
 	before := 0.0
 	live := liveness(l.placer.tails.median())

@@ -80,8 +80,8 @@ func (s signs) times(w signs) float64 {
 // The log odds of a slur are slurOddsDry and the signs times signsDry, and more of
 // both in a live room. They come from a logistic regression over some 3 000 pairs
 // of notes of sampled and made-up instruments, dry and in rooms, and say no more
-// than mostOdds, and less where only a few turns tell. The mean of a take's counts as well, takeOdds times and up to
-// mostTakeOdds: a player rarely does both, but may.
+// than mostOdds, and less where only a few turns tell. The mean of a take's counts
+// as well, takeOdds times and up to mostTakeOdds: a player rarely does both, but may.
 var (
 	signsDry  = signs{head: 1.6, apart: -2.8, climb: -3.0, rise: -5.5, mixed: -7.3}
 	signsRoom = signs{head: -1.0, apart: 3.2, climb: 0.2, rise: 5.0, mixed: 10.2}
@@ -115,13 +115,15 @@ func median(turns []turn, of func(t turn) float64) float64 {
 }
 
 const (
-	// A slur lies fullEarly before it is full: after it, by the smoothing. That is taken for something else
-	// when that is seenApart farther than usual from where the other period is seen.
-	// Both are in seconds.
+	// A slur lies fullEarly before it seems full: a little after that, since smoothing
+	// shows it early. What seems full is something else when it lies more than seenApart
+	// farther than usual before the place where the other period is seen. Both are in
+	// seconds.
 	fullEarly = -0.001
 	seenApart = 0.008
-	// More than fewTurns of a pair tell how long its attacks take until they are strong:
-	// they are placed by that up to as much as each by itself in a room.
+	// More than fewTurns of a pair tell how long its attacks take until they are strong.
+	// In a room that counts the more of them there are, at twice as many as much as what
+	// is seen of each by itself.
 	fewTurns = 3
 )
 

@@ -80,8 +80,8 @@ func TestManners(t *testing.T) {
 				list = append(list, Onset{Seconds: float64(i), Midi: 60})
 				continue
 			}
-			any := func(most float64) float64 { return float64(i) + (rng.Float64()-0.5)*most }
-			v := turn{where: any(0.1), begin: any(0.08), strong: any(0.06), full: any(0.05), loud: any(0.08), rise: 30 * rng.Float64(), mixed: 3 * rng.Float64()}
+			near := func(most float64) float64 { return float64(i) + (rng.Float64()-0.5)*most }
+			v := turn{where: near(0.1), begin: near(0.08), strong: near(0.06), full: near(0.05), loud: near(0.08), rise: 30 * rng.Float64(), mixed: 3 * rng.Float64()}
 			list = append(list, seen(v, 60+rng.IntN(3), 64+rng.IntN(3), rng.IntN(2) == 0))
 		}
 		later := make([]Onset, len(list))

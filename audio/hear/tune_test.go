@@ -2,7 +2,7 @@ package hear
 
 import "math"
 
-// tune is a made-up take: harmonic notes of a scale, six a second.
+// tune is a made-up take of some seconds: harmonic notes of a scale, six a second.
 func tune(rate int, seconds float64) []float32 { return scale(rate, seconds, 6) }
 
 // scale is the same with so many notes a second.

@@ -7,8 +7,9 @@
 //	go run ./audio/takes/table -o table.md
 //
 // With -figures it has figures played over and over instead: in rooms, with clicks,
-// at another tempo than is told, with vibrato, as faded slurs. It says in how many
-// even takes a change is named, and in how many with a habit that one is.
+// at another tempo than is told, with vibrato, as faded slurs, tongued and slurred in
+// turn. It says in how many even takes a change is named, and in how many with a habit
+// that one is.
 //
 //	go run ./audio/takes/table -figures 100 -row "0.6 m"
 package main
