@@ -104,6 +104,7 @@ func (d *Filter) strike(c struck, length int, sound *clickSound, fit fit) {
 	}
 	if own >= 0 {
 		c.aligned(fit, d.spectra)
+		c.alone = c.tellsAlone(sound)
 		d.free = sound.clicks[own]
 		sound.clicks[own] = c // as it is without what others left in it
 		return
@@ -184,6 +185,7 @@ func (d *Filter) puzzle(c struck) {
 // there is any.
 func (c struck) join(s *clickSound, f fit, sp *spectra) (free struck) {
 	c.aligned(f, sp)
+	c.alone = c.tellsAlone(s)
 	return s.add(c, sp)
 }
 
@@ -191,5 +193,10 @@ func (c struck) join(s *clickSound, f fit, sp *spectra) (free struck) {
 func (c *struck) aligned(f fit, sp *spectra) {
 	sp.turn(c.spec, f.shift)
 	c.gain, c.plain, c.late = f.gain, f.plain, f.shift
-	c.alone = (c.dies || c.fresh) && f.plain > aloneShare
+}
+
+// tellsAlone tells whether hardly anything but its sound was heard in a click. One that
+// rings on may be a note, unless others of its sound were found to be none.
+func (c struck) tellsAlone(s *clickSound) bool {
+	return (c.dies || c.fresh && s.heardAlone()) && c.plain > aloneShare
 }

@@ -91,17 +91,17 @@ func TestWhatRingsIsLearned(t *testing.T) {
 	for _, tt := range []struct {
 		name    string
 		grow    float64   // seconds that they take to come up
-		places  []float64 // where they lie, in tenths of a second
+		places  []float64 // where they lie, in units of 0.3 s
 		learned bool
 	}{{"even", 0, even, true}, {"even, but they grow", 0.08, even, false}, {"not even", 0, uneven, false}} {
 		rng := rand.New(rand.NewPCG(7, 8))
-		x := make([]float32, 62*4410)
+		x := make([]float32, 18*hz)
 		for i := range x {
 			x[i] = float32(1e-5 * rng.NormFloat64())
 		}
 		for _, place := range tt.places {
-			at := 500 + place*4410
-			for i := int(math.Ceil(at)); i < int(at)+4000; i++ {
+			at := 500 + place*0.3*hz
+			for i := int(math.Ceil(at)); i < int(at)+13000; i++ {
 				age := (float64(i) - at) / hz
 				come := 1.0
 				if tt.grow > 0 {
