@@ -67,6 +67,9 @@ const (
 	fastestHeard, slowestHeard = 0.75, 1.35
 	asTold, surelyOther        = 0.025, 4
 	muchBetter, heardWell      = 0.12, 0.5
+	// Half slots are played when the notes between the slots told are more than
+	// leastBetween of those on them; fewer are notes that were never played.
+	leastBetween = 0.5
 	// Notes on every second slot only, in mostHeard of the distances, are of slots
 	// twice as long; and where twice as many would hold them, half as long.
 	mostHeard = 0.85
@@ -99,7 +102,7 @@ func (g *Grid) heard(t []float64) {
 			best, stretch = v, f
 		}
 	}
-	if half := keeps(0.5); half > heardWell && half > best+muchBetter && 2*g.SlotsPerBeat <= 12 {
+	if half := keeps(0.5); half > heardWell && half > best+muchBetter && 2*g.SlotsPerBeat <= 12 && between(t, p) > leastBetween {
 		g.SlotsPerBeat *= 2
 		return
 	}
@@ -139,6 +142,17 @@ func (g *Grid) heard(t []float64) {
 			g.BPM /= 2
 		}
 	}
+}
+
+// between is how many notes lie half way between slots of p seconds for each on
+// one, or the other way round where that is less.
+func between(t []float64, p float64) float64 {
+	index, _, _ := track(t, t[0], p/2)
+	var n [2]float64
+	for _, i := range index {
+		n[mod(i, 2)]++
+	}
+	return min(n[0], n[1]) / max(1, n[0], n[1])
 }
 
 // settle places slot 1 of rep 1 and returns how well the grid fits.
