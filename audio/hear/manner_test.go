@@ -20,7 +20,7 @@ func tongueTurn(at, head float64) turn {
 
 // seen is the onset of a turn from one note to another, found with its begin.
 func seen(t turn, old, now int, slurred bool) Onset {
-	t.pair = pair{old, now}
+	t.pair = pair{old, now, t.rise > restDB}
 	at := t.begin
 	if slurred {
 		at = t.where
@@ -36,7 +36,7 @@ func TestSlursAndAttacksAreTold(t *testing.T) {
 			list = append(list, seen(slurTurn(at), 60, 62, false), seen(tongueTurn(at+0.5, 0.010), 62, 60, true))
 		}
 		m := mannersOf(list, live)
-		if s, a := m.of[pair{60, 62}].odds, m.of[pair{62, 60}].odds; s < 2 || a > -2 {
+		if s, a := m.of[pair{60, 62, false}].odds, m.of[pair{62, 60, false}].odds; s < 2 || a > -2 {
 			t.Errorf("in a room %.1f live, the log odds of a slur are %.1f of slurs and %.1f of attacks", live, s, a)
 		}
 		for i := range list {

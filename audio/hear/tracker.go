@@ -410,7 +410,7 @@ func (t *tracker) tell(k int) {
 	o.hardly, o.ahead, o.hidden, o.anchor = at.hardly, at.ahead, at.hidden, at.anchor
 	o.turn = at.turn
 	if o.turn != (turn{}) {
-		o.turn.pair = pair{int(math.Round(e.old)), o.Midi}
+		o.turn.pair = pair{int(math.Round(e.old)), o.Midi, o.turn.rise > restDB}
 	}
 	o.alone = max(o.PlacedMs, o.hardly)
 	t.sways.add(t.sway(end))

@@ -11,8 +11,15 @@ type turn struct {
 	mixed                            float64 // share of the sound around where that is neither note
 }
 
-// pair of notes, by their numbers, of which the one turns into the other.
-type pair struct{ old, now int }
+// pair of notes, by their numbers, of which the one turns into the other: at once,
+// or after a rest that the room has filled.
+type pair struct {
+	old, now int
+	rested   bool
+}
+
+// restDB is by how much the sound comes up, in dB, after a rest.
+const restDB = 25.0
 
 // turned puts together what was seen of a turn.
 func (p *placer) turned(s sighting, where, rise, mixed float64) turn {

@@ -44,7 +44,21 @@ func (e *evenness) name() {
 
 // surely reports whether a slot stands out enough, and surely enough, to be named.
 func (e *evenness) surely(s standing) bool {
-	return e.r.Reps > FewReps && s.n > FewReps && s.p <= nameBelow && math.Abs(s.late) >= e.bound(s)
+	return e.r.Reps > FewReps && s.n > FewReps && s.p <= nameBelow && math.Abs(s.late) >= e.bound(s) && !e.strayed(s)
+}
+
+// What lies farther off than strayedFar of the way to the next note, and was not
+// heard once and for all in strayedReps of the reps or spreads by strayedWide of that
+// way, is a note taken for another rather than a habit.
+const strayedFar, strayedReps, strayedWide = 0.25, 0.25, 0.15
+
+func (e *evenness) strayed(s standing) bool {
+	way := 1000 * e.ioi
+	if math.Abs(s.late) < strayedFar*way {
+		return false
+	}
+	at := e.r.Slots[s.slot-1]
+	return float64(at.Missed+at.Doubled) >= strayedReps*float64(e.r.Reps) || s.spread > strayedWide*way
 }
 
 // origin is where a slot's lateness begins: notes that follow a late one at an
