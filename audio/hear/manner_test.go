@@ -123,3 +123,23 @@ func TestManners(t *testing.T) {
 		}
 	})
 }
+
+// What begins after a rest tells nothing of how the same two notes are played one
+// upon the other.
+func TestAfterARestIsAnotherManner(t *testing.T) {
+	var list []Onset
+	for rep := range 8 {
+		at := float64(rep)
+		rested := tongueTurn(at, 0.015)
+		rested.rise = restDB + 30
+		list = append(list, seen(rested, 62, 60, false), seen(slurTurn(at+0.3), 60, 62, false), seen(slurTurn(at+0.5), 62, 60, false))
+	}
+	m := mannersOf(list, 0.4)
+	for i := range list {
+		m.place(&list[i])
+		want := float64(i/3) + []float64{0, 0.3, 0.5}[i%3]
+		if o := list[i]; o.Slurred != (i%3 > 0) || math.Abs(o.Seconds-want) > 0.002 {
+			t.Errorf("onset %d is placed %.1f ms off, slurred %v", i, 1000*(o.Seconds-want), o.Slurred)
+		}
+	}
+}
