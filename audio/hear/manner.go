@@ -12,6 +12,7 @@ import (
 type manners struct {
 	of      map[pair]manner
 	slurred float64 // the mean of all log odds
+	seen    float64 // seconds, usually, from where a turn is full to where the other period is seen
 	live    float64 // of the room
 }
 
@@ -35,7 +36,7 @@ func mannersOf(onsets []Onset, live float64) manners {
 		}
 	}
 	seen := func(t turn) float64 { return t.where - t.full }
-	usually := median(all, seen)
+	m.seen = median(all, seen)
 	n := 0
 	for _, o := range onsets { // in their order, so that the sum is the same each time
 		if o.turn == (turn{}) {
@@ -44,7 +45,7 @@ func mannersOf(onsets []Onset, live float64) manners {
 		of, known := m.of[o.turn.pair]
 		if !known {
 			of = mannerOf(turns[o.turn.pair], live)
-			if of.seen = usually; of.turns > fewTurns {
+			if of.seen = m.seen; of.turns > fewTurns {
 				of.seen = median(turns[o.turn.pair], seen)
 			}
 			m.of[o.turn.pair] = of
@@ -136,6 +137,9 @@ func (m manners) place(o *Onset) {
 	room := min(1, m.live/changeLive)
 	// A room leaves so much of the old period that the new one is seen late.
 	late := min(of.seen+seenApart, t.where-t.full)
+	if t.struck {
+		late = min(late, m.seen)
+	}
 	slur := t.where - room*(late+fullEarly)
 	attack := t.strong - of.head
 	if !o.Slurred {

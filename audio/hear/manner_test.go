@@ -143,3 +143,22 @@ func TestAfterARestIsAnotherManner(t *testing.T) {
 		}
 	}
 }
+
+// What is left of a click before a slur, in every rep, is not the slur.
+func TestAClickBeforeASlur(t *testing.T) {
+	var list []Onset
+	for rep := range 8 {
+		at := float64(rep)
+		v := slurTurn(at)
+		v.begin, v.strong, v.full, v.struck = at-0.022, at-0.022, at-0.021, true
+		list = append(list, seen(v, 60, 62, true))
+		for k := range 6 {
+			list = append(list, seen(slurTurn(at+0.1*float64(k+1)), 62+k, 63+k, true))
+		}
+	}
+	m := mannersOf(list, 0.5)
+	m.place(&list[0])
+	if off := list[0].Seconds; math.Abs(off) > 0.010 {
+		t.Errorf("21 ms after a click that was taken out, it is placed %.1f ms off", 1000*off)
+	}
+}

@@ -113,6 +113,7 @@ func (p *placer) place(e event) (placing, bool) {
 		where = p.change(max(from, int(arrival-near)), min(to, int(arrival+near)), old, now)
 	}
 	t := p.turned(s, where, p.rise(from, to, max(old, now)), p.mixed(int(where), old, now))
+	t.struck = p.struck(t.where)
 	if p.isSlur(s, t) {
 		apart := max(0, math.Abs(where-s.begin)/p.hz*1000-slurredApart)
 		return placing{seconds: where / p.hz, ms: math.Hypot(slurredMs, slurredPerMs*apart), slurred: true, turn: t}, true
@@ -274,6 +275,14 @@ func (p *placer) leftover(at float64) bool {
 	click := p.cleared.Power(n-leftSeconds*p.hz, n+0.01*p.hz)
 	return click > 0 && p.power(int(n+0.02*p.hz), int(n+0.06*p.hz)) < leftPower*click
 }
+
+// struck tells whether a click was taken out up to struckSeconds before a place, in
+// seconds, or just after: what is left of it may be taken for the beginning.
+func (p *placer) struck(at float64) bool {
+	return p.cleared.Power((at-struckSeconds)*p.hz, (at+struckSeconds/4)*p.hz) > 0
+}
+
+const struckSeconds = 0.040
 
 // leftPower is the share of a click's power that may be left of it later, and in a
 // room for leftSeconds.

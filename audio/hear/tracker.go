@@ -456,13 +456,21 @@ func (t *tracker) placedMs(o Onset, live float64) float64 {
 	}
 	attack := o.alone*o.alone + roomMs*roomMs*live*live + apart*apart
 	slur := slurredMs*slurredMs + slurredRoomMs*slurredRoomMs*live*live
-	ms := math.Sqrt(o.slurred*slur + (1-o.slurred)*attack + o.torn*o.torn + vibrato*vibrato)
+	struck := 0.0
+	if o.turn.struck {
+		struck = struckMs * live
+	}
+	ms := math.Sqrt(o.slurred*slur + (1-o.slurred)*attack + o.torn*o.torn + vibrato*vibrato + struck*struck)
 	room := min(1, live/worstLive)
 	if worst := worstDryMs + (worstRoomMs-worstDryMs)*room; ms > worst {
 		ms = worst + (worstDry+(worstRoom-worstDry)*room)*(ms-worst)
 	}
 	return ms
 }
+
+// What the walls make of a click is never taken out whole: a place beside one is less
+// sure by struckMs in a live room.
+const struckMs = 6.0
 
 // A place that looks worse than worstDryMs, or than worstRoomMs in a room as live as
 // worstLive, is hardly worse: by these shares. What is heard of a note later keeps it

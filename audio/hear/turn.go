@@ -9,6 +9,7 @@ type turn struct {
 	where, begin, strong, full, loud float64
 	rise                             float64 // dB by which the sound comes up
 	mixed                            float64 // share of the sound around where that is neither note
+	struck                           bool    // a click was taken out shortly before
 }
 
 // pair of notes, by their numbers, of which the one turns into the other: at once,
